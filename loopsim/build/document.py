@@ -1,0 +1,244 @@
+"""What a build consists of. Immutable: an edit makes a new build that shares all it did not touch."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
+from itertools import count
+from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
+
+from pydantic import Field, PrivateAttr, field_validator, model_validator
+
+from loopsim.errors import SketchError, did_you_mean
+from loopsim.fields import FieldDescription, Record, choice, describe, number, text
+from loopsim.geometry import Path, Place, Spot
+from loopsim.media import Coolant, State
+from loopsim.parts import KINDS, Part, Port, Tube, TubeRun
+
+__all__ = ["SCHEMA_VERSION", "Ambient", "Build", "BuildCoolant", "Enclosure", "Layout", "Placement"]
+
+SCHEMA_VERSION = 1
+
+if TYPE_CHECKING:
+    AnyPart = Part
+else:
+    AnyPart = Annotated[Union[tuple(KINDS.values())], Field(discriminator="kind")]  # noqa: UP007  known only at run time
+
+_revisions = count(1)
+
+T = TypeVar("T")
+
+
+class Enclosure(Record):
+    """The room there is."""
+
+    length_mm: float = number("length", "inside, along the front edge", 600.0, above=0.0)
+    width_mm: float = number("width", "inside, from front to back", 400.0, above=0.0)
+    clear_height_mm: float = number("clear height", "inside, from floor to lid", 100.0, above=0.0)
+
+
+class Ambient(Record):
+    """The room around the machine."""
+
+    temperature_c: float = number("temperature", "of the room", 22.0, least=-40.0, most=60.0)
+    altitude_m: float = number("altitude", "above sea level", 0.0, least=-400.0, most=9000.0)
+
+
+class BuildCoolant(Record):
+    """The liquid in the loop, and the temperature at which flows are worked out."""
+
+    kind: Literal["water", "propylene_glycol", "ethylene_glycol"] = choice("coolant", "the liquid", "water")
+    glycol_mass_fraction: float = number("glycol", "share by mass, 0 for water", 0.0, least=0.0, most=0.6)
+    temperature_c: float = number("temperature", "mean temperature of the coolant", 30.0, least=-20.0, most=100.0)
+
+    @property
+    def medium(self) -> Coolant:
+        """The liquid with its properties against temperature."""
+        return Coolant(self.kind, self.glycol_mass_fraction)
+
+    @property
+    def state(self) -> State:
+        """Its properties at the stated temperature."""
+        return self.medium.at(self.temperature_c)
+
+
+class Placement(Record):
+    """Where a part stands in one layout, and how it is set there."""
+
+    part: str = text("part", "id of the part")
+    x_mm: float = number("x", "middle of the outline, along the front edge")
+    y_mm: float = number("y", "middle of the outline, away from the front edge")
+    height_mm: float = number("height above floor", "of its underside", 0.0)
+    rotation_deg: float = number("rotation", "counter-clockwise", 0.0)
+    speed_percent: float = number("speed", "of a pump, in per cent of full speed", 100.0, above=0.0, most=150.0)
+
+    @classmethod
+    def fields(cls) -> tuple[FieldDescription, ...]:
+        """Fields that a builder edits."""
+        return tuple(field for field in describe(cls) if field.name != "part")
+
+    @property
+    def place(self) -> Place:
+        """The same as a place of the geometry."""
+        return Place(self.x_mm, self.y_mm, self.height_mm, self.rotation_deg)
+
+
+class Layout(Record):
+    """One arrangement of the build's parts."""
+
+    name: str = text("name", "what you call this layout")
+    loop_flow_at: str | None = text("loop flow at", "id of the part whose flow stands for the loop's", None)
+    placed: tuple[Placement, ...] = ()
+    runs: tuple[TubeRun, ...] = ()
+
+    @cached_property
+    def placements(self) -> dict[str, Placement]:
+        """Placements by part id."""
+        return {placement.part: placement for placement in self.placed}
+
+    @cached_property
+    def runs_by_id(self) -> dict[str, TubeRun]:
+        """Tube runs by id."""
+        return {run.id: run for run in self.runs}
+
+    def run(self, run_id: str) -> TubeRun:
+        """A tube run by id."""
+        return _named(self.runs_by_id, run_id, f"layout {self.name!r} has no tube run")
+
+    def placement(self, part_id: str) -> Placement:
+        """Where a part stands; SketchError if it is not in this layout."""
+        return _named(self.placements, part_id, f"layout {self.name!r} does not place a part")
+
+
+class Build(Record):
+    """One machine: part data shared by all layouts, and the layouts."""
+
+    schema_version: Literal[1] = 1
+    name: str = text("name", "what you call the machine")
+    note: str = text("note", "anything a reader should know", "")
+    enclosure: Enclosure = Enclosure()
+    ambient: Ambient = Ambient()
+    coolant: BuildCoolant = BuildCoolant()
+    tubes: tuple[Tube, ...] = ()
+    parts: tuple[AnyPart, ...] = ()
+    layouts: tuple[Layout, ...] = (Layout(name="layout 1"),)
+
+    _revision: int = PrivateAttr(default_factory=lambda: next(_revisions))
+
+    @property
+    def revision(self) -> int:
+        """A number that no other build of this process has."""
+        return self._revision
+
+    @cached_property
+    def parts_by_id(self) -> dict[str, Part]:
+        """Parts by id."""
+        return {part.id: part for part in self.parts}
+
+    @cached_property
+    def tubes_by_id(self) -> dict[str, Tube]:
+        """Tubes by id."""
+        return {tube.id: tube for tube in self.tubes}
+
+    @cached_property
+    def layouts_by_name(self) -> dict[str, Layout]:
+        """Layouts by name."""
+        return {layout.name: layout for layout in self.layouts}
+
+    def part(self, part_id: str) -> Part:
+        """A part by id; SketchError that offers the nearest id if there is none."""
+        return _named(self.parts_by_id, part_id, "this build has no part")
+
+    def tube(self, tube_id: str) -> Tube:
+        """A tube by id; SketchError if there is none."""
+        return _named(self.tubes_by_id, tube_id, "this build has no tube")
+
+    def layout(self, name: str | None = None) -> Layout:
+        """A layout by name, the first if none is given; SketchError if there is none of this name."""
+        if name is None:
+            return self.layouts[0]
+        return _named(self.layouts_by_name, name, "this build has no layout")
+
+    def port(self, reference: str) -> tuple[Part, Port]:
+        """Part and port behind ``"part.port"``; SketchError if either is missing."""
+        part_id, _, port_name = reference.partition(".")
+        part = self.part(part_id)
+        return part, _named(part.ports, port_name, f"part {part.name!r} has no port")
+
+    def port_spot(self, layout: Layout, reference: str) -> Spot:
+        """Where a port is in the enclosure."""
+        part, port = self.port(reference)
+        return layout.placement(part.id).place.spot(port.spot)
+
+    def run_path(self, layout: Layout, run: TubeRun) -> Path:
+        """The centre line of a run in the enclosure."""
+        return run.path(self.port_spot(layout, run.start), self.port_spot(layout, run.end))
+
+    @field_validator("layouts")
+    @classmethod
+    def _one_layout_at_least(cls, layouts: tuple[Layout, ...]) -> tuple[Layout, ...]:
+        if not layouts:
+            raise ValueError("a build has at least one layout, got none")
+        return layouts
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> "Build":
+        _all_differ("part", (part.id for part in self.parts))
+        _all_differ("tube", (tube.id for tube in self.tubes))
+        _all_differ("layout", (layout.name for layout in self.layouts))
+        for layout in self.layouts:
+            self._check_layout(layout)
+        return self
+
+    def _check_layout(self, layout: Layout) -> None:
+        where = f"layout {layout.name!r}"
+        _all_differ(f"{where}: placed part", (placement.part for placement in layout.placed))
+        _all_differ(f"{where}: tube run or part", (*(run.id for run in layout.runs), *self.parts_by_id))
+        for placement in layout.placed:
+            self.part(placement.part)
+        taken: dict[str, str] = {}
+        for run in layout.runs:
+            self.tube(run.tube)
+            for end in (run.start, run.end):
+                self._check_end(layout, run, end)
+                if taken.setdefault(end, run.id) != run.id or run.start == run.end:
+                    raise SketchError(
+                        f"{where}: port {end!r} holds two tube runs ({taken[end]} and {run.id}); "
+                        "join runs with a junction",
+                        part=run.id,
+                        field="start" if end == run.start else "end",
+                    )
+        if layout.loop_flow_at is not None:
+            layout.placement(layout.loop_flow_at)
+
+    def _check_end(self, layout: Layout, run: TubeRun, end: str) -> None:
+        try:
+            part, _ = self.port(end)
+            layout.placement(part.id)
+        except SketchError as error:
+            field = "start" if end == run.start else "end"
+            raise SketchError(
+                f"layout {layout.name!r}, tube run {run.id!r}, {field} {end!r}: {error}", part=run.id, field=field
+            ) from None
+
+
+def _named(known: Mapping[str, T], name: str, complaint: str) -> T:
+    try:
+        return known[name]
+    except KeyError:
+        near = did_you_mean(name, known)
+        there = "" if near else f"; there are: {', '.join(known)}" if known else "; there are none"
+        raise SketchError(f"{complaint} {name!r}{near or there}", part=name) from None
+
+
+def _all_differ(what: str, names: Iterable[str]) -> None:
+    seen: set[str] = set()
+    for name in names:
+        if name in seen:
+            raise SketchError(f"{what} {name!r} stands here twice; each needs a name of its own", part=name)
+        seen.add(name)
+
+
+def new_name(wanted: str, taken: Sequence[str]) -> str:
+    """`wanted`, or with the first free number behind it: ``pump``, ``pump_2``, ``pump_3``."""
+    if wanted not in taken:
+        return wanted
+    return next(f"{wanted}_{number}" for number in count(2) if f"{wanted}_{number}" not in taken)

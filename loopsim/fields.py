@@ -1,0 +1,161 @@
+"""Records that a builder fills in, and how each field describes itself to any front end.
+
+A record is an immutable pydantic model. Its fields are made by `number`, `text`, `choice`, `switch` and `points`,
+which carry label, help and range; `describe` reads them back, so that the part sheet, the file format, the report and
+the command line all speak of a field in the same words.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, ClassVar, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field
+from pydantic.fields import FieldInfo
+
+from loopsim.units import UNITS, unit_of
+
+__all__ = ["FieldDescription", "Record", "choice", "describe", "number", "points", "record_types", "switch", "text"]
+
+Shape = Literal["number", "text", "choice", "switch", "points"]
+
+
+class Record(BaseModel):
+    """Base of everything a build is made of: immutable, no unknown keys, no infinities."""
+
+    model_config: ClassVar[ConfigDict] = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, hide_input_in_errors=True
+    )
+
+    def with_values(self, **values: Any) -> Self:
+        """A copy with some values replaced, checked like a file's values.
+
+        Raises
+        ------
+        pydantic.ValidationError
+            If a value is not allowed; `loopsim.build` turns it into one sentence for the builder.
+        """
+        kept = {name: getattr(self, name) for name in type(self).model_fields if name not in values}
+        return type(self).model_validate({**kept, **values})
+
+
+@dataclass(frozen=True, slots=True)
+class FieldDescription:
+    """How one field presents itself: all that an editor needs to show and check it."""
+
+    name: str
+    label: str
+    unit: str | None  # an ending from `loopsim.units.UNITS`
+    quantity: str | None
+    shape: Shape
+    default: Any
+    help: str
+    above: float | None = None  # the value must be larger
+    least: float | None = None
+    most: float | None = None
+    choices: tuple[str, ...] = ()
+    columns: tuple["FieldDescription", ...] = ()  # of a table of points
+
+    @property
+    def unit_label(self) -> str:
+        """The unit as written on screen, empty where there is none."""
+        return UNITS[self.unit].label if self.unit else ""
+
+    @property
+    def allowed(self) -> str:
+        """The range in words: ``"above 0 mm"``."""
+        if self.choices:
+            return "one of " + ", ".join(self.choices)
+        bounds = (("above", self.above), ("at least", self.least), ("at most", self.most))
+        words = " and ".join(f"{word} {bound:g}" for word, bound in bounds if bound is not None)
+        return f"{words} {self.unit_label}".strip() if words else f"a {self.shape}"
+
+
+def number(
+    label: str,
+    help: str,
+    default: Any = ...,
+    *,
+    above: float | None = None,
+    least: float | None = None,
+    most: float | None = None,
+) -> Any:
+    """A number with its range; the unit is read from the field's name."""
+    return Field(default, title=label, description=help, gt=above, ge=least, le=most, json_schema_extra=_as("number"))
+
+
+def text(label: str, help: str, default: Any = ..., *, pattern: str | None = None) -> Any:
+    """A line of text."""
+    return Field(default, title=label, description=help, pattern=pattern, json_schema_extra=_as("text"))
+
+
+def choice(label: str, help: str, default: Any = ...) -> Any:
+    """One of a few words; the words are those of the field's `Literal` type."""
+    return Field(default, title=label, description=help, json_schema_extra=_as("choice"))
+
+
+def switch(label: str, help: str, default: Any = ...) -> Any:
+    """Yes or no."""
+    return Field(default, title=label, description=help, json_schema_extra=_as("switch"))
+
+
+def points(label: str, help: str, default: Any = ...) -> Any:
+    """A table: a tuple of records, or a record that holds one under `points`."""
+    return Field(default, title=label, description=help, json_schema_extra=_as("points"))
+
+
+def _as(shape: Shape) -> dict[str, Any]:
+    return {"shape": shape}
+
+
+def describe(record: type[BaseModel]) -> tuple[FieldDescription, ...]:
+    """The fields of a record that a builder may edit, in the order in which they were declared."""
+    return tuple(_description(name, info) for name, info in record.model_fields.items() if _shape(info))
+
+
+def _shape(info: FieldInfo) -> Shape | None:
+    extra = info.json_schema_extra
+    return extra.get("shape") if isinstance(extra, dict) else None  # type: ignore[return-value]
+
+
+def _description(name: str, info: FieldInfo) -> FieldDescription:
+    unit = unit_of(name)
+    return FieldDescription(
+        name=name,
+        label=info.title or name,
+        unit=unit,
+        quantity=UNITS[unit].quantity if unit else None,
+        shape=_shape(info) or "text",
+        default=info.get_default(call_default_factory=True) if not info.is_required() else None,
+        help=info.description or "",
+        above=_bound(info, "gt"),
+        least=_bound(info, "ge"),
+        most=_bound(info, "le"),
+        choices=_words(info.annotation),
+        columns=_columns(info.annotation),
+    )
+
+
+def _bound(info: FieldInfo, name: str) -> float | None:
+    return next((getattr(each, name) for each in info.metadata if hasattr(each, name)), None)
+
+
+def _words(annotation: Any) -> tuple[str, ...]:
+    arguments = getattr(annotation, "__args__", ())
+    return tuple(str(word) for word in arguments) if all(isinstance(word, str) for word in arguments) else ()
+
+
+def _columns(annotation: Any) -> tuple[FieldDescription, ...]:
+    """Columns of the record inside ``tuple[Row, ...]``, or inside the `points` of a curve."""
+    for candidate in record_types(annotation):
+        if "points" in candidate.model_fields:
+            return _columns(candidate.model_fields["points"].annotation)
+        return describe(candidate)
+    return ()
+
+
+def record_types(annotation: Any) -> Iterable[type[BaseModel]]:
+    """Every record type named in an annotation, outermost first."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for argument in getattr(annotation, "__args__", ()):
+        yield from record_types(argument)

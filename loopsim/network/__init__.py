@@ -1,0 +1,18 @@
+"""Flow networks: junctions and elements, how a layout becomes one, and what its graph tells."""
+
+from loopsim.network.assemble import LoopNetwork, assemble
+from loopsim.network.flow_network import Junction, Link, Network
+from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
+
+__all__ = [
+    "Branch",
+    "Gap",
+    "Junction",
+    "Link",
+    "LoopNetwork",
+    "Network",
+    "PumpGroup",
+    "assemble",
+    "pump_group",
+    "single_pump",
+]

@@ -1,0 +1,111 @@
+"""From a layout to its flow network."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+
+from loopsim import elements
+from loopsim.build import Build, Layout, Placement
+from loopsim.elements import Element
+from loopsim.geometry import Path
+from loopsim.network.flow_network import Network
+from loopsim.parts import Part, Port, Pump
+from loopsim.units import to_si
+
+__all__ = ["LoopNetwork", "assemble"]
+
+
+@dataclass
+class LoopNetwork:
+    """A layout as a network, and how to find its parts in there.
+
+    Attributes
+    ----------
+    build, layout
+        What it was made from.
+    network : Network
+        Elements bear the ids of the tube runs, and of the parts with a slash and the inner name where a part has
+        several.
+    stopped : frozenset of str
+        Ids of the pumps without power.
+    paths : dict
+        Centre line of each tube run by id.
+    elements_of : dict
+        Names of the elements inside each part, and of each run, by id.
+    """
+
+    build: Build
+    layout: Layout
+    network: Network
+    stopped: frozenset[str]
+    paths: dict[str, Path] = field(default_factory=dict)
+    elements_of: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def junction_of(self, reference: str) -> str:
+        """Name of the junction behind a port ``"part.port"``: its own, or that of the body of liquid it opens into."""
+        part_id = reference.partition(".")[0]
+        return part_id if self.build.part(part_id).merges_ports else reference
+
+    def running_pumps(self) -> list[str]:
+        """Ids of the pumps with power."""
+        return [
+            part_id
+            for part_id in self.layout.placements
+            if isinstance(self.build.part(part_id), Pump) and part_id not in self.stopped
+        ]
+
+
+def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> LoopNetwork:
+    """The flow network of a layout, with some pumps stopped.
+
+    A vented surface holds its junction at ambient pressure, at the height of the surface. Ports of a part that opens
+    into one body of liquid share one junction.
+    """
+    loop = LoopNetwork(build, layout, Network(build.coolant.state), frozenset(stopped))
+    for placement in layout.placed:
+        part = build.part(placement.part)
+        _add_junctions(loop.network, part, placement)
+        _add_inside(loop, part, placement)
+    for run in layout.runs:
+        path = build.run_path(layout, run)
+        (_, start), (_, end) = build.port(run.start), build.port(run.end)
+        loop.paths[run.id] = path
+        loop.elements_of[run.id] = (run.id,)
+        element = run.element(build.tube(run.tube), path, start, end)
+        loop.network.add_element(run.id, loop.junction_of(run.start), loop.junction_of(run.end), element)
+    return loop
+
+
+def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
+    place = placement.place
+    if not part.merges_ports:
+        for port in part.ports.values():
+            network.add_junction(f"{part.id}.{port.name}", _elevation(place.spot(port.spot).height_mm))
+        return
+    if part.surface_mm is not None:
+        network.add_junction(part.id, _elevation(placement.height_mm + part.surface_mm), pressure=0.0)
+        return
+    first: Port = next(iter(part.ports.values()))
+    network.add_junction(part.id, _elevation(place.spot(first.spot).height_mm))
+
+
+def _add_inside(loop: LoopNetwork, part: Part, placement: Placement) -> None:
+    names = []
+    for path in part.flow_paths:
+        name = f"{part.id}/{path.name}" if path.name else part.id
+        start, end = loop.junction_of(f"{part.id}.{path.start}"), loop.junction_of(f"{part.id}.{path.end}")
+        loop.network.add_element(name, start, end, _as_set(part, path.element, placement, part.id in loop.stopped))
+        names.append(name)
+    loop.elements_of[part.id] = tuple(names)
+
+
+def _as_set(part: Part, element: Element, placement: Placement, stopped: bool) -> Element:
+    """A pump at its speed, or standing; anything else as it is."""
+    if not isinstance(part, Pump) or not isinstance(element, elements.Pump):
+        return element
+    if stopped:
+        return part.stopped_element
+    return element.at_speed(to_si(placement.speed_percent, "percent"))
+
+
+def _elevation(height_mm: float) -> float:
+    return to_si(height_mm, "mm")

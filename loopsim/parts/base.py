@@ -1,0 +1,144 @@
+"""What every part kind offers."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, ClassVar
+
+from loopsim.curves import DataCurve, DropCurve, Provenance
+from loopsim.elements import Element, Restriction
+from loopsim.fields import FieldDescription, Record, describe, number, text
+from loopsim.geometry import Outline, Spot
+
+__all__ = ["FlowPath", "Part", "Port", "restriction", "two_ports"]
+
+ID_PATTERN = r"^[a-z][a-z0-9_]*$"
+
+
+@dataclass(frozen=True, slots=True)
+class Port:
+    """Where a tube joins a part, in the part's own axes around the middle of its underside.
+
+    Attributes
+    ----------
+    name : str
+    spot : Spot
+        Middle of the port plane [mm].
+    facing_deg : float
+        Direction in which a tube leaves, counter-clockwise from the part's own x.
+    bore_mm : float
+    out_loss, in_loss : float
+        Loss coefficients, on the velocity in the port's bore, of liquid leaving the part here and of liquid entering
+        it; what the part's own curve already contains is not counted again.
+    """
+
+    name: str
+    spot: Spot
+    facing_deg: float
+    bore_mm: float
+    out_loss: float = 0.0
+    in_loss: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class FlowPath:
+    """One element inside a part, from port to port (or to the part's own body, named ``""``)."""
+
+    name: str  # empty for the only one, otherwise unique within the part
+    start: str
+    end: str
+    element: Element
+
+
+class Part(Record):
+    """Data that every part has. Sizes are those of its outline as it lies."""
+
+    # Of the kind, not of one part; every kind sets them.
+    title: ClassVar[str]
+    symbol: ClassVar[str]  # name of the drawing under icons
+    help: ClassVar[str]
+    placement_fields: ClassVar[tuple[str, ...]] = ()  # fields of a placement that this kind listens to
+
+    id: str = text("id", "short name for files, small letters, digits and _", pattern=ID_PATTERN)
+    name: str = text("name", "what you call it")
+    length_mm: float = number("length", "of the outline, along the part's own x", above=0.0)
+    width_mm: float = number("width", "of the outline, across", above=0.0)
+    height_mm: float = number("height", "of the outline", above=0.0)
+
+    @classmethod
+    def kind_name(cls) -> str:
+        """The word that stands for the kind in files."""
+        return str(cls.model_fields["kind"].default)
+
+    @classmethod
+    def fields(cls) -> tuple[FieldDescription, ...]:
+        """Fields that a builder edits, without the id."""
+        return tuple(field for field in describe(cls) if field.name != "id")
+
+    @property
+    def outline(self) -> Outline:
+        """The box it takes up."""
+        return Outline(self.length_mm, self.width_mm, self.height_mm)
+
+    @cached_property
+    def ports(self) -> dict[str, Port]:
+        """Every port by name, in the part's own axes."""
+        return {port.name: port for port in self.make_ports()}
+
+    @cached_property
+    def flow_paths(self) -> tuple[FlowPath, ...]:
+        """Elements inside, as the part runs at full speed."""
+        return self.make_flow_paths()
+
+    def make_ports(self) -> Iterable[Port]:
+        """The kind's ports, from the part's data; read them through `ports`."""
+        raise NotImplementedError
+
+    def make_flow_paths(self) -> tuple[FlowPath, ...]:
+        """The kind's elements, from the part's data; read them through `flow_paths`."""
+        return ()
+
+    @property
+    def merges_ports(self) -> bool:
+        """True if all ports open into one body of liquid, without an element between them."""
+        return False
+
+    @property
+    def surface_mm(self) -> float | None:
+        """Height of a free surface open to the air above the part's underside, None if it has none."""
+        return None
+
+    @property
+    def heat_w(self) -> float:
+        """Heat that the part puts into the coolant [W]."""
+        return 0.0
+
+    @property
+    def coolant_ml(self) -> float:
+        """Coolant that it holds [mL]."""
+        return 0.0
+
+    @property
+    def provenances(self) -> Iterable[Provenance]:
+        """Where the data that feed the flow come from."""
+        values = [getattr(self, name) for name in type(self).model_fields]
+        return [value.provenance for value in values if isinstance(value, DataCurve)]
+
+
+def two_ports(part: Any, names: tuple[str, str], at: str) -> tuple[Port, Port]:
+    """Two ports at half of `port_spacing_mm` from the middle line, or one at each end.
+
+    `part` has `length_mm`, `port_spacing_mm`, `port_height_mm` and `bore_mm`.
+    """
+    end, half = part.length_mm / 2, part.port_spacing_mm / 2
+    if at == "both ends":
+        places = ((Spot(-end, 0.0, part.port_height_mm), 180.0), (Spot(end, 0.0, part.port_height_mm), 0.0))
+    else:
+        places = ((Spot(-end, half, part.port_height_mm), 180.0), (Spot(-end, -half, part.port_height_mm), 180.0))
+    first, second = (Port(name, spot, facing, part.bore_mm) for name, (spot, facing) in zip(names, places, strict=True))
+    return first, second
+
+
+def restriction(curve: DropCurve) -> Restriction:
+    """The element behind a curve of pressure drop."""
+    return Restriction.from_points(curve.flow, curve.dp, curve.provenance.state, curve.exponent)

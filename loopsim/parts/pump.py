@@ -1,0 +1,95 @@
+"""Centrifugal pump."""
+
+from functools import cached_property
+from typing import ClassVar, Literal
+
+from loopsim import elements
+from loopsim.curves import DropCurve, HeadCurve, HeadPoint, PiecewiseCubic, Provenance
+from loopsim.fields import choice, number, points
+from loopsim.geometry import Spot
+from loopsim.parts.base import FlowPath, Part, Port, restriction
+from loopsim.units import GRAVITY
+
+__all__ = ["Pump"]
+
+COMPACT_CURVE = HeadCurve(
+    points=tuple(
+        HeadPoint(flow_l_h=flow, head_m=head)
+        for flow, head in ((0, 4.1), (100, 3.95), (200, 3.6), (300, 2.95), (400, 1.9), (480, 0.7))
+    ),
+    provenance=Provenance(kind="guess", source="typical shape of a compact 12 V pump, 10 W class"),
+    relative_tolerance=0.1,
+)
+
+
+class Pump(Part):
+    """A pump known by its head curve. Stopped, its impeller stands and resists."""
+
+    title: ClassVar = "pump"
+    symbol: ClassVar = "pump"
+    help: ClassVar = (
+        "Moves the coolant. Its curve says how much head it still gives at each flow; take it from the maker's sheet, "
+        "or measure: close the outlet for the head at no flow, and time a bucket for the flow at no head. "
+        "It must be flooded before it runs: dry running ruins most small pumps within minutes."
+    )
+    placement_fields: ClassVar = ("speed_percent",)
+
+    kind: Literal["pump"] = "pump"
+    length_mm: float = number("length", "of the outline, along the part's own x", 60.0, above=0.0)
+    width_mm: float = number("width", "of the outline, across", 60.0, above=0.0)
+    height_mm: float = number("height", "of the outline", 38.0, above=0.0)
+    bore_mm: float = number("port bore", "inner diameter of its ports", 10.0, above=0.0)
+    outlet_at: Literal["far end", "left side", "right side"] = choice(
+        "outlet", "where the outlet is, seen from the inlet", "far end"
+    )
+    inlet_height_mm: float = number("inlet height", "middle of the inlet above the underside", 19.0, least=0.0)
+    outlet_height_mm: float = number("outlet height", "middle of the outlet above the underside", 19.0, least=0.0)
+    rated_power_w: float = number("rated power", "electrical power at full speed", 10.0, least=0.0)
+    volume_ml: float = number("volume", "coolant inside", 15.0, least=0.0)
+    curve: HeadCurve = points("pump curve", "head against flow at full speed", COMPACT_CURVE)
+    stopped_forward: DropCurve | None = points(
+        "stopped, forward", "drop of liquid pushed through the standing pump; empty: estimated from the curve", None
+    )
+    stopped_backward: DropCurve | None = points(
+        "stopped, backward", "drop of liquid pushed back through the standing pump; empty: estimated", None
+    )
+
+    def make_ports(self) -> tuple[Port, ...]:
+        """Inlet at the near end, outlet as chosen."""
+        end, side = self.length_mm / 2, self.width_mm / 2
+        outlets = {"far end": (end, 0.0, 0.0), "left side": (0.0, side, 90.0), "right side": (0.0, -side, 270.0)}
+        x, y, facing = outlets[self.outlet_at]
+        return (
+            Port("inlet", Spot(-end, 0.0, self.inlet_height_mm), 180.0, self.bore_mm),
+            Port("outlet", Spot(x, y, self.outlet_height_mm), facing, self.bore_mm),
+        )
+
+    def make_flow_paths(self) -> tuple[FlowPath, ...]:
+        """The running pump at full speed."""
+        return (FlowPath("", "inlet", "outlet", elements.Pump.from_points(self.curve.flow, self.curve.head)),)
+
+    @property
+    def stopped_is_estimate(self) -> bool:
+        """True if the resistance of the standing impeller is not known in both directions."""
+        return self.stopped_forward is None or self.stopped_backward is None
+
+    @cached_property
+    def stopped_element(self) -> elements.StoppedPump:
+        """The pump without power, from its own data where there are any."""
+        flow, head = elements.Pump.from_points(self.curve.flow, self.curve.head).law.best_point()
+        estimate = elements.StoppedPump.from_best_point(flow, head).curve
+        forward, backward = (
+            _head_lost(curve) if curve else estimate for curve in (self.stopped_forward, self.stopped_backward)
+        )
+        return elements.StoppedPump(PiecewiseCubic.joined_at_zero(backward, forward))
+
+    @property
+    def coolant_ml(self) -> float:
+        """Coolant that it holds [mL]."""
+        return self.volume_ml
+
+
+def _head_lost(curve: DropCurve) -> PiecewiseCubic:
+    """Head [m] against flow [m3/s] of measured drops, in the liquid in which they were measured."""
+    state = curve.provenance.state
+    return restriction(curve).law.in_medium(state.density, state.viscosity).scaled(1.0, 1 / (state.density * GRAVITY))

@@ -1,0 +1,91 @@
+"""Reservoir with a free surface."""
+
+from typing import ClassVar, Literal
+
+from pydantic import field_validator
+
+from loopsim.fields import Record, choice, number, points, text
+from loopsim.geometry import Spot
+from loopsim.parts.base import ID_PATTERN, Part, Port
+
+__all__ = ["Reservoir", "VesselPort"]
+
+Side = Literal["left", "right", "front", "back"]
+_FACING: dict[str, float] = {"left": 180.0, "right": 0.0, "front": 270.0, "back": 90.0}
+
+
+class VesselPort(Record):
+    """A hole in the wall of a home-made reservoir."""
+
+    name: str = text("port", "short name, small letters, digits and _", pattern=ID_PATTERN)
+    side: Side = choice("side", "the wall it goes through", "left")
+    offset_mm: float = number("offset", "from the middle of the wall, towards the right or the back", 0.0)
+    height_mm: float = number("height", "middle of the hole above the underside", 12.0, least=0.0)
+    bore_mm: float = number("bore", "inner diameter", 10.0, above=0.0)
+
+
+class Reservoir(Part):
+    """A vessel with a free surface open to the air; the datum of all pressures in its circuit."""
+
+    title: ClassVar = "reservoir"
+    symbol: ClassVar = "reservoir"
+    help: ClassVar = (
+        "Holds spare coolant, lets air out, and fixes the pressure: the air above its surface is at ambient pressure. "
+        "A clear home-made one shows the level. Keep the outlet well below the least level, or it draws air."
+    )
+
+    kind: Literal["reservoir"] = "reservoir"
+    length_mm: float = number("length", "of the outline, along the part's own x", 160.0, above=0.0)
+    width_mm: float = number("width", "of the outline, across", 90.0, above=0.0)
+    height_mm: float = number("height", "of the outline", 55.0, above=0.0)
+    wall_mm: float = number("wall", "thickness of walls, floor and lid", 5.0, least=0.0)
+    level_mm: float = number("level", "height of the liquid's surface above the underside", 44.0, above=0.0)
+    out_loss: float = number(
+        "loss out", "of liquid leaving into a port, in velocity heads; sharp edge 0.5", 0.5, least=0.0
+    )
+    in_loss: float = number("loss in", "of liquid entering from a port; a free jet loses 1", 1.0, least=0.0)
+    port_list: tuple[VesselPort, ...] = points(
+        "ports",
+        "the holes in its walls",
+        (VesselPort(name="inlet", side="left"), VesselPort(name="outlet", side="right")),
+    )
+
+    @field_validator("port_list")
+    @classmethod
+    def _names_differ(cls, ports: tuple[VesselPort, ...]) -> tuple[VesselPort, ...]:
+        names = [port.name for port in ports]
+        twice = {name for name in names if names.count(name) > 1}
+        if twice:
+            raise ValueError(f"two ports are called {min(twice)!r}; each needs a name of its own")
+        return ports
+
+    def make_ports(self) -> tuple[Port, ...]:
+        """The holes in its walls."""
+        return tuple(self._port(hole) for hole in self.port_list)
+
+    def _port(self, hole: VesselPort) -> Port:
+        x, y = self.length_mm / 2, self.width_mm / 2
+        places = {
+            "left": (-x, hole.offset_mm),
+            "right": (x, hole.offset_mm),
+            "front": (hole.offset_mm, -y),
+            "back": (hole.offset_mm, y),
+        }
+        spot = Spot(*places[hole.side], hole.height_mm)
+        return Port(hole.name, spot, _FACING[hole.side], hole.bore_mm, self.out_loss, self.in_loss)
+
+    @property
+    def merges_ports(self) -> bool:
+        """All ports open into one body of liquid."""
+        return True
+
+    @property
+    def surface_mm(self) -> float | None:
+        """Height of the free surface above the underside."""
+        return self.level_mm
+
+    @property
+    def coolant_ml(self) -> float:
+        """Coolant up to the level, inside the walls [mL]."""
+        inner = (self.length_mm - 2 * self.wall_mm, self.width_mm - 2 * self.wall_mm, self.level_mm - self.wall_mm)
+        return inner[0] * inner[1] * inner[2] / 1000.0 if min(inner) > 0 else 0.0

@@ -1,0 +1,33 @@
+"""The questions a builder asks, each answered from one build."""
+
+from loopsim.studies.failures import failures
+from loopsim.studies.findings import findings
+from loopsim.studies.operating import operating_point
+from loopsim.studies.pump_plots import pump_plots
+from loopsim.studies.results import (
+    CurveLine,
+    FailureCase,
+    Failures,
+    Finding,
+    OperatingPoint,
+    PartFlow,
+    PumpFlow,
+    PumpPlot,
+    StoppedCase,
+)
+
+__all__ = [
+    "CurveLine",
+    "FailureCase",
+    "Failures",
+    "Finding",
+    "OperatingPoint",
+    "PartFlow",
+    "PumpFlow",
+    "PumpPlot",
+    "StoppedCase",
+    "failures",
+    "findings",
+    "operating_point",
+    "pump_plots",
+]

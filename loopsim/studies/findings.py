@@ -1,0 +1,109 @@
+"""What a layout's drawing shows by itself, before anything is solved."""
+
+from collections.abc import Iterator
+
+from loopsim.build import Build, Layout
+from loopsim.geometry import Spot
+from loopsim.parts import Part, Pump, Tube, TubeRun
+from loopsim.studies.results import Finding
+
+__all__ = ["findings"]
+
+
+def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
+    """Open ports, a missing pump or reservoir, bends that are too tight, what is too high or outside the enclosure.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name : str, optional
+        The first layout if not given.
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout.
+    """
+    layout = build.layout(layout_name)
+    return (
+        *_missing(build, layout),
+        *(finding for run in layout.runs for finding in _run_findings(build, layout, run)),
+        *(finding for part_id in layout.placements for finding in _fit_findings(build, layout, part_id)),
+        *_open_ports(build, layout),
+    )
+
+
+def _missing(build: Build, layout: Layout) -> Iterator[Finding]:
+    if not layout.placed:
+        yield Finding("empty", None, "nothing is placed yet: begin with a reservoir and a pump", quiet=True)
+        return
+    parts = [build.part(part_id) for part_id in layout.placements]
+    if not any(isinstance(part, Pump) for part in parts):
+        yield Finding("no_pump", None, "there is no pump, so nothing flows", quiet=True)
+    if all(part.surface_mm is None for part in parts):
+        yield Finding(
+            "no_reservoir",
+            None,
+            "there is no free surface, so only pressure differences are known, not pressures",
+            True,
+        )
+
+
+def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:
+    joined = {end for run in layout.runs for end in (run.start, run.end)}
+    for part_id in layout.placements:
+        part = build.part(part_id)
+        free = [name for name in part.ports if f"{part_id}.{name}" not in joined]
+        if free:
+            words = "1 port open" if len(free) == 1 else f"{len(free)} ports open"
+            yield Finding("open_port", part_id, f"{part.name}: {words} ({', '.join(free)})", quiet=True)
+
+
+def _run_findings(build: Build, layout: Layout, run: TubeRun) -> Iterator[Finding]:
+    path, tube = build.run_path(layout, run), build.tube(run.tube)
+    for bend in path.bends:
+        rounded = bend.wanted_mm > 0
+        if rounded and bend.radius_mm < tube.least_radius_mm - 1e-6:
+            yield Finding("tight_bend", run.id, _tight_words(run, bend.corner, bend.radius_mm, bend.wanted_mm, tube))
+    lid, half = build.enclosure.clear_height_mm, tube.outer_mm / 2
+    if max(path.heights_mm) + half > lid:
+        yield Finding(
+            "too_high",
+            run.id,
+            f"tube run {run.id} reaches {max(path.heights_mm) + half:.0f} mm, the lid is at {lid:g} mm",
+        )
+    if min(path.heights_mm) - half < 0:
+        yield Finding(
+            "too_low", run.id, f"tube run {run.id} would pass {half - min(path.heights_mm):.0f} mm into the floor"
+        )
+
+
+def _tight_words(run: TubeRun, corner: int, radius_mm: float, wanted_mm: float, tube: Tube) -> str:
+    why = "there is no room for more" if radius_mm < wanted_mm - 1e-6 else "as drawn"
+    return (
+        f"tube run {run.id}, corner {corner + 1}: radius {radius_mm:.0f} mm ({why}), "
+        f"{tube.name} kinks below {tube.least_radius_mm:g} mm"
+    )
+
+
+def _fit_findings(build: Build, layout: Layout, part_id: str) -> Iterator[Finding]:
+    part, placement = build.part(part_id), layout.placement(part_id)
+    top, lid = placement.height_mm + part.height_mm, build.enclosure.clear_height_mm
+    if top > lid + 1e-9:
+        yield Finding("too_high", part_id, f"{part.name} reaches {top:g} mm, the lid is at {lid:g} mm")
+    if placement.height_mm < 0:
+        yield Finding("too_low", part_id, f"{part.name} stands {-placement.height_mm:g} mm below the floor")
+    if not all(_inside(build, corner) for corner in _corners(part, layout)):
+        yield Finding("outside", part_id, f"{part.name} stands partly outside the enclosure")
+
+
+def _corners(part: Part, layout: Layout) -> list[Spot]:
+    return part.outline.corners(layout.placement(part.id).place)
+
+
+def _inside(build: Build, spot: Spot) -> bool:
+    slack = 1e-6
+    return (
+        -slack <= spot.x_mm <= build.enclosure.length_mm + slack
+        and -slack <= spot.y_mm <= build.enclosure.width_mm + slack
+    )

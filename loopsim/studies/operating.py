@@ -1,0 +1,254 @@
+"""The operating point of a layout: what flows, what it costs, and what the numbers rest on."""
+
+from collections.abc import Collection, Iterable, Iterator
+
+from loopsim import elements
+from loopsim.build import Build, Layout
+from loopsim.curves import Provenance, worst_provenance
+from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
+from loopsim.errors import SketchError, did_you_mean
+from loopsim.network import LoopNetwork, assemble
+from loopsim.parts import Part, Pump
+from loopsim.solve import FlowResult, solve_flow
+from loopsim.studies.findings import findings
+from loopsim.studies.results import Finding, OperatingPoint, PartFlow, PumpFlow, Regime
+from loopsim.units import GRAVITY, from_si, to_si
+
+__all__ = ["operating_point", "solved_layout"]
+
+_NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
+
+
+def operating_point(build: Build, layout_name: str | None = None, stopped: Collection[str] = ()) -> OperatingPoint:
+    """Solve a layout.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name : str, optional
+        The first layout if not given.
+    stopped : collection of str
+        Ids of pumps without power.
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout or pump, or nothing is placed in the layout.
+    NotSolved
+        Never for a reason of the sketch; a defect of ours.
+    """
+    layout = build.layout(layout_name)
+    _check_pumps(build, layout, stopped)
+    if not layout.placed:
+        raise SketchError(f"layout {layout.name!r} is empty: place a reservoir, a pump and a block, and join them")
+    loop = assemble(build, layout, stopped)
+    return solved_layout(loop, solve_flow(loop.network))
+
+
+def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
+    """The operating point read from a solved network."""
+    build, layout = loop.build, loop.layout
+    pumps = tuple(_pump_flow(loop, result, part) for part in _parts(loop) if isinstance(part, Pump))
+    lost = sum(abs(result.flow[name] * result.dp[name]) for name in _passive(loop, result))
+    others = (
+        *(_part_flow(loop, result, part, lost) for part in _parts(loop) if not isinstance(part, Pump)),
+        *(_run_flow(loop, result, run_id, lost) for run_id in layout.runs_by_id),
+    )
+    at = _loop_flow_at(loop, others)
+    flows = {**{part.id: part.flow for part in others}, **{pump.id: pump.flow for pump in pumps}}
+    return OperatingPoint(
+        build=build,
+        layout=layout,
+        stopped=loop.stopped,
+        loop_flow=abs(flows.get(at, 0.0)) if at else 0.0,
+        loop_flow_at=at,
+        pumps=pumps,
+        parts=others,
+        pressures=_port_pressures(loop, result),
+        findings=(*_result_findings(loop, pumps, others), *findings(build, layout.name)),
+        iterations=result.iterations,
+        mass_imbalance=result.mass_residual * loop.network.state.density,
+        pressure_imbalance=result.pressure_residual,
+        datum=result.datum,
+        worst_provenance=worst_provenance(_all_provenances(loop)),
+    )
+
+
+def _check_pumps(build: Build, layout: Layout, stopped: Collection[str]) -> None:
+    pumps = [part_id for part_id in layout.placements if isinstance(build.part(part_id), Pump)]
+    for name in stopped:
+        if name not in pumps:
+            there = f"; pumps here: {', '.join(pumps)}" if pumps else "; there is no pump"
+            hint = did_you_mean(name, pumps) or there
+            raise SketchError(f"layout {layout.name!r} has no pump {name!r} to stop{hint}", part=name)
+
+
+def _parts(loop: LoopNetwork) -> list[Part]:
+    return [loop.build.part(part_id) for part_id in loop.layout.placements]
+
+
+def _passive(loop: LoopNetwork, result: FlowResult) -> Iterator[str]:
+    running = set(loop.running_pumps())
+    return (name for name in result.flow if name not in running)
+
+
+def _pump_flow(loop: LoopNetwork, result: FlowResult, pump: Pump) -> PumpFlow:
+    flow, rise = result.flow[pump.id], -result.dp[pump.id]
+    running = pump.id not in loop.stopped
+    element = loop.network.links[pump.id].element
+    beyond = isinstance(element, elements.Pump) and not 0 <= flow <= element.last_flow
+    return PumpFlow(
+        id=pump.id,
+        name=pump.name,
+        flow=flow,
+        head=rise / (loop.network.state.density * GRAVITY),
+        dp=rise,
+        state="running" if running else "stopped",
+        speed=to_si(loop.layout.placement(pump.id).speed_percent, "percent") if running else 0.0,
+        provenance=pump.curve.provenance.kind if running or not pump.stopped_is_estimate else "guess",
+        beyond_data=beyond,
+    )
+
+
+def _part_flow(loop: LoopNetwork, result: FlowResult, part: Part, lost: float) -> PartFlow:
+    names = loop.elements_of[part.id]
+    if not names:
+        return PartFlow(part.id, part.name, part.kind_name(), _entering(loop, result, part), 0.0, 0.0, None)
+    flow = result.flow[names[0]]
+    state = loop.network.state
+    laws = [loop.network.links[name].element for name in names]
+    return PartFlow(
+        id=part.id,
+        name=part.name,
+        kind=part.kind_name(),
+        flow=flow,
+        dp=sum(result.dp[name] for name in names),
+        share=_share((result.flow[name] * result.dp[name] for name in names), lost),
+        provenance=worst_provenance(part.provenances),
+        beyond_data=any(
+            isinstance(law, elements.Restriction) and law.law.beyond_data(flow, state.density, state.viscosity)
+            for law in laws
+        ),
+    )
+
+
+def _entering(loop: LoopNetwork, result: FlowResult, part: Part) -> float:
+    """Sum of what flows into a part whose ports are merged."""
+    total = 0.0
+    for run in loop.layout.runs:
+        flow = result.flow[run.id]
+        total += max(flow, 0.0) * (run.end.partition(".")[0] == part.id)
+        total += max(-flow, 0.0) * (run.start.partition(".")[0] == part.id)
+    return total
+
+
+def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: float) -> PartFlow:
+    run = loop.layout.run(run_id)
+    tube = loop.build.tube(run.tube)
+    flow, state = result.flow[run_id], loop.network.state
+    bore = to_si(tube.bore_mm, "mm")
+    speed = float(velocity(flow, bore))
+    reynolds = abs(speed) * bore * state.density / state.viscosity
+    return PartFlow(
+        id=run_id,
+        name=_run_name(loop, run_id),
+        kind="tube_run",
+        flow=flow,
+        dp=result.dp[run_id],
+        share=_share([flow * result.dp[run_id]], lost),
+        provenance=tube.provenance.kind,
+        velocity=speed,
+        reynolds=reynolds,
+        regime=_regime(flow, reynolds),
+    )
+
+
+def _run_name(loop: LoopNetwork, run_id: str) -> str:
+    run = loop.layout.run(run_id)
+    ends = [loop.build.part(end.partition(".")[0]).name for end in (run.start, run.end)]
+    return f"{ends[0]} to {ends[1]}"
+
+
+def _regime(flow: float, reynolds: float) -> Regime:
+    if abs(flow) < _NO_FLOW:
+        return "still"
+    if reynolds <= LAMINAR_UP_TO:
+        return "laminar"
+    return "turbulent" if reynolds >= TURBULENT_FROM else "transitional"
+
+
+def _share(powers: Iterable[float], lost: float) -> float:
+    return sum(abs(power) for power in powers) / lost if lost > 0 else 0.0
+
+
+def _loop_flow_at(loop: LoopNetwork, flows: Iterable[PartFlow]) -> str | None:
+    """The part whose flow stands for the loop's: as the layout says; else the reservoir, else the largest heat source.
+
+    Without either, the first pump.
+    """
+    if loop.layout.loop_flow_at is not None:
+        return loop.layout.loop_flow_at
+    for each in flows:
+        if each.kind != "tube_run" and loop.build.part(each.id).surface_mm is not None and abs(each.flow) > _NO_FLOW:
+            return each.id
+    hottest = max(_parts(loop), key=lambda part: part.heat_w, default=None)
+    if hottest is not None and hottest.heat_w > 0:
+        return hottest.id
+    return next((part.id for part in _parts(loop) if isinstance(part, Pump)), None)
+
+
+def _port_pressures(loop: LoopNetwork, result: FlowResult) -> dict[str, float]:
+    """Static gauge pressure at every port that a run joins, at the port's own height."""
+    weight = loop.network.state.density * GRAVITY
+    pressures = {}
+    for reference in {end for run in loop.layout.runs for end in (run.start, run.end)}:
+        junction = loop.network.junctions[loop.junction_of(reference)]
+        height = to_si(loop.build.port_spot(loop.layout, reference).height_mm, "mm")
+        pressures[reference] = result.pressure[junction.name] + weight * (junction.elevation - height)
+    return dict(sorted(pressures.items()))
+
+
+def _all_provenances(loop: LoopNetwork) -> Iterator[Provenance]:
+    for part in _parts(loop):
+        yield from part.provenances
+    for run in loop.layout.runs:
+        yield loop.build.tube(run.tube).provenance
+
+
+def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tuple[PartFlow, ...]) -> Iterator[Finding]:
+    for pump in pumps:
+        yield from _pump_findings(loop, pump)
+    for each in others:
+        if each.beyond_data:
+            text = f"{each.name}: {_l_h(each.flow)} is beyond its data, so its drop is an estimate"
+            yield Finding("beyond_data", each.id, text)
+        if each.regime == "transitional":
+            text = f"{each.name}: between laminar and turbulent (Re {each.reynolds:.0f}), so its drop is uncertain"
+            yield Finding("transitional", each.id, text)
+
+
+def _pump_findings(loop: LoopNetwork, pump: PumpFlow) -> Iterator[Finding]:
+    part = loop.build.part(pump.id)
+    assert isinstance(part, Pump)
+    if pump.flow < -_NO_FLOW:
+        how = "the stopped pump" if pump.state == "stopped" else "against its own head"
+        yield Finding("back_flow", pump.id, f"{pump.name}: {_l_h(pump.flow)} runs back through {how}")
+    if pump.state == "stopped" and part.stopped_is_estimate:
+        text = f"{pump.name}: what the standing impeller resists is a guess; measure its drop to be sure"
+        yield Finding("stopped_estimate", pump.id, text)
+    if pump.state == "running" and pump.beyond_data and pump.flow >= 0:
+        yield Finding(
+            "beyond_data", pump.id, f"{pump.name}: {_l_h(pump.flow)} is beyond its curve; the head is an estimate"
+        )
+    if pump.state == "running" and _is_levelled(part):
+        text = f"{pump.name}: its curve rises or is flat in places; it was levelled there, real flow may be unsteady"
+        yield Finding("levelled_curve", pump.id, text)
+
+
+def _is_levelled(pump: Pump) -> bool:
+    element = pump.flow_paths[0].element
+    return isinstance(element, elements.Pump) and element.law.levelled
+
+
+def _l_h(flow: float) -> str:
+    return f"{abs(from_si(flow, 'l_h')):.0f} L/h"

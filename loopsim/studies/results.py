@@ -1,0 +1,279 @@
+"""What the studies answer with. SI throughout; front ends convert at their edge."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loopsim.build import Build, Layout
+from loopsim.curves import ProvenanceKind
+
+__all__ = [
+    "CurveLine",
+    "FailureCase",
+    "Failures",
+    "Finding",
+    "OperatingPoint",
+    "PartFlow",
+    "PumpFlow",
+    "PumpPlot",
+    "Regime",
+    "StoppedCase",
+]
+
+FloatArray = NDArray[np.float64]
+Regime = Literal["laminar", "transitional", "turbulent", "still"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the builder should know, said once, at the part it speaks of.
+
+    Attributes
+    ----------
+    code : str
+        Fixed word for programs, such as ``"open_port"``.
+    part : str or None
+        Id of the part or tube run; None where it speaks of the whole layout.
+    text : str
+        A plain sentence.
+    quiet : bool
+        True for marks of a drawing in progress (an open port), which are no warnings while drawing.
+    """
+
+    code: str
+    part: str | None
+    text: str
+    quiet: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PartFlow:
+    """Flow through one part (other than a pump) or tube run, and what it costs.
+
+    Attributes
+    ----------
+    id, name, kind : str
+        `kind` is the part's kind, or ``"tube_run"``.
+    flow : float
+        Positive from the first port (start) to the second (end); for a reservoir or junction the sum of all that
+        enters [m3/s].
+    dp : float
+        Total pressure at the first port minus at the second, without the weight of the column [Pa]; 0 where ports
+        are merged.
+    share : float
+        Of the pressure budget: this part's loss of power over the sum of all, 0 to 1.
+    velocity, reynolds : float or None
+        Of tube runs [m/s], [-].
+    regime : str or None
+        Of tube runs: ``"laminar"``, ``"transitional"``, ``"turbulent"``, or ``"still"``.
+    provenance : str or None
+        Worst kind of the data behind the drop.
+    beyond_data : bool
+        True where the flow lies beyond the part's data, in coordinates free of the medium.
+    """
+
+    id: str
+    name: str
+    kind: str
+    flow: float
+    dp: float
+    share: float
+    provenance: ProvenanceKind | None
+    velocity: float | None = None
+    reynolds: float | None = None
+    regime: Regime | None = None
+    beyond_data: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PumpFlow:
+    """What one pump does at the operating point.
+
+    Attributes
+    ----------
+    flow : float
+        Positive from inlet to outlet; negative where liquid runs back through it [m3/s].
+    head : float
+        Rise in total head from inlet to outlet; negative where it resists [m].
+    dp : float
+        The same as a pressure rise [Pa].
+    state : str
+        ``"running"`` or ``"stopped"``.
+    speed : float
+        Share of full speed; 0 when stopped.
+    provenance : str or None
+        Worst kind of the data behind it.
+    beyond_data : bool
+        True where the operating point lies on an estimated part of the curve.
+    """
+
+    id: str
+    name: str
+    flow: float
+    head: float
+    dp: float
+    state: Literal["running", "stopped"]
+    speed: float
+    provenance: ProvenanceKind | None
+    beyond_data: bool = False
+    kind: str = "pump"
+
+
+@dataclass(frozen=True)
+class OperatingPoint:
+    """A layout solved.
+
+    Attributes
+    ----------
+    build, layout : Build, Layout
+        What was solved.
+    stopped : frozenset of str
+        Ids of the pumps without power.
+    loop_flow : float
+        Flow at the part that stands for the loop [m3/s].
+    loop_flow_at : str or None
+        Id of that part.
+    pumps : tuple of PumpFlow
+    parts : tuple of PartFlow
+        All other parts, then the tube runs, in the order of the layout.
+    pressures : mapping of str to float
+        Static gauge pressure at each port ``"part.port"`` that a tube run joins [Pa].
+    budget : tuple of PartFlow
+        The parts and runs that cost pressure, largest first.
+    findings : tuple of Finding
+    iterations : int
+    mass_imbalance : float
+        Largest at any junction [kg/s].
+    pressure_imbalance : float
+        Largest round any loop [Pa].
+    datum : tuple of str
+        Names of places whose pressure was set to 0 for want of a free surface.
+    worst_provenance : str or None
+        The least trustworthy kind of data that fed the result.
+    """
+
+    build: Build
+    layout: Layout
+    stopped: frozenset[str]
+    loop_flow: float
+    loop_flow_at: str | None
+    pumps: tuple[PumpFlow, ...]
+    parts: tuple[PartFlow, ...]
+    pressures: Mapping[str, float]
+    findings: tuple[Finding, ...]
+    iterations: int
+    mass_imbalance: float
+    pressure_imbalance: float
+    datum: tuple[str, ...]
+    worst_provenance: ProvenanceKind | None
+
+    @property
+    def budget(self) -> tuple[PartFlow, ...]:
+        """The parts and runs that cost pressure, largest first."""
+        return tuple(sorted((part for part in self.parts if part.share > 0), key=lambda part: -part.share))
+
+    def of(self, item_id: str) -> PartFlow | PumpFlow:
+        """The result for a part or tube run by id; KeyError if it is not in the layout."""
+        found: dict[str, PartFlow | PumpFlow] = {part.id: part for part in self.parts}
+        found.update({pump.id: pump for pump in self.pumps})
+        return found[item_id]
+
+
+@dataclass(frozen=True)
+class CurveLine:
+    """A line of a plot: head [m] against flow [m3/s], both shape (n,).
+
+    `sure_up_to` is the flow beyond which (or None: nowhere) the line is an estimate, to be dashed.
+    """
+
+    label: str
+    flow: FloatArray
+    head: FloatArray
+    sure_up_to: float | None = None
+
+
+@dataclass(frozen=True)
+class StoppedCase:
+    """One pump stopped, as lines of the plot: the curve of what still runs, the system curve, their crossing."""
+
+    stopped: str
+    name: str
+    combined: CurveLine
+    system: CurveLine
+    flow: float
+    head: float
+
+
+@dataclass(frozen=True)
+class PumpPlot:
+    """Pump curves against the system curve, for one group of pumps.
+
+    Attributes
+    ----------
+    pumps : tuple of str
+        Ids of the pumps in the group.
+    combined : CurveLine
+        Curve of the group as it runs.
+    system : CurveLine
+        Head that the rest of the layout needs at each flow through the group.
+    each : tuple of CurveLine
+        The curve of every pump of the group by itself; empty if there is only one.
+    flow, head : float
+        Operating point [m3/s], [m].
+    stopped : tuple of StoppedCase
+        The same with each pump stopped in turn.
+    why_single : str
+        Why this plot shows one pump alone although the layout has several; empty otherwise.
+    """
+
+    pumps: tuple[str, ...]
+    combined: CurveLine
+    system: CurveLine
+    each: tuple[CurveLine, ...]
+    flow: float
+    head: float
+    stopped: tuple[StoppedCase, ...] = ()
+    why_single: str = ""
+
+
+@dataclass(frozen=True)
+class FailureCase:
+    """One pump stopped.
+
+    Attributes
+    ----------
+    stopped : str
+        Id of the pump.
+    title : str
+        ``"Pump B stopped"``.
+    point : OperatingPoint
+    share : float
+        Loop flow that stays, of the loop flow with all running, 0 to 1.
+    back_flow : float
+        Flow back through the stopped pump, 0 if none [m3/s].
+    sentence : str
+        What happens, in one sentence.
+    """
+
+    stopped: str
+    title: str
+    point: OperatingPoint
+    share: float
+    back_flow: float
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Failures:
+    """Every pump stopped in turn."""
+
+    base: OperatingPoint
+    cases: tuple[FailureCase, ...] = field(default=())
+
+    @property
+    def worst(self) -> FailureCase | None:
+        """The case that leaves the least flow; None if there is no pump."""
+        return min(self.cases, key=lambda case: case.share, default=None)
