@@ -5,7 +5,7 @@ from functools import cached_property
 from itertools import count
 from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 
-from pydantic import Field, PrivateAttr, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from loopsim.errors import SketchError, did_you_mean
 from loopsim.fields import FieldDescription, Record, choice, describe, number, text
@@ -121,12 +121,10 @@ class Build(Record):
     parts: tuple[AnyPart, ...] = ()
     layouts: tuple[Layout, ...] = (Layout(name="layout 1"),)
 
-    _revision: int = PrivateAttr(default_factory=lambda: next(_revisions))
-
-    @property
+    @cached_property
     def revision(self) -> int:
         """A number that no other build of this process has."""
-        return self._revision
+        return next(_revisions)
 
     @cached_property
     def parts_by_id(self) -> dict[str, Part]:

@@ -125,7 +125,8 @@ def _first_zero(polynomial: "np.polynomial.Polynomial") -> float:
 def _levelled(x: FloatArray, y: FloatArray, least_fall: float) -> FloatArray:
     """Lower every point that is not at least `least_fall` per flow below all points before it."""
     tilted = y + least_fall * x
-    return np.minimum.accumulate(tilted) - least_fall * x
+    lowest = np.minimum.accumulate(tilted)
+    return np.where(lowest < tilted, lowest - least_fall * x, y)
 
 
 @dataclass(frozen=True)
@@ -212,16 +213,18 @@ def _two_coefficients(x: FloatArray, y: FloatArray) -> tuple[float, float]:
 
 
 def _odd_interpolant(x: FloatArray, y: FloatArray) -> PiecewiseCubic:
-    """Monotone interpolant, odd, with parabolas of local exponent 1 to 2 inside the first and beyond the last point."""
-    slopes = monotone_slopes(x, y)
-    local_exponent = np.clip(slopes[[0, -1]] * x[[0, -1]] / y[[0, -1]], 1.05, 1.95)
-    slopes[[0, -1]] = local_exponent * y[[0, -1]] / x[[0, -1]]
-    slopes[:] = np.maximum(slopes, 1e-6 * y[-1] / x[-1])
-    start = (2 - local_exponent[0]) * y[0] / x[0]
-    knots = np.concatenate((-x[::-1], [0.0], x))
-    values = np.concatenate((-y[::-1], [0.0], y))
-    beyond = float((local_exponent[1] - 1) * y[-1] / x[-1] ** 2)
-    return PiecewiseCubic.through(knots, values, np.concatenate((slopes[::-1], [start], slopes)), -beyond, beyond)
+    """Monotone interpolant through the points and, mirrored, through the origin.
+
+    Near rest it bends as its exponent at the first point asks; beyond the last point it goes on as a parabola whose
+    exponent there is 1 to 2.
+    """
+    knots, values = np.concatenate((-x[::-1], [0.0], x)), np.concatenate((-y[::-1], [0.0], y))
+    slopes = np.maximum(monotone_slopes(knots, values), 1e-3 * y[-1] / x[-1])
+    first, middle = len(x) + 1, len(x)
+    exponent_first, exponent_last = slopes[first] * x[0] / y[0], slopes[-1] * x[-1] / y[-1]
+    slopes[middle] = np.clip(2 - exponent_first, 0.05, 1.0) * y[0] / x[0]
+    beyond = float(np.clip(exponent_last - 1, 0.0, 1.0) * y[-1] / x[-1] ** 2)
+    return PiecewiseCubic.through(knots, values, slopes, -beyond, beyond)
 
 
 def _check_points(x: FloatArray, y: FloatArray, least: int) -> None:

@@ -15,6 +15,7 @@ __all__ = ["Bend", "Path"]
 FloatArray = NDArray[np.float64]
 
 _STRAIGHT = math.radians(0.5)  # a corner that turns by less is no corner
+_TURNED_BACK = math.radians(179)  # no bend fits where a path runs back on itself
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,20 +107,19 @@ class Path:
         return math.acos(max(-1.0, min(1.0, float(u @ v) / scale))) if scale > 0 else 0.0
 
     def _fitting_radius(self, corner: int, angle: float) -> float:
-        """Radius that leaves each neighbouring corner its half of the stretch between."""
+        """Radius that leaves each neighbouring corner its half of the stretch between; 0 where the path turns back."""
         last = len(self.straights_mm) - 1
         before, after = self.straights_mm[corner], self.straights_mm[corner + 1]
         room = min(before if corner == 0 else before / 2, after if corner + 1 == last else after / 2)
-        half_turn = math.tan(min(angle, math.radians(179)) / 2)
-        return min(self.radii_mm[corner], room / half_turn)
+        if angle > _TURNED_BACK:
+            return 0.0
+        return min(self.radii_mm[corner], room / math.tan(angle / 2))
 
     def _arc(self, index: int, bend: Bend, step_deg: float) -> list[Spot]:
         before, at, after = self._points[index - 1 : index + 2]
         u, v = (before - at) / np.linalg.norm(before - at), (after - at) / np.linalg.norm(after - at)
         inward = u + v
         turned = math.radians(bend.angle_deg)
-        if np.linalg.norm(inward) < 1e-9:
-            return [self.spots[index]]
         middle = at + inward / np.linalg.norm(inward) * (bend.radius_mm / math.cos(turned / 2))
         start, side = at + bend.tangent_mm * u - middle, -u
         steps = max(1, math.ceil(bend.angle_deg / step_deg))

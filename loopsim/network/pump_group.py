@@ -193,10 +193,10 @@ def _gaps(branch: Branch, pumps: Collection[str], is_whole: bool) -> list[Gap] |
     holders = [child for child in branch.children if _has_pump(child, pumps)]
     if len(holders) == 1:
         return _gaps(holders[0], pumps, is_whole=False)
-    if branch.kind == "series":
-        return [Gap(child) for child in holders]
     if is_whole and len(holders) == len(branch.children):
         return None
+    if branch.kind == "series":
+        return [Gap(child) for child in holders]
     return [Gap(Branch("parallel", branch.start, branch.end, tuple(holders)))]
 
 

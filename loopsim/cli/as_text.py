@@ -1,0 +1,91 @@
+"""Answers as tables in a terminal."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import accumulate
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from loopsim.build import Build
+from loopsim.studies import Failures, Finding, OperatingPoint
+from loopsim.units import from_si
+
+__all__ = ["check", "failures", "operating_point"]
+
+
+def operating_point(point: OperatingPoint) -> None:
+    """Flow, pumps, pressure budget and warnings of one layout."""
+    out = _console()
+    stopped = f", stopped: {', '.join(sorted(point.stopped))}" if point.stopped else ""
+    where = point.build.part(point.loop_flow_at).name if point.loop_flow_at else ""
+    out.print(Text(f"{point.build.name}, {point.layout.name}{stopped}"))
+    out.print(Text(f"Flow: {from_si(point.loop_flow, 'l_h'):.0f} L/h at {where}" if where else "Nothing flows."))
+    out.print(_pumps(point))
+    out.print(_budget(point))
+    out.print(
+        Text(
+            f"Solved in {point.iterations} steps; largest imbalance {point.mass_imbalance:.1e} kg/s and "
+            f"{point.pressure_imbalance:.1e} Pa. Worst data behind it: {point.worst_provenance or 'none'}."
+        )
+    )
+    _print_findings(out, point.findings)
+
+
+def failures(found: Sequence[Failures]) -> None:
+    """What is left with each pump stopped, layout by layout."""
+    out = _console()
+    for each in found:
+        out.print(Text(f"{each.base.layout.name}: {from_si(each.base.loop_flow, 'l_h'):.0f} L/h with all running"))
+        table = _table("", ("case", False), ("flow L/h", True), ("share %", True), ("back-flow L/h", True))
+        for case in each.cases:
+            place = each.base.loop_flow_at
+            flow = abs(case.point.of(place).flow) if place else 0.0
+            row = (from_si(flow, "l_h"), case.share * 100, from_si(case.back_flow, "l_h"))
+            table.add_row(Text(case.title), *(f"{number:.0f}" for number in row))
+        out.print(table)
+        for case in each.cases:
+            out.print(Text(f"  {case.sentence}"))
+
+
+def check(build: Build, found: Mapping[str, Sequence[Finding]]) -> None:
+    """What each layout's drawing lacks."""
+    out = _console()
+    out.print(Text(f"{build.name}: the file is in order."))
+    for name, each in found.items():
+        out.print(Text(f"{name}: {len(each) or 'nothing'} to look at"))
+        _print_findings(out, each)
+
+
+def _console() -> Console:
+    return Console(soft_wrap=True, highlight=False)
+
+
+def _pumps(point: OperatingPoint) -> Table:
+    table = _table("Pumps", ("pump", False), ("state", False), ("speed %", True), ("flow L/h", True), ("head m", True))
+    for pump in point.pumps:
+        row = (f"{pump.speed * 100:.0f}", f"{from_si(pump.flow, 'l_h') + 0.0:.0f}", f"{pump.head + 0.0:.2f}")
+        table.add_row(Text(pump.name), pump.state, *row)
+    return table
+
+
+def _budget(point: OperatingPoint) -> Table:
+    columns = (("part", False), ("flow L/h", True), ("drop kPa", True), ("share %", True), ("running %", True))
+    table = _table("Pressure budget", *columns)
+    running = accumulate(part.share for part in point.budget)
+    for part, total in zip(point.budget, running, strict=True):
+        flow, drop = from_si(part.flow, "l_h"), from_si(part.dp, "kpa")
+        table.add_row(Text(part.name), f"{flow:.0f}", f"{drop:.2f}", f"{part.share * 100:.1f}", f"{total * 100:.0f}")
+    return table
+
+
+def _table(title: str, *columns: tuple[str, bool]) -> Table:
+    table = Table(title=title or None, title_justify="left", box=None, pad_edge=False, title_style="bold")
+    for heading, is_number in columns:
+        table.add_column(heading, justify="right" if is_number else "left", no_wrap=True)
+    return table
+
+
+def _print_findings(out: Console, found: Iterable[Finding]) -> None:
+    for each in found:
+        out.print(Text(f"  {'note' if each.quiet else 'warning'}: {each.text}"))

@@ -1,0 +1,125 @@
+"""The commands, and how their errors leave the program.
+
+Exit status: 0 answered; 2 the input is not usable, said in one line on standard error; 1 a defect of ours.
+"""
+
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from loopsim import __version__, build, studies
+from loopsim.cli import as_json, as_text
+from loopsim.errors import LoopsimError, NotSolved
+
+__all__ = ["main"]
+
+app = typer.Typer(
+    name="loopsim",
+    help="Flow, head and failures of a liquid-cooling loop drawn to scale.",
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+# The root of typer's errors about the arguments; newer versions carry their own copy of click.
+_UsageError: Any = next(each for each in typer.BadParameter.__mro__ if each.__name__ == "ClickException")
+
+File = Annotated[Path, typer.Argument(help=f"a build, ending {build.FILE_ENDING}", show_default=False)]
+LayoutName = Annotated[str | None, typer.Option("--layout", help="name of the layout; the first if not given")]
+AsJson = Annotated[bool, typer.Option("--json", help="print JSON instead of tables")]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    try:
+        return int(app(args=arguments, standalone_mode=False) or 0)
+    except NotSolved as error:
+        return _say(str(error), 1)
+    except LoopsimError as error:
+        return _say(str(error), 2)
+    except _UsageError as error:
+        return _say(error.format_message(), 2)
+    except (typer.Abort, KeyboardInterrupt):
+        return _say("stopped", 130)
+    except BrokenPipeError:  # whoever read our output has gone, as `head` does
+        sys.stderr.close()
+        return 0
+
+
+def _say(sentence: str, status: int) -> int:
+    print(f"loopsim: {' '.join(sentence.split())}", file=sys.stderr)
+    return status
+
+
+@app.callback(invoke_without_command=True)
+def _root(
+    context: typer.Context, version: Annotated[bool, typer.Option("--version", help="print the version")] = False
+) -> None:
+    if version:
+        print(__version__)
+    elif context.invoked_subcommand is None:
+        print(context.get_help())
+
+
+@app.command()
+def solve(
+    file: File,
+    layout: LayoutName = None,
+    stop: Annotated[list[str] | None, typer.Option(help="id of a pump without power; may stand several times")] = None,
+    as_json_: AsJson = False,
+) -> None:
+    """Solve one layout: flow, head, pressure budget, warnings."""
+    point = studies.operating_point(build.load(file), layout, stop or ())
+    _print(as_json.operating_point(point) if as_json_ else None, lambda: as_text.operating_point(point))
+
+
+@app.command()
+def failures(file: File, layout: LayoutName = None, as_json_: AsJson = False) -> None:
+    """Stop every pump in turn and say what is left; all layouts if none is named."""
+    loaded = build.load(file)
+    names = [layout] if layout else [each.name for each in loaded.layouts if each.placed or len(loaded.layouts) == 1]
+    found = [studies.failures(loaded, name) for name in names]
+    _print([as_json.failures(each) for each in found] if as_json_ else None, lambda: as_text.failures(found))
+
+
+@app.command()
+def report(
+    file: File,
+    output: Annotated[Path, typer.Option("--output", "-o", help="where to write: .html, .pdf or .md")],
+    layout: LayoutName = None,
+) -> None:
+    """Write the flow report for a build log."""
+    from loopsim.report import write_report  # templates and figures load slowly
+
+    for path in write_report(build.load(file), output, layout):
+        print(path)
+
+
+@app.command()
+def check(file: File, as_json_: AsJson = False) -> None:
+    """Read a build and say what its drawings lack, layout by layout, without solving."""
+    loaded = build.load(file)
+    found = {layout.name: studies.findings(loaded, layout.name) for layout in loaded.layouts}
+    _print(
+        {name: as_json.findings(each) for name, each in found.items()} if as_json_ else None,
+        lambda: as_text.check(loaded, found),
+    )
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON Schema of a build's file."""
+    _print(build.schema(), lambda: None)
+
+
+def _print(data: Any, show: Any) -> None:
+    """JSON if there is any, else tables."""
+    if data is None:
+        show()
+    else:
+        print(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))

@@ -1,0 +1,140 @@
+"""The command line as a builder types it."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from loopsim.build import Build, load, save, to_text
+from loopsim.cli import main
+from loopsim.studies import failures, operating_point
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
+    """Exit status, standard output, standard error."""
+    status = main([str(each) for each in arguments])
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+def test_solve_prints_flow_and_budget(capsys, plinth_path: Path) -> None:
+    status, out, err = run(capsys, "solve", plinth_path)
+    assert (status, err) == (0, "")
+    assert "Render plinth, two pumps in series" in out
+    assert "Pressure budget" in out
+    assert f"{operating_point(load(plinth_path)).loop_flow * 3.6e6:.0f} L/h" in out
+
+
+def test_solve_as_json_carries_the_promised_keys(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "solve", plinth_path, "--json")
+    data = json.loads(out)
+    assert status == 0
+    assert data["solved"] is True
+    assert {"layout", "iterations", "mass_imbalance_kg_s", "pressure_imbalance_pa", "flow_l_h"} <= set(data)
+    for item in (*data["pumps"], *data["parts"]):
+        assert {"id", "name", "kind", "flow_l_h", "dp_kpa"} <= set(item)
+    assert all({"head_m", "state", "speed"} <= set(pump) for pump in data["pumps"])
+    assert all({"code", "part", "text"} <= set(warning) for warning in data["warnings"])
+    point = operating_point(load(plinth_path))
+    assert data["flow_l_h"] == pytest.approx(point.loop_flow * 3.6e6, abs=1e-6)
+    assert {part["id"] for part in data["parts"]} == {part.id for part in point.parts}
+
+
+def test_a_stopped_pump_and_a_layout_are_taken(capsys, plinth_path: Path) -> None:
+    name = "two pumps side by side"
+    _, out, _ = run(capsys, "solve", plinth_path, "--layout", name, "--stop", "pump_a", "--json")
+    data = json.loads(out)
+    assert data["stopped"] == ["pump_a"]
+    states = {pump["id"]: pump["state"] for pump in data["pumps"]}
+    assert states == {"pump_a": "stopped", "pump_b": "running"}
+    assert next(pump for pump in data["pumps"] if pump["id"] == "pump_a")["flow_l_h"] < 0
+    assert "back_flow" in {warning["code"] for warning in data["warnings"]}
+
+
+def test_failures_of_all_layouts(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "failures", plinth_path, "--json")
+    data = json.loads(out)
+    assert [each["layout"] for each in data] == [layout.name for layout in load(plinth_path).layouts]
+    shares = [case.share for case in failures(load(plinth_path)).cases]
+    assert [case["share"] for case in data[0]["cases"]] == pytest.approx(shares, abs=1e-6)
+    status, out, _ = run(capsys, "failures", plinth_path)
+    assert status == 0
+    assert "Large pump is the only pump" in out
+
+
+def test_check_finds_a_sound_sample_in_order(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "check", plinth_path)
+    assert status == 0
+    assert "the file is in order" in out
+
+
+def test_schema_is_json(capsys) -> None:
+    _, out, _ = run(capsys, "schema")
+    assert json.loads(out)["title"] == "Build"
+
+
+@pytest.mark.parametrize("ending", ["html", "md", "pdf"])
+def test_report_is_written_and_named(capsys, plinth_path: Path, tmp_path: Path, ending: str) -> None:
+    target = tmp_path / f"log.{ending}"
+    status, out, _ = run(capsys, "report", plinth_path, "-o", target)
+    assert status == 0
+    assert str(target) in out.splitlines()
+    assert target.stat().st_size > 1000
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["solve", "none.loop.json"], "none.loop.json: cannot be read"),
+        (["solve"], "Missing argument"),
+        (["solv"], "No such command"),
+        (["solve", "{plinth}", "--layout", "two pump in series"], "did you mean 'two pumps in series'?"),
+        (["solve", "{plinth}", "--stop", "pump_c"], "has no pump 'pump_c' to stop"),
+        (["report", "{plinth}", "-o", "log.docx"], ".html"),
+    ],
+)
+def test_bad_input_is_one_line_on_standard_error(capsys, plinth_path: Path, arguments: list[str], words: str) -> None:
+    status, out, err = run(capsys, *(each.format(plinth=plinth_path) for each in arguments))
+    assert status == 2
+    assert out == ""
+    assert len(err.splitlines()) == 1
+    assert words in err
+
+
+def test_an_empty_build_gets_a_plain_sentence(capsys, tmp_path: Path) -> None:
+    path = tmp_path / "empty.loop.json"
+    save(Build(name="empty"), path)
+    for command in ("solve", "failures"):
+        status, _, err = run(capsys, command, path)
+        assert status == 2
+        assert "is empty: place a reservoir, a pump and a block" in err
+    status, out, _ = run(capsys, "check", path)
+    assert status == 0
+    assert "nothing is placed yet" in out
+
+
+def test_a_loop_without_a_pump_and_with_an_open_end_is_solved_and_said(
+    capsys, plinth_path: Path, tmp_path: Path
+) -> None:
+    from loopsim.build import edits
+
+    build = edits.remove_part(load(plinth_path), "one large pump", "large_pump").build
+    path = tmp_path / "still.loop.json"
+    save(build, path)
+    status, out, _ = run(capsys, "solve", path, "--layout", "one large pump")
+    assert status == 0
+    assert "there is no pump, so nothing flows" in out
+    assert "1 port open" in out
+
+
+def test_a_defect_of_ours_exits_with_1(capsys, plinth_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("loopsim.solve.newton.MOST_STEPS", 1)
+    status, _, err = run(capsys, "solve", plinth_path)
+    assert status == 1
+    assert "does not close" in err
+
+
+def test_reading_and_solving_leave_the_file_alone(capsys, plinth_path: Path) -> None:
+    before = plinth_path.read_text(encoding="utf-8")
+    run(capsys, "solve", plinth_path)
+    assert plinth_path.read_text(encoding="utf-8") == before == to_text(load(plinth_path))

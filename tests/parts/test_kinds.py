@@ -1,0 +1,94 @@
+"""Every kind keeps the same promises; a new kind is picked up by these tests by itself."""
+
+from pathlib import Path
+
+import pytest
+
+from loopsim.elements import Element
+from loopsim.fields import describe
+from loopsim.media import water
+from loopsim.parts import KINDS, Corner, Part, Tube, TubeRun
+from loopsim.parts.reservoir import VesselPort
+
+
+@pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
+def part(request: pytest.FixtureRequest) -> Part:
+    """A part of each kind with its defaults."""
+    return request.param(id="x", name="X")
+
+
+def test_every_file_of_a_kind_holds_one_kind() -> None:
+    folder = Path(__file__).parents[2] / "loopsim" / "parts"
+    files = {path.stem for path in folder.glob("*.py")} - {"__init__", "base", "tube_run"}
+    assert files == set(KINDS)
+
+
+def test_a_kind_says_what_it_is(part: Part) -> None:
+    assert part.title
+    assert part.symbol
+    assert part.help.endswith(".")
+
+
+def test_every_field_explains_itself(part: Part) -> None:
+    for field in part.fields():
+        assert field.label, field.name
+        assert field.help, field.name
+        assert field.shape != "choice" or len(field.choices) > 1
+        assert field.shape != "points" or field.columns
+
+
+def test_every_length_and_flow_names_its_unit(part: Part) -> None:
+    for field in part.fields():
+        if field.shape == "number" and field.quantity is None:
+            assert "loss" in field.name or "share" in field.name, f"{field.name} has no unit in its name"
+
+
+def test_ports_lie_on_the_outline_and_face_outwards(part: Part) -> None:
+    assert part.ports
+    for port in part.ports.values():
+        x, y, height = port.spot
+        assert abs(x) <= part.length_mm / 2 + 1e-9
+        assert abs(y) <= part.width_mm / 2 + 1e-9
+        assert 0 <= height <= part.height_mm
+        outward = {0.0: x, 180.0: -x, 90.0: y, 270.0: -y}[port.facing_deg]
+        assert outward > 0
+
+
+def test_flow_paths_join_its_own_ports_and_rise(part: Part) -> None:
+    for path in part.flow_paths:
+        assert {path.start, path.end} <= set(part.ports)
+        assert isinstance(path.element, Element)
+        assert path.element.dp(1e-4, water().at(20))[0] > path.element.dp(0.0, water().at(20))[0]
+    assert part.flow_paths or part.merges_ports
+
+
+def test_it_holds_coolant(part: Part) -> None:
+    assert part.coolant_ml > 0
+
+
+@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, VesselPort])
+def test_other_records_explain_themselves_too(record: type) -> None:
+    for field in describe(record):
+        assert field.label
+        assert field.help
+
+
+def test_reservoir_volume_is_that_of_the_box_inside_its_walls() -> None:
+    reservoir = KINDS["reservoir"](id="r", name="R", length_mm=110, width_mm=60, wall_mm=5, level_mm=45)
+    assert reservoir.coolant_ml == pytest.approx(10.0 * 5.0 * 4.0)
+
+
+def test_reservoir_ports_sit_where_their_walls_are() -> None:
+    holes = [{"name": side, "side": side, "offset_mm": 10} for side in ("left", "right", "front", "back")]
+    ports = KINDS["reservoir"](id="r", name="R", length_mm=100, width_mm=60, port_list=holes).ports
+    assert [ports[side].spot[:2] for side in ports] == [(-50, 10), (50, 10), (10, -30), (10, 30)]
+
+
+def test_stopped_data_of_a_pump_replace_the_estimate_in_their_direction() -> None:
+    measured = {"points": [{"flow_l_h": 100, "dp_kpa": 5}], "exponent": 2}
+    pump = KINDS["pump"](id="p", name="P", stopped_forward=measured)
+    state, flow = pump.stopped_forward.provenance.state, 100 / 3.6e6
+    assert pump.stopped_element.dp(flow, state)[0] == pytest.approx(5000, rel=2e-3)
+    estimate = KINDS["pump"](id="p", name="P").stopped_element
+    assert pump.stopped_element.dp(-flow, state)[0] == pytest.approx(estimate.dp(-flow, state)[0])
+    assert pump.stopped_is_estimate

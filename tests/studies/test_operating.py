@@ -1,0 +1,279 @@
+"""Operating point, curves and failures of drawn layouts."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from loopsim.build import Build, Placement, edits, load
+from loopsim.errors import SketchError
+from loopsim.parts import Block, Corner, Junction, Pump, Reservoir, Tube, TubeRun
+from loopsim.studies import failures, findings, operating_point, pump_plots
+from loopsim.units import GRAVITY
+
+LAYOUT = "layout 1"
+
+
+def placed(build: Build, part, x: float, y: float, height: float = 0.0) -> Build:
+    return edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=x, y_mm=y, height_mm=height)).build
+
+
+def joined(build: Build, *runs: tuple[str, str]) -> Build:
+    for start, end in runs:
+        run = TubeRun(id=edits.free_run_id(build.layout()), start=start, end=end, tube="t")
+        build = edits.add_run(build, LAYOUT, run).build
+    return build
+
+
+@pytest.fixture
+def empty() -> Build:
+    return Build(name="bench", tubes=(Tube(id="t", name="10/13"),))
+
+
+@pytest.fixture
+def loop(empty: Build) -> Build:
+    """Reservoir, pump, block, back to the reservoir."""
+    made = placed(empty, Reservoir(id="reservoir", name="Reservoir"), 100, 100)
+    made = placed(placed(made, Pump(id="pump", name="Pump"), 300, 100), Block(id="block", name="Block"), 500, 100)
+    return joined(
+        made, ("reservoir.outlet", "pump.inlet"), ("pump.outlet", "block.inlet"), ("block.outlet", "reservoir.inlet")
+    )
+
+
+@pytest.fixture(scope="module")
+def plinth(plinth_path: Path) -> Build:
+    return load(plinth_path)
+
+
+def test_what_the_pump_gives_is_what_the_parts_cost(loop: Build) -> None:
+    """Energy: flow times rise of the pump is the sum over all else."""
+    point = operating_point(loop)
+    given = sum(pump.flow * pump.dp for pump in point.pumps)
+    lost = sum(part.flow * part.dp for part in point.parts if part.kind != "reservoir")
+    assert given == pytest.approx(lost, rel=1e-9)
+    assert sum(part.share for part in point.parts) == pytest.approx(1.0)
+    assert [part.share for part in point.budget] == sorted((part.share for part in point.budget), reverse=True)
+
+
+def test_one_flow_passes_everything_in_a_single_loop(loop: Build) -> None:
+    point = operating_point(loop)
+    assert {round(abs(part.flow), 12) for part in (*point.parts, *point.pumps)} == {round(point.loop_flow, 12)}
+    assert point.loop_flow_at == "reservoir"
+
+
+def test_pressure_at_the_reservoirs_port_is_the_depth_below_the_surface(loop: Build) -> None:
+    """Level 44 mm, port at 12 mm: 32 mm of water, less the entrance's loss and velocity head beyond the port."""
+    state = loop.coolant.state
+    assert operating_point(loop).pressures["reservoir.outlet"] == pytest.approx(state.density * GRAVITY * 0.032)
+
+
+def test_the_pump_lies_on_its_curve(loop: Build) -> None:
+    pump = operating_point(loop).pumps[0]
+    curve = loop.part("pump").curve
+    assert pump.head == pytest.approx(np.interp(pump.flow, curve.flow, curve.head), abs=0.1)
+
+
+def test_half_speed_gives_a_quarter_of_head_against_a_square_law(loop: Build) -> None:
+    """Affinity; blocks and tubes here are near a square law, so flow falls to about half."""
+    slow = edits.change_placement(loop, LAYOUT, "pump", speed_percent=50).build
+    full, half = operating_point(loop), operating_point(slow)
+    assert half.pumps[0].speed == 0.5
+    assert 0.42 < half.loop_flow / full.loop_flow < 0.52
+
+
+def test_a_longer_way_round_gives_less_flow(loop: Build) -> None:
+    corners = [Corner(x_mm=x, y_mm=y) for x, y in ((580, 380), (-60, 380), (-60, 100))]
+    longer = edits.change_run(loop, LAYOUT, "run_3", corners=corners).build
+    assert operating_point(longer).loop_flow < operating_point(loop).loop_flow
+
+
+def test_the_loop_flow_is_read_where_the_layout_says(plinth: Build) -> None:
+    layout = plinth.layout().with_values(loop_flow_at="graphics_1")
+    point = operating_point(plinth.with_values(layouts=(layout,)))
+    assert point.loop_flow == pytest.approx(abs(point.of("graphics_1").flow))
+    assert point.loop_flow_at == "graphics_1"
+
+
+def test_without_a_reservoir_the_hottest_part_stands_for_the_loop(empty: Build) -> None:
+    made = placed(
+        placed(empty, Pump(id="pump", name="Pump"), 100, 100), Block(id="cool", name="C", load_w=10), 300, 100
+    )
+    made = placed(made, Block(id="hot", name="H", load_w=90), 500, 100)
+    made = joined(made, ("pump.outlet", "cool.inlet"), ("cool.outlet", "hot.inlet"), ("hot.outlet", "pump.inlet"))
+    point = operating_point(made)
+    assert point.loop_flow_at == "hot"
+    assert point.datum
+    assert "no_reservoir" in {finding.code for finding in point.findings}
+
+
+def test_the_bench_is_solved_at_the_stated_temperature(loop: Build) -> None:
+    """Thicker coolant, less flow."""
+    mix = loop.coolant.with_values(kind="propylene_glycol", glycol_mass_fraction=0.4, temperature_c=0)
+    cold = loop.with_values(coolant=mix)
+    point = operating_point(cold)
+    assert point.loop_flow < 0.9 * operating_point(loop).loop_flow
+
+
+def test_findings_say_what_the_result_rests_on(loop: Build) -> None:
+    point = operating_point(loop, stopped={"pump"})
+    assert point.loop_flow == pytest.approx(0.0, abs=1e-12)
+    assert point.worst_provenance == "guess"
+    assert "stopped_estimate" in {finding.code for finding in point.findings}
+
+
+def test_flow_beyond_the_data_is_said(loop: Build) -> None:
+    small = {"points": [{"flow_l_h": 10, "dp_kpa": 0.05}, {"flow_l_h": 20, "dp_kpa": 0.15}]}
+    point = operating_point(edits.change_part(loop, "block", drop=small).build)
+    assert point.of("block").beyond_data
+    assert any(finding.code == "beyond_data" and finding.part == "block" for finding in point.findings)
+
+
+def test_stopping_what_is_no_pump_is_refused(loop: Build) -> None:
+    with pytest.raises(SketchError, match="has no pump 'pumo' to stop; did you mean 'pump'"):
+        operating_point(loop, stopped={"pumo"})
+    with pytest.raises(SketchError, match="has no pump 'block' to stop"):
+        operating_point(loop, stopped={"block"})
+
+
+def test_an_empty_layout_is_refused_with_what_to_do(empty: Build) -> None:
+    with pytest.raises(SketchError, match="is empty: place a reservoir, a pump and a block"):
+        operating_point(empty)
+
+
+def test_open_ends_and_a_missing_pump_are_quiet_marks(empty: Build) -> None:
+    made = placed(empty, Reservoir(id="reservoir", name="Reservoir"), 100, 100)
+    marks = findings(made)
+    assert {mark.code for mark in marks} == {"no_pump", "open_port"}
+    assert all(mark.quiet for mark in marks)
+    assert operating_point(made).loop_flow == 0.0
+
+
+def test_a_loop_without_a_pump_is_solved_at_rest(loop: Build) -> None:
+    made = edits.remove_part(loop, LAYOUT, "pump").build
+    point = operating_point(made)
+    assert point.loop_flow == 0.0
+    assert pump_plots(made) == ()
+    assert failures(made).cases == ()
+
+
+def test_a_dead_end_carries_nothing(loop: Build) -> None:
+    made = placed(loop, Pump(id="lonely", name="Lonely"), 300, 300)
+    made = placed(made, Block(id="stub", name="Stub"), 500, 300)
+    made = joined(made, ("lonely.outlet", "stub.inlet"))
+    point = operating_point(made)
+    assert point.of("stub").flow == 0.0
+    assert point.loop_flow == pytest.approx(operating_point(loop).loop_flow)
+
+
+def test_what_is_too_high_too_tight_or_outside_is_found(loop: Build) -> None:
+    low = loop.with_values(enclosure=loop.enclosure.with_values(clear_height_mm=40, length_mm=520))
+    corners = [Corner(x_mm=580, y_mm=110), Corner(x_mm=580, y_mm=130), Corner(x_mm=10, y_mm=130, height_mm=60)]
+    found = findings(edits.change_run(low, LAYOUT, "run_3", corners=corners).build)
+    by_code = {
+        code: [each.part for each in found if each.code == code] for code in ("too_high", "tight_bend", "outside")
+    }
+    assert "reservoir" in by_code["too_high"]
+    assert "run_3" in by_code["too_high"]
+    assert set(by_code["tight_bend"]) == {"run_3"}
+    assert by_code["outside"] == ["block"]
+
+
+@pytest.mark.parametrize("name", ["two pumps in series", "two pumps side by side", "one large pump"])
+def test_curves_cross_at_the_operating_point(plinth: Build, name: str) -> None:
+    """Group curve and system curve are computed apart; both must pass through the solved point."""
+    (plot,) = pump_plots(plinth, name)
+    for line in (plot.combined, plot.system):
+        assert np.interp(plot.flow, line.flow, line.head) == pytest.approx(plot.head, rel=3e-3)
+    for case in plot.stopped:
+        if case.flow > 1e-9:
+            for line in (case.combined, case.system):
+                assert np.interp(case.flow, line.flow, line.head) == pytest.approx(case.head, rel=5e-3)
+
+
+def test_series_adds_heads_and_parallel_adds_flows(plinth: Build) -> None:
+    (series,), (beside,) = pump_plots(plinth, "two pumps in series"), pump_plots(plinth, "two pumps side by side")
+    single = series.each[0]
+    assert series.combined.head[0] == pytest.approx(2 * single.head[0])
+    middle = len(single.flow) // 2
+    both = np.interp(2 * single.flow[middle], beside.combined.flow, beside.combined.head)
+    assert 0 < single.head[middle] - both < 0.25  # less by what tees and elbows of each branch cost
+    assert (np.diff(series.system.head) > 0).all()
+    assert (np.diff(series.combined.head) < 0).all()
+
+
+def test_pumps_that_form_no_group_are_plotted_one_by_one(empty: Build) -> None:
+    made = empty
+    for row, y in enumerate((100, 300)):
+        made = placed(made, Pump(id=f"pump_{row}", name=f"Pump {row}"), 100, y)
+        made = placed(made, Block(id=f"block_{row}", name=f"Block {row}"), 300, y)
+        made = joined(made, (f"pump_{row}.outlet", f"block_{row}.inlet"), (f"block_{row}.outlet", f"pump_{row}.inlet"))
+    plots = pump_plots(made)
+    assert [plot.pumps for plot in plots] == [("pump_0",), ("pump_1",)]
+    assert all("by itself" in plot.why_single for plot in plots)
+
+
+def test_series_pumps_keep_a_share_and_say_why(plinth: Build) -> None:
+    found = failures(plinth, "two pumps in series")
+    assert len(found.cases) == 2
+    for case in found.cases:
+        assert 0.4 < case.share < 0.9
+        assert case.back_flow == 0.0
+        assert "carries on against the standing impeller" in case.sentence
+
+
+def test_parallel_pumps_without_check_valves_let_flow_back(plinth: Build) -> None:
+    worst = failures(plinth, "two pumps side by side").worst
+    assert worst.back_flow > 0
+    running, stopped = (worst.point.of(pump) for pump in ("pump_b", "pump_a"))
+    if worst.stopped == "pump_b":
+        running, stopped = stopped, running
+    assert stopped.flow == pytest.approx(-worst.back_flow)
+    loop_flow = worst.point.of("processor").flow
+    assert running.flow == pytest.approx(loop_flow + worst.back_flow, rel=1e-9)
+    assert "lets" in worst.sentence
+
+
+def test_nothing_is_left_of_a_single_pump(plinth: Build) -> None:
+    (case,) = failures(plinth, "one large pump").cases
+    assert case.share == pytest.approx(0.0, abs=1e-9)
+    assert case.sentence == "Nothing flows: Large pump is the only pump."
+
+
+def test_parallel_failure_agrees_with_equations_written_by_hand(empty: Build) -> None:
+    """Two pumps between two tees, one block: three unknown flows, solved by an independent root finder."""
+    from scipy.optimize import root
+
+    made = empty
+    for kind, part_id, x, y in (
+        (Pump, "pump_a", 300, 200), (Pump, "pump_b", 300, 100), (Junction, "tee_in", 150, 150),
+        (Junction, "tee_out", 450, 150), (Block, "block", 300, 300),
+    ):  # fmt: skip
+        made = placed(made, kind(id=part_id, name=part_id), x, y)
+    made = joined(
+        made, ("tee_in.a", "pump_a.inlet"), ("tee_in.b", "pump_b.inlet"), ("pump_a.outlet", "tee_out.a"),
+        ("pump_b.outlet", "tee_out.b"), ("tee_out.c", "block.inlet"), ("block.outlet", "tee_in.c"),
+    )  # fmt: skip
+    point = operating_point(made, stopped={"pump_b"})
+    state, links = made.coolant.state, _links(made, {"pump_b"})
+
+    def imbalance(flows: np.ndarray) -> list[float]:
+        branch_a, branch_b = flows * 1e-5
+        whole = branch_a + branch_b
+        a = sum(links[name].dp(branch_a, state)[0] for name in ("run", "pump_a", "run_3"))
+        b = sum(links[name].dp(branch_b, state)[0] for name in ("run_2", "pump_b", "run_4"))
+        rest = sum(links[name].dp(whole, state)[0] for name in ("run_5", "block", "run_6"))
+        return [float(a - b), float(a + rest)]
+
+    solved = root(imbalance, [8.0, -2.0], tol=1e-13)
+    assert solved.success
+    assert point.of("pump_a").flow == pytest.approx(solved.x[0] * 1e-5, rel=1e-7)
+    assert point.of("pump_b").flow == pytest.approx(solved.x[1] * 1e-5, rel=1e-7)
+    assert solved.x[1] < 0 < solved.x[0]
+    assert math.isclose(point.loop_flow, (solved.x[0] + solved.x[1]) * 1e-5, rel_tol=1e-7)
+
+
+def _links(build: Build, stopped: set[str]):
+    from loopsim.network import assemble
+
+    return {name: link.element for name, link in assemble(build, build.layout(), stopped).network.links.items()}
