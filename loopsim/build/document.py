@@ -11,7 +11,8 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.fields import FieldDescription, Record, choice, describe, number, text
 from loopsim.geometry import Path, Place, Spot
 from loopsim.media import Coolant, State
-from loopsim.parts import KINDS, Part, Port, Tube, TubeRun
+from loopsim.parts import KINDS, Part, Port, Setting, Tube, TubeRun
+from loopsim.units import to_si
 
 __all__ = ["SCHEMA_VERSION", "Ambient", "Build", "BuildCoolant", "Enclosure", "Layout", "Placement"]
 
@@ -69,6 +70,7 @@ class Placement(Record):
     height_mm: float = number("height above floor", "of its underside", 0.0)
     rotation_deg: float = number("rotation", "counter-clockwise", 0.0)
     speed_percent: float = number("speed", "of a pump, in per cent of full speed", 100.0, above=0.0, most=150.0)
+    opening_percent: float = number("opening", "of a valve, in per cent; 0 is shut", 100.0, least=0.0, most=100.0)
 
     @classmethod
     def fields(cls) -> tuple[FieldDescription, ...]:
@@ -79,6 +81,11 @@ class Placement(Record):
     def place(self) -> Place:
         """The same as a place of the geometry."""
         return Place(self.x_mm, self.y_mm, self.height_mm, self.rotation_deg)
+
+    def setting(self, stopped: bool = False) -> Setting:
+        """How the part is set here; `stopped` takes a pump's power away."""
+        speed, opening = to_si(self.speed_percent, "percent"), to_si(self.opening_percent, "percent")
+        return Setting(speed=speed, opening=opening, stopped=stopped)
 
 
 class Layout(Record):

@@ -1,13 +1,14 @@
 """The file of a build: JSON that a person can read, compare and mend."""
 
 import json
+from collections.abc import Collection
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from loopsim.atomic import write_atomically
-from loopsim.build.document import SCHEMA_VERSION, Build
+from loopsim.build.document import SCHEMA_VERSION, Build, Placement
 from loopsim.build.explain import explain
 from loopsim.errors import FileError, LoopsimError
 
@@ -84,7 +85,18 @@ def _without_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def to_text(build: Build) -> str:
     """The text of a build's file; the same build always gives the same text."""
-    return _written(build.model_dump(mode="json", exclude_none=True), "") + "\n"
+    data = build.model_dump(mode="json", exclude_none=True)
+    for layout in data["layouts"]:
+        for placement in layout["placed"]:
+            _drop_idle(placement, build.part(placement["part"]).placement_fields)
+    return _written(data, "") + "\n"
+
+
+def _drop_idle(placement: dict[str, Any], listened_to: Collection[str]) -> None:
+    """Leave out settings to which the part does not listen: a block has no speed."""
+    for name in ("speed_percent", "opening_percent"):
+        if name not in listened_to and placement[name] == Placement.model_fields[name].default:
+            del placement[name]
 
 
 def save(build: Build, path: str | Path) -> None:

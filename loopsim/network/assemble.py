@@ -3,9 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass, field
 
-from loopsim import elements
 from loopsim.build import Build, Layout, Placement
-from loopsim.elements import Element
 from loopsim.geometry import Path
 from loopsim.network.flow_network import Network
 from loopsim.parts import Part, Port, Pump
@@ -90,21 +88,12 @@ def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
 
 def _add_inside(loop: LoopNetwork, part: Part, placement: Placement) -> None:
     names = []
-    for path in part.flow_paths:
+    for path in part.paths_as_set(placement.setting(stopped=part.id in loop.stopped)):
         name = f"{part.id}/{path.name}" if path.name else part.id
         start, end = loop.junction_of(f"{part.id}.{path.start}"), loop.junction_of(f"{part.id}.{path.end}")
-        loop.network.add_element(name, start, end, _as_set(part, path.element, placement, part.id in loop.stopped))
+        loop.network.add_element(name, start, end, path.element)
         names.append(name)
     loop.elements_of[part.id] = tuple(names)
-
-
-def _as_set(part: Part, element: Element, placement: Placement, stopped: bool) -> Element:
-    """A pump at its speed, or standing; anything else as it is."""
-    if not isinstance(part, Pump) or not isinstance(element, elements.Pump):
-        return element
-    if stopped:
-        return part.stopped_element
-    return element.at_speed(to_si(placement.speed_percent, "percent"))
 
 
 def _elevation(height_mm: float) -> float:

@@ -7,7 +7,7 @@ below `Part`; it is found by itself, and editor, file format, report and command
 from importlib import import_module
 from pkgutil import iter_modules
 
-from loopsim.parts.base import FlowPath, Part, Port
+from loopsim.parts.base import FlowPath, Part, Port, Setting
 from loopsim.parts.block import Block
 from loopsim.parts.junction import Junction
 from loopsim.parts.pump import Pump
@@ -31,6 +31,7 @@ __all__ = [
     "Pump",
     "Radiator",
     "Reservoir",
+    "Setting",
     "Tube",
     "TubeRun",
 ]

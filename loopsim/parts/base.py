@@ -10,7 +10,7 @@ from loopsim.elements import Element, Restriction
 from loopsim.fields import FieldDescription, Record, describe, number, text
 from loopsim.geometry import Outline, Spot
 
-__all__ = ["FlowPath", "Part", "Port", "restriction", "two_ports"]
+__all__ = ["FlowPath", "Part", "Port", "Setting", "restriction", "two_ports"]
 
 ID_PATTERN = r"^[a-z][a-z0-9_]*$"
 
@@ -48,6 +48,25 @@ class FlowPath:
     start: str
     end: str
     element: Element
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How a part is set in one layout and one case.
+
+    Attributes
+    ----------
+    speed : float
+        Of a pump, share of full speed.
+    opening : float
+        Of a valve, share of full opening; 0 is shut.
+    stopped : bool
+        True for a pump without power.
+    """
+
+    speed: float = 1.0
+    opening: float = 1.0
+    stopped: bool = False
 
 
 class Part(Record):
@@ -97,6 +116,10 @@ class Part(Record):
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """The kind's elements, from the part's data; read them through `flow_paths`."""
         return ()
+
+    def paths_as_set(self, setting: Setting) -> tuple[FlowPath, ...]:  # noqa: ARG002  most kinds cannot be set
+        """Elements inside, as the part is set; a way that is shut is left out."""
+        return self.flow_paths
 
     @property
     def merges_ports(self) -> bool:

@@ -1,5 +1,6 @@
 """Centrifugal pump."""
 
+from dataclasses import replace
 from functools import cached_property
 from typing import ClassVar, Literal
 
@@ -7,7 +8,7 @@ from loopsim import elements
 from loopsim.curves import DropCurve, HeadCurve, HeadPoint, PiecewiseCubic, Provenance
 from loopsim.fields import choice, number, points
 from loopsim.geometry import Spot
-from loopsim.parts.base import FlowPath, Part, Port, restriction
+from loopsim.parts.base import FlowPath, Part, Port, Setting, restriction
 from loopsim.units import GRAVITY
 
 __all__ = ["Pump"]
@@ -67,6 +68,14 @@ class Pump(Part):
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """The running pump at full speed."""
         return (FlowPath("", "inlet", "outlet", elements.Pump.from_points(self.curve.flow, self.curve.head)),)
+
+    def paths_as_set(self, setting: Setting) -> tuple[FlowPath, ...]:
+        """The pump at its speed, or standing."""
+        (path,) = self.flow_paths
+        if setting.stopped:
+            return (replace(path, element=self.stopped_element),)
+        assert isinstance(path.element, elements.Pump)
+        return (replace(path, element=path.element.at_speed(setting.speed)),)
 
     @property
     def stopped_is_estimate(self) -> bool:

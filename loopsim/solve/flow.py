@@ -11,7 +11,8 @@ from numpy.typing import ArrayLike, NDArray
 from loopsim.elements import Bank, Element
 from loopsim.errors import NotSolved, SketchError, did_you_mean
 from loopsim.network import Network
-from loopsim.solve.newton import TOLERANCE, Iterate, close_loops
+from loopsim.solve.forms import form_for
+from loopsim.solve.newton import Form, Iterate, close_loops
 from loopsim.solve.topology import Topology
 from loopsim.units import GRAVITY
 
@@ -20,7 +21,6 @@ __all__ = ["FlowResult", "FlowVariants", "solve_flow", "solve_variants"]
 FloatArray = NDArray[np.float64]
 
 _TYPICAL_FLOW = 5e-5  # where nothing else tells the size of the flows: 180 L/h [m3/s]
-_FLOOR = 1e-10  # imbalance that counts as none where nothing flows [Pa]
 _LEAST_FLOW, _LEAST_DROP = 1e-9, 1.0  # imbalances are relative to no less than these, or rest would seem unbalanced
 
 
@@ -169,13 +169,13 @@ def solve_variants(network: Network, inflow: Mapping[str, ArrayLike]) -> FlowVar
     SketchError, NotSolved
         As `solve_flow`.
     """
-    topology = Topology.of(network)
-    problem = _Problem(network, topology)
+    topology = Topology(network)
     supplied = _inflows(network, inflow)
-    start = problem.start(supplied)
-    solved = close_loops(problem.drops, start, topology.loops, problem.tolerance)
+    form = form_for(topology, supplied.shape[1])
+    problem = _Problem(network, topology)
+    solved = close_loops(problem.drops, problem.start(supplied, form), form)
     if not solved.converged:
-        raise _not_solved(topology, solved, problem)
+        raise _not_solved(topology, solved, form)
     return _variants(network, topology, solved, supplied)
 
 
@@ -201,25 +201,16 @@ class _Problem:
             dp[rows], slope[rows] = bank.evaluate(flow[rows], self.density, self.viscosity)
         return dp, slope
 
-    def start(self, inflow: FloatArray) -> FloatArray:
+    def start(self, inflow: FloatArray, form: Form) -> FloatArray:
         """Flows of the network with every element replaced by its secant at the size of flow to be expected."""
-        flow, loops = self.topology.tree_flow(inflow), self.topology.loops
-        if not loops.shape[1]:
+        flow = self.topology.tree_flow(inflow)
+        if not self.topology.loop_count:
             return flow
         size = max(float(np.abs(flow).max(initial=0.0)), _TYPICAL_FLOW)
         ahead, back = self.drops(np.full_like(flow[:, :1], size))[0], self.drops(np.full_like(flow[:, :1], -size))[0]
-        secant, middle = (ahead - back) / (2 * size), 0.5 * (ahead + back)
-        residual = loops.T @ (middle + secant * flow)
-        return flow - loops @ np.linalg.solve((loops.T * secant[:, 0]) @ loops, residual)
-
-    def tolerance(self, dp: FloatArray) -> FloatArray:
-        """Imbalance allowed in each loop, from the largest drop of its island, shape (loops, v)."""
-        floor = _FLOOR + 1e-14 * float(np.abs(self.topology.ground_potential).max(initial=0.0))
-        return np.asarray(TOLERANCE * self.largest(dp) + floor)
-
-    def largest(self, dp: FloatArray) -> FloatArray:
-        """Largest drop over an element of each loop's island, shape (loops, v)."""
-        return _largest_of_island(dp, self.topology)[self.topology.loop_islands]
+        secant = (ahead - back) / (2 * size) + np.zeros_like(flow)
+        straight = 0.5 * (ahead + back) + secant * flow
+        return flow + form.direction(straight, secant, form.residual(straight))
 
 
 def _inflows(network: Network, inflow: Mapping[str, ArrayLike]) -> FloatArray:
@@ -235,14 +226,6 @@ def _inflows(network: Network, inflow: Mapping[str, ArrayLike]) -> FloatArray:
     return np.array(rows).reshape(len(rows), count)
 
 
-def _largest_of_island(values: FloatArray, topology: Topology) -> FloatArray:
-    """Largest magnitude over the elements of each island, shape (junctions, v); an island bears a junction's number."""
-    largest = np.zeros((len(topology.names), values.shape[1]))
-    count = topology.element_count
-    np.maximum.at(largest, topology.link_islands[:count], np.abs(values[:count]))
-    return largest
-
-
 def _variants(network: Network, topology: Topology, solved: Iterate, inflow: FloatArray) -> FlowVariants:
     count = topology.element_count
     mass = np.abs(topology.net_outflow(solved.flow) - inflow)
@@ -251,12 +234,12 @@ def _variants(network: Network, topology: Topology, solved: Iterate, inflow: Flo
         network,
         solved.flow[:count],
         solved.dp[:count],
-        topology.potentials(solved.dp),
+        topology.potentials(solved.dp)[:-1],
         solved.steps,
         float(mass.max(initial=0.0)),
-        _relative(mass, np.maximum(_largest_of_island(solved.flow, topology)[topology.island], _LEAST_FLOW)),
+        _relative(mass, np.maximum(topology.largest_of_island(solved.flow)[topology.island[:-1]], _LEAST_FLOW)),
         float(pressure.max(initial=0.0)),
-        _relative(pressure, np.maximum(_largest_of_island(solved.dp, topology)[topology.loop_islands], _LEAST_DROP)),
+        _relative(pressure, np.maximum(topology.largest_of_island(solved.dp)[topology.chord_islands], _LEAST_DROP)),
         topology.datum,
     )
 
@@ -265,14 +248,16 @@ def _relative(residual: FloatArray, size: FloatArray) -> float:
     return float((residual / size).max(initial=0.0))
 
 
-def _not_solved(topology: Topology, solved: Iterate, problem: _Problem) -> NotSolved:
-    excess = np.abs(solved.residual) / problem.tolerance(solved.dp)
-    loop, variant = np.unravel_index(int(np.nanargmax(np.nan_to_num(excess, nan=np.inf))), excess.shape)
-    chord = topology.chords[int(loop)]
+def _not_solved(topology: Topology, solved: Iterate, form: Form) -> NotSolved:
+    """The error that names the loop furthest from closing, by the element that closes it."""
+    allowed = form.tolerance(solved.dp)
+    excess = np.nan_to_num(np.abs(solved.residual) / allowed, nan=np.inf)
+    loop, variant = np.unravel_index(int(excess.argmax()), excess.shape)
+    chord = int(topology.chords[int(loop)])
     name = topology.links[chord] if chord < topology.element_count else topology.names[topology.end[chord]]
     return NotSolved(
         f"the loop through {name!r} does not close after {solved.steps} steps: "
-        f"{solved.residual[loop, variant]:.3g} Pa left, "
-        f"{problem.tolerance(solved.dp)[loop, variant]:.1g} Pa allowed; this is a defect of Loopsim, please report it",
+        f"{solved.residual[loop, variant]:.3g} Pa left, {allowed[loop, variant]:.1g} Pa allowed; "
+        "this is a defect of Loopsim, please report it",
         part=name,
     )

@@ -53,11 +53,11 @@ def _sentence(base: OperatingPoint, point: OperatingPoint, stopped: PumpFlow, sh
     if back_flow > 1e-9:
         return (
             f"Stopped {stopped.name} lets {_l_h(back_flow)} back; "
-            f"the loop keeps {_l_h(loop_flow)}, {share:.0%} of the flow."
+            f"the loop keeps {_l_h(loop_flow)}, {share * 100:.0f} % of the flow."
         )
     return (
         f"{_listed(others)} {'carries' if len(others) == 1 else 'carry'} on against the standing impeller of "
-        f"{stopped.name}: {_l_h(loop_flow)}, {share:.0%} of the flow, stays."
+        f"{stopped.name}: {_l_h(loop_flow)}, {share * 100:.0f} % of the flow, stays."
     )
 
 

@@ -1,0 +1,60 @@
+"""The flow report of one layout: everything solved once, then section by section in the order a builder reads."""
+
+from datetime import date
+
+from loopsim import __version__
+from loopsim.build import Build
+from loopsim.report import flow_sections, making_sections, trust_sections
+from loopsim.report.content import Report
+from loopsim.report.words import Namer
+from loopsim.studies import failures, pump_plots
+
+__all__ = ["report_content"]
+
+
+def report_content(build: Build, layout_name: str | None = None, dated: date | None = None) -> Report:
+    """What the flow report of a layout says, apart from how it is set.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name : str, optional
+        The first layout if not given.
+    dated : date, optional
+        Date of the report, today if not given. The same build and date give the same report to the last byte.
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout, or nothing is placed in it.
+    """
+    solved = failures(build, layout_name)
+    point, layout = solved.base, solved.base.layout
+    name = Namer(build, layout)
+    dated = dated or date.today()
+    return Report(
+        title=f"Flow report: {build.name}",
+        dated=dated,
+        facts=(
+            ("Build", build.name),
+            ("Layout", layout.name),
+            ("Date", dated.isoformat()),
+            ("Worked out by", f"Loopsim {__version__}"),
+        ),
+        notes=tuple(line for line in build.note.splitlines() if line.strip()),
+        sections=(
+            flow_sections.answer(solved, name),
+            flow_sections.plan(point, name),
+            flow_sections.operating(point, name),
+            flow_sections.budget(point, name),
+            flow_sections.curves(pump_plots(build, layout.name)),
+            flow_sections.failure_table(solved),
+            making_sections.parts_list(build, layout),
+            making_sections.cut_list(build, layout, name),
+            making_sections.coolant_volume(build, layout, name),
+            trust_sections.finding_list(point),
+            trust_sections.cautions(),
+            trust_sections.data(build, layout, solved, name),
+            trust_sections.left_out(),
+        ),
+    )

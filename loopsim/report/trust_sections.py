@@ -1,0 +1,97 @@
+"""Sections on how far the report may be trusted: findings, cautions, data, what is left out."""
+
+from loopsim.build import Build, Layout
+from loopsim.curves import PROVENANCE_KINDS, DataCurve, DropCurve, HeadCurve, Provenance, ProvenanceKind
+from loopsim.report.cautions import CAUTIONS, LEFT_OUT
+from loopsim.report.content import Column, Listing, Paragraph, Section, Table
+from loopsim.report.inventory import CurveUse, curve_uses, stocks
+from loopsim.report.text import with_band
+from loopsim.report.words import Namer, data_words, medium_words
+from loopsim.studies import Failures, OperatingPoint
+
+__all__ = ["cautions", "data", "finding_list", "left_out"]
+
+
+def finding_list(point: OperatingPoint) -> Section:
+    """What the builder should look at; marks of a drawing in progress last."""
+    found = sorted(point.findings, key=lambda finding: finding.quiet)
+    if not found:
+        return Section("Findings", (Paragraph("Nothing was found to look at."),))
+    return Section("Findings", (Listing(tuple(_sentence(finding.text) for finding in found)),))
+
+
+def _sentence(text: str) -> str:
+    """With a full stop; a first word that is a name keeps its small letter."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def cautions() -> Section:
+    """What can hurt someone."""
+    return Section("Cautions", (Listing(CAUTIONS),))
+
+
+def left_out() -> Section:
+    """What the model leaves out."""
+    return Section("What the model leaves out", (Listing(LEFT_OUT),))
+
+
+def data(build: Build, layout: Layout, failures: Failures, name: Namer) -> Section:
+    """Every curve with its origin, and the worst kind of data behind each headline."""
+    return Section("Where the data come from", (_headlines(failures, name), _curves(build, layout)))
+
+
+def _headlines(failures: Failures, name: Namer) -> Table:
+    base = failures.base
+    where = f" at {name.item(base.loop_flow_at)}" if base.loop_flow_at else ""
+    rows = [(f"flow{where}", data_words(_worst(base)))]
+    rows += [(f"head of {pump.name}", data_words(pump.provenance, pump.beyond_data)) for pump in base.pumps]
+    rows += [(f"flow with {case.title}", data_words(_worst(case.point))) for case in failures.cases]
+    return Table((Column("result"), Column("least certain data behind it")), tuple(rows), "Headline results")
+
+
+def _worst(point: OperatingPoint) -> ProvenanceKind | None:
+    """Worst kind behind a point, the resistance of a standing impeller included."""
+    kinds = [point.worst_provenance, *(pump.provenance for pump in point.pumps)]
+    return max((kind for kind in kinds if kind), key=PROVENANCE_KINDS.index, default=None)
+
+
+def _curves(build: Build, layout: Layout) -> Table:
+    columns = (
+        Column("part", weight=3.0),
+        Column("curve", weight=2.5),
+        Column("kind", weight=2.2),
+        Column("source", weight=5.0),
+        Column("date", weight=2.1),
+        Column("medium", weight=2.6),
+        Column("tolerance", "%", number=True, weight=2.1),
+        Column("in numbers", weight=2.8),
+    )
+    rows = [_curve_row(use) for use in curve_uses(build, layout)]
+    tubes = [stock.tube for stock in stocks(build, layout)]
+    rows += [(tube.name, "tube", *_origin(tube.provenance), "–", "–", f"bore {tube.bore_mm:g} mm") for tube in tubes]
+    return Table(columns, tuple(rows), "Curves and tubes")
+
+
+def _curve_row(use: CurveUse) -> tuple[str, ...]:
+    names, label = ", ".join(use.names), use.field.label
+    if use.curve is None:
+        return names, label, "a guess", "no data given: estimated", "–", "–", "–", "–"
+    origin, curve = use.curve.provenance, use.curve
+    tolerance = f"±{100 * curve.relative_tolerance:g}"
+    return names, label, *_origin(origin), medium_words(origin), tolerance, _in_numbers(curve)
+
+
+def _origin(provenance: Provenance) -> tuple[str, str, str]:
+    dated = provenance.dated.isoformat() if provenance.dated else "–"
+    return data_words(provenance.kind), provenance.source or "–", dated
+
+
+def _in_numbers(curve: DataCurve) -> str:
+    """The telling point of a curve with its band: a pump's head at the first, a drop at the last."""
+    if isinstance(curve, HeadCurve):
+        first = curve.points[0]
+        return f"{with_band(first.head_m, curve.relative_tolerance, 'm')} at {first.flow_l_h:g} L/h"
+    if isinstance(curve, DropCurve):
+        last = curve.points[-1]
+        return f"{with_band(last.dp_kpa, curve.relative_tolerance, 'kPa')} at {last.flow_l_h:g} L/h"
+    return "–"
