@@ -9,6 +9,7 @@ Many elements of one class are evaluated at once through their `bank`, an object
 
 from loopsim.elements.base import Bank, Element
 from loopsim.elements.friction import friction_factor, velocity, wall_drop
+from loopsim.elements.leg import Leg, Legs, TeeLaw
 from loopsim.elements.power_law import PowerLaw
 from loopsim.elements.pump import Pump, StoppedPump
 from loopsim.elements.restriction import Restriction
@@ -17,10 +18,13 @@ from loopsim.elements.tube import Tube
 __all__ = [
     "Bank",
     "Element",
+    "Leg",
+    "Legs",
     "PowerLaw",
     "Pump",
     "Restriction",
     "StoppedPump",
+    "TeeLaw",
     "Tube",
     "friction_factor",
     "velocity",

@@ -1,7 +1,7 @@
 """Flow networks: junctions and elements, how a layout becomes one, and what its graph tells."""
 
 from loopsim.network.assemble import LoopNetwork, assemble
-from loopsim.network.flow_network import Junction, Link, Network
+from loopsim.network.flow_network import Junction, Link, Meeting, Network
 from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
 
 __all__ = [
@@ -10,6 +10,7 @@ __all__ = [
     "Junction",
     "Link",
     "LoopNetwork",
+    "Meeting",
     "Network",
     "PumpGroup",
     "assemble",

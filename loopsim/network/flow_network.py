@@ -4,11 +4,11 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from loopsim.elements import Element
+from loopsim.elements import Element, Leg, TeeLaw
 from loopsim.errors import SketchError, did_you_mean
 from loopsim.media import Coolant, State
 
-__all__ = ["Junction", "Link", "Network"]
+__all__ = ["Junction", "Link", "Meeting", "Network"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,23 @@ class Link:
     element: Element
 
 
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """A tee whose legs' losses depend on how the flow divides.
+
+    Attributes
+    ----------
+    name : str
+    legs : tuple of str
+        Elements of class `Leg` from both ends of the run and from the branch to the tee's middle.
+    law : TeeLaw
+    """
+
+    name: str
+    legs: tuple[str, str, str]
+    law: TeeLaw
+
+
 class Network:
     """Junctions and elements, written down one by one. SI throughout.
 
@@ -67,6 +84,7 @@ class Network:
         self.state = medium if isinstance(medium, State) else medium.at(temperature)
         self.junctions: dict[str, Junction] = {}
         self.links: dict[str, Link] = {}
+        self.meetings: dict[str, Meeting] = {}
 
     def add_junction(
         self, name: str, elevation: float = 0.0, inflow: float = 0.0, pressure: float | None = None
@@ -117,6 +135,32 @@ class Network:
             raise SketchError(f"element {name!r}: start and end are one junction, {start!r}", part=name)
         self.links[name] = Link(name, start, end, element)
 
+    def add_meeting(self, name: str, legs: tuple[str, str, str], law: TeeLaw) -> None:
+        """Say that three legs form a tee, whose losses then follow from how the flow divides.
+
+        Parameters
+        ----------
+        name : str
+            Not yet taken by another meeting.
+        legs : tuple of str
+            Names of the elements from both ends of the run and from the branch, each of class `Leg` and ending at
+            the tee's middle.
+        law : TeeLaw
+
+        Raises
+        ------
+        SketchError
+            If the name is taken or the legs are no legs that end in one junction.
+        """
+        if name in self.meetings:
+            raise SketchError(f"tee {name!r} stands here twice; each needs a name of its own", part=name)
+        links = [self.links.get(leg) for leg in legs]
+        if not all(link is not None and isinstance(link.element, Leg) for link in links):
+            raise SketchError(f"tee {name!r}: its legs must be elements of class Leg, got {', '.join(legs)}", part=name)
+        if len({link.end for link in links if link is not None}) != 1:
+            raise SketchError(f"tee {name!r}: its legs must end in one junction", part=name)
+        self.meetings[name] = Meeting(name, legs, law)
+
     def part_of(self, links: Iterable[str], junctions: Iterable[str] = (), holds_pressure: bool = True) -> "Network":
         """The network of some of the elements.
 
@@ -131,6 +175,9 @@ class Network:
         """
         part = Network(self.state)
         part.links = {name: self.links[name] for name in links}
+        part.meetings = {
+            name: meeting for name, meeting in self.meetings.items() if all(leg in part.links for leg in meeting.legs)
+        }
         kept = {end for link in part.links.values() for end in (link.start, link.end)} | set(junctions)
         part.junctions = {
             name: junction if holds_pressure else replace(junction, pressure=None)

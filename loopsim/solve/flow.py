@@ -2,16 +2,17 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from loopsim.elements import Bank, Element
+from loopsim.elements import Bank, Element, Legs
 from loopsim.errors import NotSolved, SketchError, did_you_mean
 from loopsim.network import Network
 from loopsim.solve.forms import form_for
+from loopsim.solve.meetings import SETTLED, Meetings
 from loopsim.solve.newton import Form, Iterate, close_loops
 from loopsim.solve.topology import Topology
 from loopsim.units import GRAVITY
@@ -20,6 +21,7 @@ __all__ = ["FlowResult", "FlowVariants", "solve_flow", "solve_variants"]
 
 FloatArray = NDArray[np.float64]
 
+MOST_ROUNDS = 60  # of moving the tees' coefficients
 _TYPICAL_FLOW = 5e-5  # where nothing else tells the size of the flows: 180 L/h [m3/s]
 _LEAST_FLOW, _LEAST_DROP = 1e-9, 1.0  # imbalances are relative to no less than these, or rest would seem unbalanced
 
@@ -49,6 +51,11 @@ class FlowVariants:
         The same relative to the largest drop of the island.
     datum : tuple of str
         Junctions set to pressure 0 because nothing fixes their island.
+    tee_residual : float
+        By how much the loss of a tee's leg differs from the one that belongs to the flows, relative to the largest
+        drop.
+    tee_band : ndarray, shape (2, elements, v), or None
+        Where the tees' losses do not settle: flows at both ends of the range in which they wander.
     """
 
     network: Network
@@ -61,6 +68,8 @@ class FlowVariants:
     pressure_residual: float
     pressure_imbalance: float
     datum: tuple[str, ...]
+    tee_residual: float = 0.0
+    tee_band: FloatArray | None = None
 
     def head(self, junction: str) -> FloatArray:
         """Piezometric head at a junction in every variant, shape (v,) [m]."""
@@ -173,14 +182,48 @@ def solve_variants(network: Network, inflow: Mapping[str, ArrayLike]) -> FlowVar
     supplied = _inflows(network, inflow)
     form = form_for(topology, supplied.shape[1])
     problem = _Problem(network, topology)
-    solved = close_loops(problem.drops, problem.start(supplied, form), form)
+    solved = _closed(problem, problem.start(supplied, form), form)
+    unsettled, band = 0.0, None
+    if problem.meetings is not None:
+        solved, unsettled = _with_tees(problem, problem.meetings, solved, form)
+        if unsettled > SETTLED:
+            band = _ends_of_range(problem, problem.meetings, solved, form)
+    return _variants(network, topology, solved, supplied, unsettled, band)
+
+
+def _closed(problem: "_Problem", start: FloatArray, form: Form) -> Iterate:
+    """Flows that close all loops with every leg's coefficient as it is held, or an error."""
+    solved = close_loops(problem.drops, start, form)
     if not solved.converged:
-        raise _not_solved(topology, solved, form)
-    return _variants(network, topology, solved, supplied)
+        raise _not_solved(problem.topology, solved, form)
+    return solved
+
+
+def _with_tees(problem: "_Problem", tees: Meetings, solved: Iterate, form: Form) -> tuple[Iterate, float]:
+    """Move the tees' coefficients until they belong to the flows; also what is left of the last change."""
+    change = np.inf
+    for _ in range(MOST_ROUNDS):
+        change = tees.update(solved.flow, solved.dp)
+        if change <= SETTLED:
+            break
+        again = _closed(problem, solved.flow, form)
+        solved = replace(again, steps=solved.steps + again.steps)
+    return solved, change
+
+
+def _ends_of_range(problem: "_Problem", tees: Meetings, solved: Iterate, form: Form) -> FloatArray:
+    """Flows with all coefficients at the lower and at the upper end of where they wander, shape (2, elements, v)."""
+    flows = []
+    for upper in (False, True):
+        tees.hold_end_of_range(upper)
+        flows.append(_closed(problem, solved.flow, form).flow[: problem.topology.element_count])
+    return np.sort(flows, axis=0)
 
 
 class _Problem:
     """Drops of all links, from the elements' banks and the ground's fixed pressures."""
+
+    meetings: Meetings | None = None
 
     def __init__(self, network: Network, topology: Topology) -> None:
         by_class: dict[type[Element], list[int]] = defaultdict(list)
@@ -191,6 +234,8 @@ class _Problem:
         self.banks: list[tuple[NDArray[np.intp], Bank]] = [
             (np.array(rows, dtype=np.intp), kind.bank([found[row] for row in rows])) for kind, rows in by_class.items()
         ]
+        if network.meetings:
+            self.meetings = next(Meetings(network, rows, bank) for rows, bank in self.banks if isinstance(bank, Legs))
         self.density = np.full((1, 1), network.state.density)
         self.viscosity = np.full((1, 1), network.state.viscosity)
 
@@ -226,7 +271,14 @@ def _inflows(network: Network, inflow: Mapping[str, ArrayLike]) -> FloatArray:
     return np.array(rows).reshape(len(rows), count)
 
 
-def _variants(network: Network, topology: Topology, solved: Iterate, inflow: FloatArray) -> FlowVariants:
+def _variants(
+    network: Network,
+    topology: Topology,
+    solved: Iterate,
+    inflow: FloatArray,
+    tee_residual: float,
+    tee_band: FloatArray | None,
+) -> FlowVariants:
     count = topology.element_count
     mass = np.abs(topology.net_outflow(solved.flow) - inflow)
     pressure = np.abs(solved.residual)
@@ -241,6 +293,8 @@ def _variants(network: Network, topology: Topology, solved: Iterate, inflow: Flo
         float(pressure.max(initial=0.0)),
         _relative(pressure, np.maximum(topology.largest_of_island(solved.dp)[topology.chord_islands], _LEAST_DROP)),
         topology.datum,
+        tee_residual,
+        tee_band,
     )
 
 

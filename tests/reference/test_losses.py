@@ -4,14 +4,15 @@ import math
 
 import numpy as np
 import pytest
+from fluids import fittings
 
-from loopsim.elements import Tube
+from loopsim.elements import TeeLaw, Tube
 from loopsim.geometry import Bend, Spot
 from loopsim.media import State
 from loopsim.parts import Port, TubeRun
 from loopsim.parts import Tube as TubeStock
 from loopsim.parts.tube_run import bend_loss
-from loopsim.units import to_si
+from loopsim.units import GRAVITY, to_si
 
 from .conftest import Case, published
 
@@ -70,3 +71,29 @@ def test_a_loss_costs_velocity_heads_of_the_bore() -> None:
     extra = fitted.dp(flow, state)[0] - bare.dp(flow, state)[0]
     v = flow / (math.pi / 4 * 0.01**2)
     assert extra == pytest.approx(2.0 * 998.0 * v**2 / 2, rel=1e-9)
+
+
+@published("mi-tee-converging")
+def test_a_converging_tee(case: Case) -> None:
+    law = TeeLaw(case.given["diameter"], case.given["diameter"])
+    run, branch = case.given["run_flow"], case.given["branch_flow"]
+    _, raw = law.coefficients(np.array([[run], [-run - branch], [branch]]))
+    case.check("K_run", float(raw[0, 0]))
+    case.check("K_branch", float(raw[2, 0]))
+    v = (run + branch) / (math.pi / 4 * case.given["diameter"] ** 2)
+    case.check("run_head_loss", float(raw[0, 0]) * v**2 / (2 * GRAVITY))
+    case.check("branch_head_loss", float(raw[2, 0]) * v**2 / (2 * GRAVITY))
+
+
+@pytest.mark.parametrize("branch_bore", [0.1023, 0.08, 0.05])
+def test_tees_follow_crane_as_an_independent_library_has_it(branch_bore: float) -> None:
+    """All branch fractions but those between 0.389 and 0.4, where ours closes a jump."""
+    law = TeeLaw(0.1023, branch_bore)
+    for share in (*np.linspace(0.02, 0.38, 10), *np.linspace(0.41, 0.98, 15)):
+        flow = np.array([[1 - share], [-1.0], [share]])
+        joining, dividing = law.coefficients(flow)[1], law.coefficients(-flow)[1]
+        inputs = (0.1023, branch_bore, 1 - share, share)
+        assert joining[0, 0] == pytest.approx(fittings.K_run_converging_Crane(*inputs))
+        assert joining[2, 0] == pytest.approx(fittings.K_branch_converging_Crane(*inputs))
+        assert dividing[0, 0] == pytest.approx(fittings.K_run_diverging_Crane(*inputs))
+        assert dividing[2, 0] == pytest.approx(fittings.K_branch_diverging_Crane(*inputs))

@@ -1,0 +1,116 @@
+"""Tees: their losses follow from how the flow divides, which follows from the losses.
+
+Inside one Newton solve every leg keeps its coefficient, so the problem stays convex. Between solves the coefficients
+move towards those that belong to the flows found. They settle in a few rounds; where they do not, both ends of the
+range in which they wander are solved, and the result is a band.
+"""
+
+from collections import defaultdict
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loopsim.elements import Legs, TeeLaw
+from loopsim.network import Network
+
+__all__ = ["Meetings"]
+
+FloatArray = NDArray[np.float64]
+
+SETTLED = 1e-9  # change of a leg's drop between rounds, relative to the largest drop
+_REMEMBERED = 8  # rounds over which a range is taken where the coefficients wander
+_MIXED = 4  # rounds from which the next coefficients are mixed
+
+
+class Meetings:
+    """All tees of a network, as arrays: rows of their legs, shape (3, t), ends of the run first.
+
+    Parameters
+    ----------
+    network : Network
+        With at least one meeting.
+    leg_rows : ndarray, shape (legs,)
+        Rows of all elements of class `Leg` in the network, in the order of `bank`.
+    bank : Legs
+        Whose coefficients are moved.
+    """
+
+    def __init__(self, network: Network, leg_rows: NDArray[np.intp], bank: Legs) -> None:
+        names = list(network.links)
+        place = {names[row]: index for index, row in enumerate(leg_rows.tolist())}
+        meetings = list(network.meetings.values())
+        self.in_bank = np.array([[place[leg] for leg in meeting.legs] for meeting in meetings], dtype=np.intp).T
+        self.rows = leg_rows[self.in_bank]
+        self.bank = bank
+        self.tees_of: dict[TeeLaw, list[int]] = defaultdict(list)
+        for tee, meeting in enumerate(meetings):
+            self.tees_of[meeting.law].append(tee)
+        self._half_density = 0.5 * network.state.density
+        self._believed: FloatArray | None = None  # flows into the tees to which the held coefficients belong
+        self._rounds: list[tuple[FloatArray, FloatArray]] = []  # flows believed, and by how much the solved ones differ
+        self._held: list[FloatArray] = []
+
+    def update(self, flow: FloatArray, dp: FloatArray) -> float:
+        """Hold the coefficients that belong to flows closer to the truth.
+
+        Parameters
+        ----------
+        flow, dp : ndarray, shape (links, v)
+            Solved with the coefficients as held.
+
+        Returns
+        -------
+        float
+            Largest difference between a leg's drop as held and as its solved flow asks, relative to the largest drop.
+        """
+        through = flow[self.rows]
+        present = np.where(through >= 0, self.bank.into[self.in_bank], self.bank.out_of[self.in_bank])
+        heads = self._half_density * (through * self.bank.per_area[self.in_bank]) ** 2
+        off = np.abs(self._wanted(through) - present) * heads
+        change = float(off.max() / max(float(np.abs(dp).max()), 1.0))
+        if change > SETTLED:
+            if self._believed is not None:
+                self._rounds = [*self._rounds[-_MIXED:], (self._believed, through - self._believed)]
+            self._believed = self._next() if self._rounds else through
+            self._hold(self._wanted(self._believed))
+        return change
+
+    def _next(self) -> FloatArray:
+        """Flows to believe next, from the last few rounds.
+
+        Anderson's acceleration: the mix of the last rounds whose differences cancel best. Plain repetition creeps
+        where a leg carries little of the flow. A mix keeps continuity at each tee, for it is linear.
+        """
+        believed, off = self._rounds[-1]
+        if len(self._rounds) < 2:
+            return np.asarray(believed + off)
+        moved = np.stack([b[0] - a[0] for a, b in pairwise(self._rounds)])
+        changed = np.stack([b[1] - a[1] for a, b in pairwise(self._rounds)])
+        normal = np.einsum("iltv,jltv->vij", changed, changed)
+        right = np.einsum("iltv,ltv->vi", changed, off)
+        ridge = 1e-10 * np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-300
+        mix = np.linalg.solve(normal + ridge * np.eye(len(moved)), right[:, :, None])[:, :, 0]
+        return np.asarray(believed + off - np.einsum("vi,iltv->ltv", mix, moved + changed))
+
+    def hold_end_of_range(self, upper: bool) -> None:
+        """Hold every coefficient at the upper or lower end of the range in which it wandered lately."""
+        self._hold(np.max(self._held, axis=0) if upper else np.min(self._held, axis=0), remember=False)
+
+    def _wanted(self, through: FloatArray) -> FloatArray:
+        """Coefficients that belong to flows into the tees, shape (3, t, v)."""
+        wanted = np.empty_like(through)
+        for law, tees in self.tees_of.items():
+            flat = through[:, tees].reshape(3, -1)
+            wanted[:, tees] = law.coefficients(flat)[0].reshape(3, len(tees), -1)
+        return wanted
+
+    def _hold(self, coefficient: FloatArray, remember: bool = True) -> None:
+        """Give each leg its coefficient in both directions: the one for the other direction belongs to other flows."""
+        if remember:
+            self._held = [*self._held[1 - _REMEMBERED :], coefficient]
+        shape = (len(self.bank.into), coefficient.shape[2])
+        for name in ("into", "out_of"):
+            spread = np.array(np.broadcast_to(getattr(self.bank, name), shape))
+            spread[self.in_bank] = coefficient
+            setattr(self.bank, name, spread)
