@@ -83,16 +83,22 @@ class CurveBank:
     """
 
     def __init__(self, curves: Sequence[PiecewiseCubic]) -> None:
-        most = max(len(curve.knots) for curve in curves)
-        self.knots = np.full((len(curves), most), np.inf)
-        self.origins = np.zeros((len(curves), most + 1))
-        self.coefficients = np.zeros((len(curves), most + 1, 4))
-        for row, curve in enumerate(curves):
+        different = list({id(curve): curve for curve in curves}.values())  # racks hold one block many times
+        most = max(len(curve.knots) for curve in different)
+        knots = np.full((len(different), most), np.inf)
+        origins = np.zeros((len(different), most + 1))
+        coefficients = np.zeros((len(different), most + 1, 4))
+        for row, curve in enumerate(different):
             count = len(curve.knots)
-            self.knots[row, :count] = curve.knots
-            self.origins[row, 0], self.origins[row, 1 : count + 1] = curve.knots[0], curve.knots
-            self.coefficients[row, : count + 1] = curve.coefficients
-        self._rows = np.arange(len(curves))[:, None]
+            knots[row, :count] = curve.knots
+            origins[row, 0], origins[row, 1 : count + 1] = curve.knots[0], curve.knots
+            coefficients[row, : count + 1] = curve.coefficients
+        row_of = {id(curve): row for row, curve in enumerate(different)}
+        rows = np.array([row_of[id(curve)] for curve in curves], dtype=np.intp)
+        self._knots = knots[rows][:, None, :]
+        self._first_piece = (rows * (most + 1))[:, None]
+        self._origins = origins.ravel()
+        self._coefficients = np.ascontiguousarray(coefficients.reshape(-1, 4).T)
 
     def evaluate(self, x: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Value and slope.
@@ -106,11 +112,11 @@ class CurveBank:
         -------
         value, slope : ndarray, shape (n, v)
         """
-        piece = (x[:, :, None] >= self.knots[:, None, :]).sum(axis=2)
-        u = x - self.origins[self._rows, piece]
-        c = np.moveaxis(self.coefficients[self._rows, piece], 2, 0)
-        value = c[0] + u * (c[1] + u * (c[2] + u * c[3]))
-        slope = c[1] + u * (2.0 * c[2] + 3.0 * u * c[3])
+        piece = self._first_piece + (x[:, :, None] >= self._knots).sum(axis=2)
+        u = x - self._origins[piece]
+        c0, c1, c2, c3 = self._coefficients[:, piece]
+        value = c0 + u * (c1 + u * (c2 + u * c3))
+        slope = c1 + u * (2.0 * c2 + 3.0 * u * c3)
         return value, slope
 
 

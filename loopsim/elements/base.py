@@ -2,6 +2,7 @@
 
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
+from operator import attrgetter
 from typing import Any, Protocol, Self
 
 import numpy as np
@@ -55,4 +56,4 @@ class Element(ABC):
 
 def column(elements: Sequence[Any], attribute: str) -> FloatArray:
     """One attribute of many elements, shape (n, 1)."""
-    return np.array([[getattr(element, attribute)] for element in elements], dtype=float)
+    return np.fromiter(map(attrgetter(attribute), elements), dtype=float, count=len(elements))[:, None]

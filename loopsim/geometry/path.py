@@ -4,15 +4,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from operator import mul
 
 import numpy as np
-from numpy.typing import NDArray
 
 from loopsim.geometry.place import Spot
 
 __all__ = ["Bend", "Path"]
-
-FloatArray = NDArray[np.float64]
 
 _STRAIGHT = math.radians(0.5)  # a corner that turns by less is no corner
 _TURNED_BACK = math.radians(179)  # no bend fits where a path runs back on itself
@@ -63,10 +61,6 @@ class Path:
         self.radii_mm = tuple(radii_mm)
 
     @cached_property
-    def _points(self) -> FloatArray:
-        return np.array(self.spots, dtype=float)
-
-    @cached_property
     def straights_mm(self) -> list[float]:
         """Distances from corner to corner, ends included."""
         return [math.dist(a, b) for a, b in zip(self.spots, self.spots[1:], strict=False)]
@@ -101,10 +95,14 @@ class Path:
         return line
 
     def _turn(self, corner: int) -> float:
-        before, at, after = self._points[corner : corner + 3]
-        u, v = at - before, after - at
-        scale = float(np.linalg.norm(u) * np.linalg.norm(v))
-        return math.acos(max(-1.0, min(1.0, float(u @ v) / scale))) if scale > 0 else 0.0
+        """By how much the path turns at a corner [rad]."""
+        u, v = self._step(corner), self._step(corner + 1)
+        scale = math.hypot(*u) * math.hypot(*v)
+        return math.acos(max(-1.0, min(1.0, sum(map(mul, u, v)) / scale))) if scale > 0 else 0.0
+
+    def _step(self, straight: int) -> tuple[float, float, float]:
+        (x, y, z), (to_x, to_y, to_z) = self.spots[straight : straight + 2]
+        return to_x - x, to_y - y, to_z - z
 
     def _fitting_radius(self, corner: int, angle: float) -> float:
         """Radius that leaves each neighbouring corner its half of the stretch between; 0 where the path turns back."""
@@ -116,7 +114,7 @@ class Path:
         return min(self.radii_mm[corner], room / math.tan(angle / 2))
 
     def _arc(self, index: int, bend: Bend, step_deg: float) -> list[Spot]:
-        before, at, after = self._points[index - 1 : index + 2]
+        before, at, after = np.array(self.spots[index - 1 : index + 2])
         u, v = (before - at) / np.linalg.norm(before - at), (after - at) / np.linalg.norm(after - at)
         inward = u + v
         turned = math.radians(bend.angle_deg)
