@@ -26,6 +26,7 @@ UNITS: dict[str, Unit] = {
     "um": Unit("µm", "length", 1e-6),
     "m": Unit("m", "head", 1.0),
     "l_h": Unit("L/h", "flow", 1e-3 / 3600.0),
+    "m3_h": Unit("m³/h", "flow coefficient", 1.0 / 3600.0),  # of a valve: flow of water at 1 bar
     "kpa": Unit("kPa", "pressure", 1e3),
     "pa": Unit("Pa", "pressure", 1.0),
     "bar": Unit("bar", "pressure", 1e5),

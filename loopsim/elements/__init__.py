@@ -8,25 +8,37 @@ Many elements of one class are evaluated at once through their `bank`, an object
 """
 
 from loopsim.elements.base import Bank, Element
+from loopsim.elements.channel import Channel, laminar_friction_constant
+from loopsim.elements.check_valve import CheckValve, OpeningState
 from loopsim.elements.friction import friction_factor, velocity, wall_drop
 from loopsim.elements.leg import Leg, Legs, TeeLaw
+from loopsim.elements.losses import narrowing_loss, widening_loss
 from loopsim.elements.power_law import PowerLaw
 from loopsim.elements.pump import Pump, StoppedPump
 from loopsim.elements.restriction import Restriction
 from loopsim.elements.tube import Tube
+from loopsim.elements.valve import Valve, kv_from_cv
 
 __all__ = [
     "Bank",
+    "Channel",
+    "CheckValve",
     "Element",
     "Leg",
     "Legs",
+    "OpeningState",
     "PowerLaw",
     "Pump",
     "Restriction",
     "StoppedPump",
     "TeeLaw",
     "Tube",
+    "Valve",
     "friction_factor",
+    "kv_from_cv",
+    "laminar_friction_constant",
+    "narrowing_loss",
     "velocity",
     "wall_drop",
+    "widening_loss",
 ]

@@ -5,7 +5,17 @@ import math
 import numpy as np
 import pytest
 
-from loopsim.elements import Element, PowerLaw, Pump, Restriction, StoppedPump, Tube
+from loopsim.elements import (
+    Channel,
+    CheckValve,
+    Element,
+    PowerLaw,
+    Pump,
+    Restriction,
+    StoppedPump,
+    Tube,
+    Valve,
+)
 from loopsim.errors import PartDataError
 from loopsim.media import State, water
 from loopsim.units import GRAVITY
@@ -15,6 +25,12 @@ POINTS = ([1e-5, 3e-5, 6e-5], [3e2, 2.4e3, 9e3])
 ELEMENTS = {
     "tube": Tube(0.01, 1.5, 1.5e-6, 2.0),
     "tube with one-sided losses": Tube(0.01, 0.3, 0.0, 0.5, 3.0),
+    "tube with losses that grow at low flow": Tube(0.01, 0.3, 0.0, 0.5, None, 800.0),
+    "channel": Channel(0.006, 0.004, 0.4, 1e-6, 2.4),
+    "channel with one-sided losses that grow at low flow": Channel(0.003, 0.012, 0.4, 0.0, 0.5, 3.0, 800.0),
+    "valve": Valve(1.5),
+    "check valve": CheckValve(1.5, 2000.0),
+    "leaky check valve": CheckValve(1.5, 500.0, 0.05),
     "power law": PowerLaw(1e12, 1.85),
     "restriction": Restriction.from_points(*POINTS, WATER),
     "restriction that needs an interpolant": Restriction.from_points([1e-5, 2e-5, 4e-5], [1e2, 1e3, 1.2e3], WATER),
@@ -39,6 +55,15 @@ def test_drop_rises_with_flow_in_both_directions(element: Element) -> None:
     assert np.isfinite(slope).all()
 
 
+@pytest.mark.parametrize("name", [name for name in ELEMENTS if "pump" not in name])
+def test_passive_elements_keep_a_slope_at_rest(name: str) -> None:
+    """Tiny flows, where a square law alone would be flat."""
+    flow = np.concatenate((-np.geomspace(1e-7, 1e-13, 61), [0.0], np.geomspace(1e-13, 1e-7, 61)))
+    dp, slope = ELEMENTS[name].dp(flow, WATER)
+    assert (np.diff(dp) > 0).all()
+    assert (slope > 0).all()
+
+
 def test_slope_is_the_difference_quotient(element: Element) -> None:
     flow = np.array([-2.2e-4, -6.1e-5, -1.3e-5, 1.7e-5, 5.3e-5, 1.9e-4])
     h = 1e-6 * np.abs(flow)
@@ -55,7 +80,9 @@ def test_many_at_once_give_what_each_gives_alone(element: Element) -> None:
         assert slope[row] == pytest.approx(element.dp(flow[row], WATER)[1], rel=1e-14)
 
 
-@pytest.mark.parametrize("name", ["tube", "power law", "restriction", "restriction that needs an interpolant"])
+@pytest.mark.parametrize(
+    "name", ["tube", "channel", "valve", "power law", "restriction", "restriction that needs an interpolant"]
+)
 def test_passive_elements_without_a_direction_are_odd(name: str) -> None:
     flow = np.linspace(1e-6, 2e-4, 50)
     forward, back = ELEMENTS[name].dp(flow, WATER)[0], ELEMENTS[name].dp(-flow, WATER)[0]
@@ -112,6 +139,12 @@ def test_a_standing_impeller_resists_both_ways_and_more_backward() -> None:
         (lambda: Tube(0.0, 1.0), "bore must be above 0 m, got 0 m"),
         (lambda: Tube(0.01, float("nan")), "length must be above 0 m, got nan m"),
         (lambda: Tube(0.01, 1.0, -1e-6), "roughness must not be negative"),
+        (lambda: Tube(0.01, 1.0, laminar_coefficient=-1.0), "laminar_coefficient must not be negative, got -1"),
+        (lambda: Channel(0.01, 0.0, 1.0), "channel: depth must be above 0 m, got 0 m"),
+        (lambda: Valve(0.0), "valve: kv must be above 0 m3/h, got 0 m3/h; a shut valve is left out of the network"),
+        (lambda: CheckValve(float("inf"), 100.0), "check valve: kv must be above 0 m3/h, got inf"),
+        (lambda: CheckValve(1.0, 0.0), "cracking must be above 0 Pa, got 0 Pa; a flap without spring opens at"),
+        (lambda: CheckValve(1.0, 100.0, 1.0), r"leak_kv must be above 0 and below kv \(1 m3/h\), got 1 m3/h"),
         (lambda: PowerLaw(-1.0), "k must be above 0, got -1"),
         (lambda: PowerLaw(1.0, 5.0), "between 1 and 3, got 5"),
         (lambda: Pump.from_points([0, 1e-5], [1.0, 2.0]), "the head never falls"),
