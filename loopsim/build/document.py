@@ -12,7 +12,7 @@ from loopsim.fields import FieldDescription, Record, choice, describe, number, t
 from loopsim.geometry import Path, Place, Spot
 from loopsim.media import Coolant, State
 from loopsim.parts import KINDS, Part, Port, Setting, Tube, TubeRun
-from loopsim.units import to_si
+from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
 __all__ = ["SCHEMA_VERSION", "Ambient", "Build", "BuildCoolant", "Enclosure", "Layout", "Placement"]
 
@@ -41,6 +41,11 @@ class Ambient(Record):
 
     temperature_c: float = number("temperature", "of the room", 22.0, least=-40.0, most=60.0)
     altitude_m: float = number("altitude", "above sea level", 0.0, least=-400.0, most=9000.0)
+
+    @property
+    def pressure(self) -> float:
+        """Pressure of the standard atmosphere at this altitude (ISO 2533, troposphere) [Pa]."""
+        return float(STANDARD_ATMOSPHERE * (1 - 2.25577e-5 * self.altitude_m) ** 5.25588)
 
 
 class BuildCoolant(Record):

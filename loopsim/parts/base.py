@@ -83,6 +83,9 @@ class Part(Record):
     length_mm: float = number("length", "of the outline, along the part's own x", above=0.0)
     width_mm: float = number("width", "of the outline, across", above=0.0)
     height_mm: float = number("height", "of the outline", above=0.0)
+    rating_kpa: float | None = number(
+        "rated pressure", "highest gauge pressure that the maker allows; empty if not known", None, above=0.0
+    )
 
     @classmethod
     def kind_name(cls) -> str:

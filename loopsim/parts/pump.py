@@ -46,6 +46,9 @@ class Pump(Part):
     inlet_height_mm: float = number("inlet height", "middle of the inlet above the underside", 19.0, least=0.0)
     outlet_height_mm: float = number("outlet height", "middle of the outlet above the underside", 19.0, least=0.0)
     rated_power_w: float = number("rated power", "electrical power at full speed", 10.0, least=0.0)
+    npsh_required_m: float | None = number(
+        "suction head needed", "net positive suction head that the maker asks for; empty if not known", None, least=0.0
+    )
     volume_ml: float = number("volume", "coolant inside", 15.0, least=0.0)
     curve: HeadCurve = points("pump curve", "head against flow at full speed", COMPACT_CURVE)
     stopped_forward: DropCurve | None = points(

@@ -14,6 +14,7 @@ from loopsim.studies.results import (
     PumpFlow,
     PumpPlot,
     StoppedCase,
+    Suction,
 )
 
 __all__ = [
@@ -26,6 +27,7 @@ __all__ = [
     "PumpFlow",
     "PumpPlot",
     "StoppedCase",
+    "Suction",
     "failures",
     "findings",
     "operating_point",

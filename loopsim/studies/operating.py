@@ -11,6 +11,7 @@ from loopsim.network import LoopNetwork, assemble
 from loopsim.parts import Part, Pump
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.findings import findings
+from loopsim.studies.pressures import port_pressures, pressure_findings, suctions
 from loopsim.studies.results import Finding, OperatingPoint, PartFlow, PumpFlow, Regime
 from loopsim.units import GRAVITY, from_si, to_si
 
@@ -54,6 +55,8 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
         *(_part_flow(loop, result, part, lost) for part in _parts(loop) if not isinstance(part, Pump)),
         *(_run_flow(loop, result, run_id, lost) for run_id in layout.runs_by_id),
     )
+    pressures = port_pressures(loop, result)
+    inlets = suctions(loop, result, pressures)
     at = _loop_flow_at(loop, others)
     flows = {**{part.id: part.flow for part in others}, **{pump.id: pump.flow for pump in pumps}}
     return OperatingPoint(
@@ -64,8 +67,13 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
         loop_flow_at=at,
         pumps=pumps,
         parts=others,
-        pressures=_port_pressures(loop, result),
-        findings=(*_result_findings(loop, pumps, others), *findings(build, layout.name)),
+        pressures=pressures,
+        suctions=inlets,
+        findings=(
+            *_result_findings(loop, pumps, others),
+            *pressure_findings(loop, result, pressures, inlets),
+            *findings(build, layout.name),
+        ),
         iterations=result.iterations,
         mass_imbalance=result.mass_residual * loop.network.state.density,
         pressure_imbalance=result.pressure_residual,
@@ -195,17 +203,6 @@ def _loop_flow_at(loop: LoopNetwork, flows: Iterable[PartFlow]) -> str | None:
     if hottest is not None and hottest.heat_w > 0:
         return hottest.id
     return next((part.id for part in _parts(loop) if isinstance(part, Pump)), None)
-
-
-def _port_pressures(loop: LoopNetwork, result: FlowResult) -> dict[str, float]:
-    """Static gauge pressure at every port that a run joins, at the port's own height."""
-    weight = loop.network.state.density * GRAVITY
-    pressures = {}
-    for reference in {end for run in loop.layout.runs for end in (run.start, run.end)}:
-        junction = loop.network.junctions[loop.junction_of(reference)]
-        height = to_si(loop.build.port_spot(loop.layout, reference).height_mm, "mm")
-        pressures[reference] = result.pressure[junction.name] + weight * (junction.elevation - height)
-    return dict(sorted(pressures.items()))
 
 
 def _all_provenances(loop: LoopNetwork) -> Iterator[Provenance]:

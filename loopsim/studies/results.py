@@ -21,10 +21,14 @@ __all__ = [
     "PumpPlot",
     "Regime",
     "StoppedCase",
+    "Suction",
 ]
 
 FloatArray = NDArray[np.float64]
 Regime = Literal["laminar", "transitional", "turbulent", "still"]
+
+SUCTION_MARGIN = 10_000.0  # least distance from boiling at a pump's inlet, where the maker states none [Pa]
+NPSH_MARGIN = 0.5  # metres above what the maker states; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +126,38 @@ class PumpFlow:
     kind: str = "pump"
 
 
+@dataclass(frozen=True, slots=True)
+class Suction:
+    """The inlet of one pump.
+
+    Attributes
+    ----------
+    pump : str
+        Id.
+    pressure : float
+        Static, absolute [Pa].
+    vapour_pressure : float
+        Of the coolant at its temperature [Pa].
+    npsh_available : float
+        Net positive suction head: total head at the inlet above boiling [m].
+    npsh_required : float or None
+        What the maker states [m].
+    """
+
+    pump: str
+    pressure: float
+    vapour_pressure: float
+    npsh_available: float
+    npsh_required: float | None
+
+    @property
+    def is_safe(self) -> bool:
+        """True if the liquid stays clear of boiling by the usual margin."""
+        if self.npsh_required is not None:
+            return self.npsh_available >= self.npsh_required + NPSH_MARGIN
+        return self.pressure - self.vapour_pressure >= SUCTION_MARGIN
+
+
 @dataclass(frozen=True)
 class OperatingPoint:
     """A layout solved.
@@ -141,6 +177,8 @@ class OperatingPoint:
         All other parts, then the tube runs, in the order of the layout.
     pressures : mapping of str to float
         Static gauge pressure at each port ``"part.port"`` that a tube run joins [Pa].
+    suctions : tuple of Suction
+        The inlets of the pumps; empty where no free surface gives the pressures a meaning.
     budget : tuple of PartFlow
         The parts and runs that cost pressure, largest first.
     findings : tuple of Finding
@@ -163,6 +201,7 @@ class OperatingPoint:
     pumps: tuple[PumpFlow, ...]
     parts: tuple[PartFlow, ...]
     pressures: Mapping[str, float]
+    suctions: tuple[Suction, ...]
     findings: tuple[Finding, ...]
     iterations: int
     mass_imbalance: float

@@ -1,0 +1,80 @@
+"""``python -m app [FILE]``: the window; without a display, the sample's report instead."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import sample_loops
+from app.headless import has_display, report_sample
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
+    from app.window import MainWindow
+
+__all__ = ["main", "start"]
+
+SAMPLE = "render-plinth"
+
+
+def options(arguments: Sequence[str] | None = None) -> argparse.Namespace:
+    """The command line, read."""
+    parser = argparse.ArgumentParser(prog="python -m app", description="Sketch a liquid-cooling loop to scale.")
+    parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="a build to open")
+    parser.add_argument("--sample", choices=sample_loops.names(), help="open a copy of a sample instead")
+    parser.add_argument(
+        "--quit-after", type=float, metavar="SECONDS", help="close by itself after this time, without asking"
+    )
+    return parser.parse_args(arguments)
+
+
+def start(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
+    """The application and its window, shown and solved, before its first event."""
+    from PySide6.QtCore import QTimer
+    from PySide6.QtWidgets import QApplication
+
+    from app.build_files import sample_build
+    from app.document import Document
+    from app.recent import open_settings
+    from app.theme import Follow, themes
+    from app.window import MainWindow
+
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    application.setApplicationName("Loopsim")
+    settings = open_settings()
+    appearance = str(settings.value("window/appearance", Follow.SYSTEM))
+    themes.followed = Follow(appearance) if appearance in set(Follow) else Follow.SYSTEM
+    themes.start(application)
+    window = MainWindow(Document(sample_build(SAMPLE)), settings)
+    _open_wanted(window, wanted)
+    window.show()
+    if wanted.quit_after is not None:
+        QTimer.singleShot(int(wanted.quit_after * 1000), window.leave)
+    return application, window
+
+
+def _open_wanted(window: "MainWindow", wanted: argparse.Namespace) -> None:
+    """The file or sample asked for, else the last build; the sample stays open where there is none."""
+    if wanted.sample:
+        window.files.open_sample(wanted.sample)
+    elif wanted.file:
+        window.files.open_path(wanted.file)
+    elif window.files.recent.paths:
+        window.files.open_path(window.files.recent.paths[0])
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the program; the process's exit code."""
+    wanted = options(arguments)
+    if not has_display():
+        return report_sample(wanted.sample or SAMPLE, Path.cwd())
+    application, window = start(wanted)
+    code = application.exec()
+    window.deleteLater()
+    return code
+
+
+if __name__ == "__main__":
+    sys.exit(main())

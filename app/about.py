@@ -1,0 +1,68 @@
+"""What the program says of itself: what it is for, its keys, the model's limits, and the usual cautions."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QVBoxLayout, QWidget
+
+from app.theme import STEP
+
+__all__ = ["ABOUT", "KEYS", "show_text"]
+
+_WIDTH = 560
+
+ABOUT = """
+<h3>Loopsim</h3>
+<p>For people who build one-off liquid-cooled machines by hand. From one sketch, drawn to scale with heights, it works
+out what flows, what takes the pressure, and what stays when a pump stops.</p>
+<p><b>What this version leaves out</b></p>
+<ul>
+<li>Temperatures, the air side, filling and draining are not worked out.</li>
+<li>The coolant has one temperature all round the loop, and holds no air.</li>
+<li>Losses in a tee are taken as constant for each leg, whichever way the streams meet.</li>
+<li>The resistance of a standing impeller is an estimate until it is measured; so is every curve beyond its data.</li>
+<li>Steady flow only: nothing is said of starting, stopping or pulsing.</li>
+</ul>
+<p><b>Cautions</b></p>
+<ul>
+<li>Water and mains: leave mains wiring to a licensed electrician, follow the local code, and keep a leak from reaching
+anything live. Unplug before you fill, bleed or drain.</li>
+<li>Test a loop for leaks with the machine switched off. Compressed air in plastic or glass can burst it: use low
+pressure, a relief, and eye protection.</li>
+<li>Ethylene glycol is poisonous. Keep it from children and animals, and dispose of it as the local code asks.</li>
+<li>Never run a pump dry. Let hot parts cool before you touch them.</li>
+<li>Cutting and gluing acrylic: wear eye protection, clamp the sheet, air the room.</li>
+</ul>
+<p>A calculation does not replace a test of the finished machine.</p>
+"""
+
+KEYS = """
+<h3>Keys</h3>
+<table cellspacing="6">
+<tr><td style='white-space:nowrap'>Ctrl+1 to Ctrl+4</td><td>the benches: draw, flow, failures, log</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+0</td><td>fit the plan</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+Z, Ctrl+Shift+Z</td><td>undo, redo</td></tr>
+<tr><td style='white-space:nowrap'>Delete</td><td>remove what is selected in the plan</td></tr>
+<tr><td style='white-space:nowrap'>R</td><td>turn the selected parts by a quarter</td></tr>
+<tr><td style='white-space:nowrap'>Enter or double click</td><td>on a part in the plan: to its data</td></tr>
+<tr><td style='white-space:nowrap'>Esc</td><td>give up what is under way; take back what was typed</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+N, Ctrl+O, Ctrl+S, Ctrl+Shift+S</td><td>new, open, save, save as</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+E</td><td>export the report</td></tr>
+<tr><td style='white-space:nowrap'>Tab, Shift+Tab</td><td>to the next or the last field</td></tr>
+</table>
+"""
+
+
+def show_text(title: str, text: str, parent: QWidget) -> None:
+    """Show a page of text over a window, until it is closed."""
+    page = QDialog(parent)
+    page.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    page.setWindowTitle(title)
+    words = QLabel(text, page, wordWrap=True, textFormat=Qt.TextFormat.RichText)
+    words.setFixedWidth(_WIDTH)
+    words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    close = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, page)
+    close.rejected.connect(page.close)
+    column = QVBoxLayout(page)
+    column.setContentsMargins(3 * STEP, STEP, 3 * STEP, 2 * STEP)
+    column.addWidget(words)
+    column.addWidget(close)
+    page.open()

@@ -1,0 +1,147 @@
+"""A table of answers: names on the left, figures of equal width on the right, units once in the heading."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any, NamedTuple
+
+from PySide6.QtCore import QAbstractTableModel, QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from app.figures import NONE
+from app.theme import CONTROL, Theme, Type, font, themes
+
+__all__ = ["AnswerTable", "Row"]
+
+Index = QModelIndex | QPersistentModelIndex
+Role = Qt.ItemDataRole
+
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+
+
+class Row(NamedTuple):
+    """One line: the id of the part or tube run it speaks of (empty: none), its cells, whether it needs attention."""
+
+    item: str
+    cells: tuple[str, ...]
+    attention: bool = False
+
+
+class _Rows(QAbstractTableModel):
+    def __init__(self, headings: Sequence[str], words: Sequence[int], parent: QWidget) -> None:
+        super().__init__(parent)
+        self.headings, self.words, self.rows = tuple(headings), frozenset(words), ()
+        self.old = False
+
+    def show(self, rows: tuple[Row, ...], old: bool) -> None:
+        self.old = old
+        if len(rows) != len(self.rows):
+            self.beginResetModel()
+            self.rows = rows
+            self.endResetModel()
+        elif rows:
+            self.rows = rows
+            self.dataChanged.emit(self.index(0, 0), self.index(len(rows) - 1, len(self.headings) - 1))
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        return 0 if parent is not None and parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index | None = None) -> int:
+        return 0 if parent is not None and parent.isValid() else len(self.headings)
+
+    def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
+        row = self.rows[index.row()]
+        if role in (Role.DisplayRole, Role.ToolTipRole):
+            return row.cells[index.column()]
+        if role == Role.TextAlignmentRole:
+            return _LEFT if index.column() in self.words else _RIGHT
+        if role == Role.ForegroundRole and (self.old or row.attention):
+            return themes.current.soft_ink if self.old else themes.current.rust_text
+        return None
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
+        if orientation == Qt.Orientation.Vertical:
+            return None
+        if role == Role.DisplayRole:
+            return self.headings[section]
+        if role == Role.FontRole:
+            return font(Type.SMALL)
+        if role == Role.TextAlignmentRole:
+            return _LEFT if section in self.words else _RIGHT
+        return None
+
+
+class AnswerTable(QTableView):
+    """Rows that speak of parts; choosing one chooses its part everywhere.
+
+    Parameters
+    ----------
+    headings : sequence of str
+    words : sequence of int
+        Columns that hold words, and are aligned left.
+    all_rows : bool
+        Show every row at once, and leave scrolling to whoever holds the table.
+    """
+
+    chosen = Signal(object)  # frozenset of ids
+
+    def __init__(self, headings: Sequence[str], words: Sequence[int] = (0,), all_rows: bool = False) -> None:
+        super().__init__()
+        self.all_rows = all_rows
+        self._told = False
+        self._rows = _Rows(headings, words, self)
+        self.setModel(self._rows)
+        self.setShowGrid(False)
+        self.setCornerButtonEnabled(False)
+        self.setWordWrap(False)
+        self.setTabKeyNavigation(False)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._set_sizes()
+        self.selectionModel().selectionChanged.connect(self._on_selected)
+        themes.changed.connect(self._on_theme)
+
+    def show_rows(self, rows: Iterable[Row], old: bool = False) -> None:
+        """Show these rows, without columns that hold nothing; `old` dims them. What is selected stays selected."""
+        self._rows.show(tuple(rows), old)
+        for column in range(1, len(self._rows.headings)):
+            empty = all(row.cells[column] == NONE for row in self._rows.rows)
+            self.setColumnHidden(column, empty)
+        if self.all_rows:
+            self.setFixedHeight(self.horizontalHeader().height() + CONTROL * len(self._rows.rows) + 2)
+
+    def rows(self) -> tuple[Row, ...]:
+        """What is shown."""
+        return self._rows.rows
+
+    def choose(self, ids: frozenset[str]) -> None:
+        """Select the first row of these parts, without telling anyone."""
+        number = next((n for n, row in enumerate(self._rows.rows) if row.item and row.item in ids), None)
+        self._told = True
+        if number is None:
+            self.clearSelection()
+        elif not self.selectionModel().isRowSelected(number, QModelIndex()):
+            index = self._rows.index(number, 0)
+            flags = QItemSelectionModel.SelectionFlag
+            self.selectionModel().setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
+        self._told = False
+
+    def _set_sizes(self) -> None:
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(CONTROL)
+        self.verticalHeader().setMinimumSectionSize(CONTROL)
+        head = self.horizontalHeader()
+        head.setFixedHeight(CONTROL + 4)
+        head.setHighlightSections(False)
+        head.setSectionsClickable(False)
+        head.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+
+    def _on_selected(self) -> None:
+        if self._told:
+            return
+        rows = [index.row() for index in self.selectionModel().selectedRows()]
+        self.chosen.emit(frozenset(self._rows.rows[row].item for row in rows if self._rows.rows[row].item))
+
+    def _on_theme(self, _: Theme) -> None:
+        self.viewport().update()

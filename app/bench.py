@@ -1,0 +1,86 @@
+"""The benches beside the plan, named by the job, in the order in which a builder works."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
+
+from app.answer import Answer
+from app.bench_page import BenchPage
+from app.document import Document
+from app.draw_bench import DrawBench
+from app.failures_bench import FailuresBench
+from app.flow_bench import FlowBench
+from app.log_bench import LogBench
+from app.theme import STEP
+
+__all__ = ["Bench"]
+
+_PAGES: dict[str, type[BenchPage]] = {"Draw": DrawBench, "Flow": FlowBench, "Failures": FailuresBench, "Log": LogBench}
+
+
+class Bench(QWidget):
+    """One bench in view. A bench is made when it is first looked at, and only the one in view follows every answer."""
+
+    export_wanted = Signal(str)
+
+    def __init__(self, document: Document, first: str = "Failures") -> None:
+        super().__init__(objectName="bench")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.document = document
+        self.answer: Answer | None = None
+        self._pages: dict[str, BenchPage] = {}
+        self.tabs = QTabBar(self, expanding=False, drawBase=False)
+        self.tabs.setAccessibleName("bench")
+        for name in _PAGES:
+            self.tabs.addTab(name)
+        self.stack = QStackedWidget(self)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(2 * STEP, STEP, 2 * STEP, STEP)
+        column.setSpacing(STEP)
+        column.addWidget(self.tabs)
+        column.addWidget(self.stack, 1)
+        self.tabs.currentChanged.connect(self._on_tab)
+        document.selection_changed.connect(self._on_selection)
+        self.show_bench(first)
+        self._on_tab()
+
+    @property
+    def page(self) -> BenchPage:
+        """The bench in view."""
+        return self.named(self.tabs.tabText(self.tabs.currentIndex()))
+
+    def named(self, name: str) -> BenchPage:
+        """A bench by name, made if it is not there yet."""
+        if name not in self._pages:
+            page = _PAGES[name](self.document)
+            page.chosen.connect(self.document.select)
+            page.opened.connect(self.open_part)
+            if isinstance(page, LogBench):
+                page.export_wanted.connect(self.export_wanted)
+            self._pages[name] = page
+            self.stack.addWidget(page)
+        return self._pages[name]
+
+    def show_bench(self, name: str) -> None:
+        """Bring a bench into view."""
+        self.tabs.setCurrentIndex(list(_PAGES).index(name))
+
+    def show_answer(self, answer: Answer) -> None:
+        """Show an answer on the bench in view."""
+        self.answer = answer
+        self.page.show_answer(answer)
+
+    def open_part(self, part_id: str) -> None:
+        """Select a part and bring up its sheet."""
+        self.document.select({part_id})
+        self.show_bench("Draw")
+        page = self.page
+        if isinstance(page, DrawBench):
+            page.sheet.focus_first()
+
+    def _on_tab(self, _: int = 0) -> None:
+        self.stack.setCurrentWidget(self.page)
+        if self.answer is not None:
+            self.page.show_answer(self.answer)
+
+    def _on_selection(self, ids: frozenset[str]) -> None:
+        self.page.choose(ids)

@@ -1,0 +1,138 @@
+"""Opening and saving: what may replace the open build, and where it goes. No failure loses the open build."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+import sample_loops
+from app.dialogs import Dialogs, Unsaved
+from app.document import Document
+from app.recent import Recent
+from loopsim.build import FILE_ENDING, Build, from_text
+from loopsim.errors import LoopsimError
+
+__all__ = ["BuildFiles", "sample_build", "sample_title"]
+
+
+def sample_build(name: str) -> Build:
+    """A sample as a build of its own.
+
+    Raises
+    ------
+    FileError
+        If the sample is damaged.
+    """
+    return from_text(sample_loops.sample(name).read_text(encoding="utf-8"))
+
+
+def sample_title(name: str) -> str:
+    """How a sample is called in a menu."""
+    return name.replace("-", " ").capitalize()
+
+
+class BuildFiles(QObject):
+    """The commands of the File menu.
+
+    Signals
+    -------
+    refused(str)
+        A sentence on what could not be opened or written.
+    reported(list of Path)
+        A report has been written to these files.
+    """
+
+    refused = Signal(str)
+    reported = Signal(object)
+    done = Signal()
+
+    def __init__(self, document: Document, recent: Recent, dialogs: Dialogs, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.document, self.recent, self.dialogs = document, recent, dialogs
+
+    def new(self) -> bool:
+        """Begin an empty build."""
+        return self._replace(lambda: self.document.open(Build(name="New build"), None))
+
+    def open(self) -> bool:
+        """Open a file that the builder chooses."""
+        return self._replace(self._open_chosen)
+
+    def open_path(self, path: Path) -> bool:
+        """Open a given file."""
+        return self._replace(lambda: self._open_file(path))
+
+    def open_sample(self, name: str) -> bool:
+        """Open a copy of a sample: it has no file until it is saved."""
+        return self._replace(lambda: self.document.open(sample_build(name), None))
+
+    def save(self) -> bool:
+        """Save to where the build came from; ask where, if it has no file yet. True if it is saved now."""
+        return self.save_as() if self.document.path is None else self._save_to(self.document.path)
+
+    def save_as(self) -> bool:
+        """Save to a file that the builder chooses."""
+        path = self.dialogs.save_path(self._suggested(FILE_ENDING))
+        return path is not None and self._save_to(path)
+
+    def export(self, ending: str = ".html") -> bool:
+        """Write the report of the layout in view."""
+        path = self.dialogs.export_path(self._suggested(f"-report{ending}"))
+        return path is not None and self._tried(lambda: self._write_report(path))
+
+    def may_leave(self) -> bool:
+        """True if the open build may be given up: it is saved, or the builder does not want it saved."""
+        if self.document.history.isClean():
+            return True
+        wanted = self.dialogs.unsaved(self.document.title)
+        return wanted is Unsaved.DISCARD or (wanted is Unsaved.SAVE and self.save())
+
+    def _replace(self, action: Callable[[], object]) -> bool:
+        return self.may_leave() and self._tried(action)
+
+    def _tried(self, action: Callable[[], object]) -> bool:
+        try:
+            return action() is not False and (self.done.emit() or True)
+        except LoopsimError as error:
+            self.refused.emit(str(error))
+        except OSError as error:
+            self.refused.emit(f"{error.filename or 'The file'}: {error.strerror}")
+        return False
+
+    def _open_chosen(self) -> bool:
+        path = self.dialogs.open_path(self._folder())
+        if path is None:
+            return False
+        self._open_file(path)
+        return True
+
+    def _open_file(self, path: Path) -> None:
+        self.document.open_file(path)
+        self.recent.add(path)
+
+    def _save_to(self, path: Path) -> bool:
+        def save() -> None:
+            self.document.save(path)
+            self.recent.add(path)
+
+        return self._tried(save)
+
+    def _write_report(self, path: Path) -> None:
+        from loopsim.report import write_report
+
+        self.reported.emit(write_report(self.document.build, path, self.document.layout.name))
+
+    def _folder(self) -> Path:
+        if self.document.path is not None:
+            return self.document.path.parent
+        return next((path.parent for path in self.recent.paths), Path.home())
+
+    def _suggested(self, ending: str) -> Path:
+        path = self.document.path
+        stem = path.name.removesuffix(FILE_ENDING).removesuffix(".json") if path is not None else _slug(self.document)
+        return self._folder() / f"{stem}{ending}"
+
+
+def _slug(document: Document) -> str:
+    words = "".join(sign if sign.isalnum() else " " for sign in document.title.lower()).split()
+    return "-".join(words) or "build"

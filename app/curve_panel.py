@@ -1,0 +1,68 @@
+"""The plots of a layout: one for the group that its pumps form, or one for each pump to choose from."""
+
+from PySide6.QtWidgets import QLabel, QTabBar, QVBoxLayout, QWidget
+
+from app.answer import Answer
+from app.curve_plot import CurvePlot
+from app.theme import Type, font
+from loopsim.build import Build
+from loopsim.studies import PumpPlot
+
+__all__ = ["CurvePanel"]
+
+
+class CurvePanel(QWidget):
+    """The plot in view, and a choice where there are several."""
+
+    def __init__(self, shows_stopped: bool) -> None:
+        super().__init__()
+        self.plots: tuple[PumpPlot, ...] = ()
+        self.picker = QTabBar(self, expanding=False, drawBase=False, visible=False)
+        self.why = QLabel(self, wordWrap=True, visible=False)
+        self.why.setProperty("tone", "soft")
+        self.why.setFont(font(Type.SMALL))
+        self.plot = CurvePlot(shows_stopped)
+        self._old = False
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for widget, stretch in ((self.picker, 0), (self.why, 0), (self.plot, 1)):
+            column.addWidget(widget, stretch)
+        self.picker.currentChanged.connect(self._on_picked)
+
+    def show_answer(self, answer: Answer, build: Build) -> None:
+        """Show an answer's plots; none of them, if it has none."""
+        self.plots, self._old = answer.plots, answer.curves_are_old
+        self._name([_title(plot, build) for plot in self.plots])
+        self.setVisible(bool(self.plots))
+        self._on_picked()
+
+    def choose(self, ids: frozenset[str]) -> None:
+        """Follow the selection: bring up the plot of a selected pump."""
+        wanted = next((number for number, plot in enumerate(self.plots) if ids & set(plot.pumps)), None)
+        if wanted is not None and len(self.plots) > 1:
+            self.picker.setCurrentIndex(wanted)
+        self.plot.choose(ids)
+
+    def _name(self, titles: list[str]) -> None:
+        if [self.picker.tabText(number) for number in range(self.picker.count())] != titles:
+            self.picker.blockSignals(True)
+            while self.picker.count():
+                self.picker.removeTab(0)
+            for title in titles:
+                self.picker.addTab(title)
+            self.picker.blockSignals(False)
+        self.picker.setVisible(len(titles) > 1)
+
+    def _on_picked(self, _: int = 0) -> None:
+        at = max(self.picker.currentIndex(), 0)
+        plot = self.plots[at] if at < len(self.plots) else None
+        why = plot.why_single if plot is not None else ""
+        self.why.setText(f"{why[:1].upper()}{why[1:]}.")
+        self.why.setVisible(bool(why))
+        self.plot.show_plot(plot, self._old)
+
+
+def _title(plot: PumpPlot, build: Build) -> str:
+    """Names of the plot's pumps; an older plot may speak of a pump that is gone."""
+    return ", ".join(build.parts_by_id[pump].name for pump in plot.pumps if pump in build.parts_by_id)

@@ -1,0 +1,66 @@
+"""Questions that only the builder can answer. Tests put their own answers in place of these."""
+
+from enum import Enum
+from pathlib import Path
+
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from loopsim.build import FILE_ENDING
+
+__all__ = ["Dialogs", "Unsaved"]
+
+_BUILDS = f"Builds (*{FILE_ENDING});;All files (*)"
+
+
+class Unsaved(Enum):
+    """What is to become of edits that are not saved."""
+
+    SAVE = "save"
+    DISCARD = "discard"
+    CANCEL = "cancel"
+
+
+class Dialogs:
+    """Asks with the system's own dialogs, over `window`."""
+
+    def __init__(self, window: QWidget | None = None) -> None:
+        self.window = window
+
+    def unsaved(self, name: str) -> Unsaved:
+        """What to do with the edits of the open build."""
+        button = QMessageBox.StandardButton
+        answer = QMessageBox.question(
+            self.window,
+            "Unsaved edits",
+            f"“{name}” has edits that are not saved. Save them?",
+            button.Save | button.Discard | button.Cancel,
+            button.Save,
+        )
+        return {button.Save: Unsaved.SAVE, button.Discard: Unsaved.DISCARD}.get(answer, Unsaved.CANCEL)
+
+    def open_path(self, folder: Path) -> Path | None:
+        """Which file to open."""
+        name, _ = QFileDialog.getOpenFileName(self.window, "Open a build", str(folder), _BUILDS)
+        return Path(name) if name else None
+
+    def save_path(self, suggested: Path) -> Path | None:
+        """Where to save the build."""
+        name, _ = QFileDialog.getSaveFileName(self.window, "Save the build as", str(suggested), _BUILDS)
+        return _with_ending(Path(name), FILE_ENDING) if name else None
+
+    def export_path(self, suggested: Path) -> Path | None:
+        """Where to write the report; the ending chooses its kind."""
+        kinds = {".html": "HTML (*.html)", ".pdf": "PDF (*.pdf)", ".md": "Markdown (*.md)"}
+        first = kinds.get(suggested.suffix, kinds[".html"])
+        name, chosen = QFileDialog.getSaveFileName(
+            self.window, "Write the report", str(suggested), ";;".join(kinds.values()), first
+        )
+        if not name:
+            return None
+        path = Path(name)
+        ending = next((ending for ending, kind in kinds.items() if kind == chosen), ".html")
+        return path if path.suffix.lower() in kinds else path.with_name(path.name + ending)
+
+
+def _with_ending(path: Path, ending: str) -> Path:
+    return path if path.name.endswith((ending, ".json")) else path.with_name(path.name + ending)

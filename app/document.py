@@ -1,0 +1,125 @@
+"""The open build. Everything shown observes it; only edits change it."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from loopsim.build import Build, Layout, load, save
+from loopsim.build.edits import Edit
+
+__all__ = ["Document"]
+
+
+class Document(QObject):
+    """One open build, its undo history, the layout in view, the selection.
+
+    Signals
+    -------
+    build_changed(Build)
+        After every edit, undo, redo, and after opening.
+    layout_changed(str)
+        Another layout of the same build is in view.
+    selection_changed(frozenset of str)
+        Ids of the selected parts and tube runs.
+    path_changed(), clean_changed(bool)
+        The file's place; whether all edits are saved.
+    """
+
+    build_changed = Signal(object)
+    layout_changed = Signal(str)
+    selection_changed = Signal(object)
+    path_changed = Signal()
+    clean_changed = Signal(bool)
+
+    def __init__(self, build: Build, path: Path | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.build, self.path = build, path
+        self.selection: frozenset[str] = frozenset()
+        self.history = QUndoStack(self)
+        self.history.cleanChanged.connect(self.clean_changed)
+        self._layout_name = build.layouts[0].name
+
+    @property
+    def layout(self) -> Layout:
+        """The layout in view."""
+        return self.build.layouts_by_name.get(self._layout_name, self.build.layouts[0])
+
+    @property
+    def title(self) -> str:
+        """Name of the build."""
+        return self.build.name
+
+    def do(self, edit: Edit, gesture: object = None) -> None:
+        """Make an edit; edits of one gesture (the same object, not None) are a single step back."""
+        if edit.build is not self.build:
+            self.history.push(_Step(self, edit, gesture))
+
+    def view_layout(self, name: str) -> None:
+        """Bring another layout of the build into view."""
+        if name != self.layout.name:
+            self._layout_name = name
+            self.select(())
+            self.layout_changed.emit(name)
+
+    def select(self, ids: Iterable[str]) -> None:
+        """Select parts and tube runs by id."""
+        chosen = frozenset(ids)
+        if chosen != self.selection:
+            self.selection = chosen
+            self.selection_changed.emit(chosen)
+
+    def open(self, build: Build, path: Path | None) -> None:
+        """Replace the open build; the history starts anew."""
+        self.history.clear()
+        self.build, self.path, self._layout_name = build, path, build.layouts[0].name
+        self.selection = frozenset()
+        self.path_changed.emit()
+        self.selection_changed.emit(self.selection)
+        self.layout_changed.emit(self._layout_name)
+        self.build_changed.emit(build)
+
+    def open_file(self, path: Path) -> None:
+        """Open a file; if it cannot be read, FileError is raised and the open build stays."""
+        self.open(load(path), path)
+
+    def save(self, path: Path | None = None) -> None:
+        """Save to `path`, or to where the build came from; FileError leaves everything as it was."""
+        target = path or self.path
+        if target is None:
+            raise ValueError("a build that has no file yet needs a path")
+        save(self.build, target)
+        self.path = target
+        self.history.setClean()
+        self.path_changed.emit()
+
+    def _show(self, build: Build) -> None:
+        self.build = build
+        layout = self.layout
+        self.select(each for each in self.selection if each in layout.placements or each in layout.runs_by_id)
+        self.build_changed.emit(build)
+
+
+class _Step(QUndoCommand):
+    """One edit in the history: the build before and the build after."""
+
+    def __init__(self, document: Document, edit: Edit, gesture: object) -> None:
+        super().__init__(edit.text)
+        self.document, self.gesture = document, gesture
+        self.before, self.after = document.build, edit.build
+
+    def redo(self) -> None:
+        self.document._show(self.after)
+
+    def undo(self) -> None:
+        self.document._show(self.before)
+
+    def id(self) -> int:
+        return 1  # steps of one id may merge
+
+    def mergeWith(self, later: QUndoCommand) -> bool:
+        if not isinstance(later, _Step) or self.gesture is None or later.gesture is not self.gesture:
+            return False
+        self.after = later.after
+        return True

@@ -1,0 +1,56 @@
+"""The bench at which a part is described: its sheet, or the build's own."""
+
+from app import words
+from app.answer import Answer
+from app.bench_page import BenchPage
+from app.document import Document
+from app.part_sheet import PartSheet
+
+__all__ = ["DrawBench"]
+
+
+class DrawBench(BenchPage):
+    """The part sheet of what is selected, below a line on what the drawing still lacks."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self.sheet = PartSheet(document)
+        self.column.addWidget(self.sheet, 1)
+        document.selection_changed.connect(self._on_changed)
+        document.build_changed.connect(self._on_changed)
+        self._answer: Answer | None = None
+        self._on_changed()
+
+    def show_answer(self, answer: Answer) -> None:
+        self._answer = answer
+        self._on_changed()
+
+    def _on_changed(self, *_: object) -> None:
+        self.say(self._title(), self._result() or self._open_ends())
+
+    def _title(self) -> str:
+        build, layout, chosen = self.document.build, self.document.layout, self.document.selection
+        if len(chosen) > 1:
+            return f"{len(chosen)} things selected"
+        for item in chosen:
+            if item in layout.placements:
+                return build.part(item).name
+            return words.run_name(build, layout.run(item))
+        return build.name
+
+    def _result(self) -> str:
+        """What flows through the selected part."""
+        point = self._answer.point if self._answer is not None else None
+        if point is None or len(self.document.selection) != 1:
+            return ""
+        (item,) = self.document.selection
+        return words.of_part(point, item)
+
+    def _open_ends(self) -> str:
+        """What is still to be joined, without reproach."""
+        if self._answer is None:
+            return ""
+        missing = words.unsolved(self._answer, self.document.build, self.document.layout)
+        if missing is not None:
+            return ". ".join(each for each in missing if each)
+        return "; ".join(each.text for each in words.findings_of(self._answer, quiet=True))

@@ -1,0 +1,257 @@
+"""One editor for each shape of field: it shows a value, and says what the builder wants instead.
+
+An editor knows nothing of builds. It emits `wanted` with the new value; whoever owns it tries the edit, and then
+either shows the new value or calls `refuse` with the reason, which leaves what was typed where it is.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QWheelEvent
+from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+
+from app import figures
+from app.theme import STEP, Type, font
+from loopsim.fields import FieldDescription
+
+__all__ = ["EDITORS", "ChoiceEditor", "FieldEditor", "NumberEditor", "SwitchEditor", "TextEditor", "number_from"]
+
+
+def number_from(text: str, field: FieldDescription) -> float:
+    """The number that a builder typed, with a decimal comma or point.
+
+    Raises
+    ------
+    ValueError
+        With a sentence that says what is allowed.
+    """
+    try:
+        return float(text.strip().removesuffix(field.unit_label).replace(" ", "").replace(",", ".").replace("−", "-"))
+    except ValueError:
+        raise ValueError(f"{field.label} is {text.strip()!r}, must be {_numbers(field)}") from None
+
+
+def _numbers(field: FieldDescription) -> str:
+    bounds = field.allowed
+    return "a number" if bounds == "a number" else f"a number {bounds}"
+
+
+class FieldEditor(QWidget):
+    """Base of all editors: the widget, its unit, and the sentence of a refusal below them."""
+
+    wanted = Signal(object)
+    reached = Signal(object)  # the field, when the keyboard comes to it
+
+    def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.field = field
+        self.value: Any = None
+        self.shows_value = False
+        self.refusal = QLabel(self, wordWrap=True, visible=False)
+        self.refusal.setProperty("tone", "rust")
+        self.refusal.setFont(font(Type.SMALL))
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(2)
+
+    def show_value(self, value: Any) -> None:
+        """Show what the document holds."""
+        self.value, self.shows_value = value, True
+        self._set_refusal("")
+        self._display(value)
+
+    def refuse(self, why: str) -> None:
+        """Say why a value was not taken; what was typed stays."""
+        self._set_refusal(why)
+
+    def restore(self) -> None:
+        """Go back to what the document holds."""
+        self.show_value(self.value)
+
+    @property
+    def is_pending(self) -> bool:
+        """True while something is typed that the document has not taken."""
+        return not self.refusal.isHidden()
+
+    def _display(self, value: Any) -> None:
+        raise NotImplementedError
+
+    def _arrange(self, main: QWidget) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(STEP)
+        row.addWidget(main)
+        row.addWidget(_unit(self.field), 0, Qt.AlignmentFlag.AlignLeft)
+        row.addStretch(1)
+        self._column.addLayout(row)
+        self._column.addWidget(self.refusal)
+        self.setFocusProxy(main)
+        main.setAccessibleName(self.field.label)
+        main.setAccessibleDescription(self.field.help)
+        main.setToolTip(f"{self.field.help}".strip())
+
+    def _set_refusal(self, why: str) -> None:
+        self.refusal.setText(why)
+        self.refusal.setVisible(bool(why))
+
+
+def _unit(field: FieldDescription) -> QLabel:
+    label = QLabel(field.unit_label)
+    label.setProperty("tone", "soft")
+    return label
+
+
+class _Line(QLineEdit):
+    """A line whose Esc takes back what was typed, and which leaves undo to the window when there is nothing to."""
+
+    given_up = Signal()
+    reached = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.pending: Callable[[], bool] = self.isModified
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and not self.pending():
+            undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
+            if event.matches(undo) or event.matches(redo):
+                event.ignore()
+                return False
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self.pending():
+            self.given_up.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.reached.emit()
+
+
+class TextEditor(FieldEditor):
+    """A line of text."""
+
+    width = 256
+
+    def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
+        super().__init__(field, parent)
+        self.line = _Line(self)
+        self.line.setFixedWidth(self.width)
+        self.line.pending = lambda: self.is_pending or self.line.isModified()
+        self.line.editingFinished.connect(self._on_finished)
+        self.line.given_up.connect(self.restore)
+        self.line.reached.connect(lambda: self.reached.emit(self.field))
+        self._arrange(self.line)
+
+    @property
+    def is_pending(self) -> bool:
+        return super().is_pending or self.line.isModified()
+
+    def _display(self, value: Any) -> None:
+        text = self._text_of(value)
+        cursor = self.line.cursorPosition() if self.line.hasFocus() else 0
+        self.line.setText(text)  # even the same one: it takes the line's own undo away
+        self.line.setCursorPosition(cursor)
+        self.line.setModified(False)
+
+    def _set_refusal(self, why: str) -> None:
+        super()._set_refusal(why)
+        self.line.setProperty("refused", bool(why))
+        self.line.style().polish(self.line)
+
+    def _on_finished(self) -> None:
+        if not self.line.isModified():
+            return
+        self.line.setModified(False)
+        try:
+            value = self._value_of(self.line.text())
+        except ValueError as error:
+            self.refuse(str(error))
+            return
+        if value == self.value:
+            self.restore()
+        else:
+            self.wanted.emit(value)
+
+    def _text_of(self, value: Any) -> str:
+        return "" if value is None else str(value)
+
+    def _value_of(self, text: str) -> Any:
+        return text.strip() or (None if self.field.default is None and self.value is None else "")
+
+
+class NumberEditor(TextEditor):
+    """A number with its unit, aligned right."""
+
+    width = 96
+
+    def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
+        super().__init__(field, parent)
+        self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
+
+    def _text_of(self, value: Any) -> str:
+        return "" if value is None else figures.plain(value)
+
+    def _value_of(self, text: str) -> Any:
+        return number_from(text, self.field)
+
+
+class ChoiceEditor(FieldEditor):
+    """One of a few words."""
+
+    def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
+        super().__init__(field, parent)
+        self.box = _QuietBox(self)
+        self.box.addItems([_spaced(word) for word in field.choices])
+        self.box.setMaximumWidth(280)
+        self.box.activated.connect(self._on_activated)
+        self.box.reached.connect(lambda: self.reached.emit(self.field))
+        self._arrange(self.box)
+
+    def _display(self, value: Any) -> None:
+        self.box.setCurrentIndex(self.field.choices.index(value) if value in self.field.choices else -1)
+
+    def _on_activated(self, number: int) -> None:
+        if self.field.choices[number] != self.value:
+            self.wanted.emit(self.field.choices[number])
+
+
+class SwitchEditor(FieldEditor):
+    """Yes or no."""
+
+    def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
+        super().__init__(field, parent)
+        self.box = QCheckBox(self)
+        self.box.clicked.connect(lambda checked: self.wanted.emit(checked))
+        self._arrange(self.box)
+
+    def _display(self, value: Any) -> None:
+        self.box.setChecked(bool(value))
+
+
+class _QuietBox(QComboBox):
+    """A combo box that leaves the wheel to the sheet around it."""
+
+    reached = Signal()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.reached.emit()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+
+def _spaced(word: str) -> str:
+    return word.replace("_", " ")
+
+
+# The shape "points" has its editor in `points_editor`, which is made of these.
+EDITORS: dict[str, Callable[[FieldDescription], FieldEditor]] = {
+    "number": NumberEditor,
+    "text": TextEditor,
+    "choice": ChoiceEditor,
+    "switch": SwitchEditor,
+}

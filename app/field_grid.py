@@ -1,0 +1,55 @@
+"""Fields below one another: label on the left, editor beside it."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+
+from app.field_editors import FieldEditor
+from app.theme import CONTROL, STEP, Type, font
+from loopsim.fields import FieldDescription
+
+__all__ = ["FieldGrid"]
+
+_LABEL = 136  # width of the labels [px]
+
+
+class FieldGrid(QWidget):
+    """Editors by name, aligned; tables of points stand below their label."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.editors: dict[str, FieldEditor] = {}
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(STEP)
+        self._grid.setVerticalSpacing(STEP // 2)
+        self._grid.setColumnMinimumWidth(0, _LABEL)
+        self._grid.setColumnStretch(1, 1)
+
+    def add(self, name: str, field: FieldDescription, editor: FieldEditor) -> FieldEditor:
+        """Put an editor below the others."""
+        label = QLabel(field.label, self)
+        label.setBuddy(editor)
+        label.setToolTip(field.help)
+        label.setMinimumHeight(CONTROL)
+        row = self._grid.rowCount()
+        if field.shape == "points":
+            label.setContentsMargins(0, STEP, 0, 0)
+            self._grid.addWidget(label, row, 0, 1, 2)
+            self._grid.addWidget(_soft(field.help), row + 1, 0, 1, 2)
+            self._grid.addWidget(editor, row + 2, 0, 1, 2)
+        else:
+            self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
+            self._grid.addWidget(editor, row, 1)
+        self.editors[name] = editor
+        return editor
+
+    def add_caption(self, text: str) -> None:
+        """Words over the fields that follow."""
+        self._grid.addWidget(_soft(text), self._grid.rowCount(), 0, 1, 2)
+
+
+def _soft(text: str) -> QLabel:
+    label = QLabel(text, wordWrap=True)
+    label.setProperty("tone", "soft")
+    label.setFont(font(Type.SMALL))
+    return label

@@ -1,0 +1,47 @@
+"""Numbers as they are written on the screen: in the builder's units, with no more digits than help."""
+
+import re
+
+from loopsim.units import from_si
+
+__all__ = ["NONE", "NOTHING", "dp_kpa", "flow_l_h", "head_m", "percent", "plain", "unbroken"]
+
+NOTHING = 1e-6  # a share below it is none
+NONE = "–"  # where there is no number
+
+
+def flow_l_h(flow: float) -> str:
+    """Flow given in m3/s, in L/h: whole numbers, one decimal below 10, and 0 for what is less than that shows."""
+    text = _rounded(from_si(flow, "l_h"), 10.0, 0, 1)
+    return "0" if text == "0.0" else text
+
+
+def head_m(head: float) -> str:
+    """Head in m, to the centimetre."""
+    return _rounded(head, 0.0, 2, 2)
+
+
+def dp_kpa(dp: float) -> str:
+    """Pressure given in Pa, in kPa: one decimal, two below 1 kPa."""
+    return _rounded(from_si(dp, "kpa"), 1.0, 1, 2)
+
+
+def percent(share: float) -> str:
+    """A share of 1 in whole per cent; what is little, but not nothing, reads ``< 1``."""
+    return "< 1" if NOTHING < share < 0.005 else f"{share * 100:.0f}"
+
+
+def plain(value: float) -> str:
+    """A number as a builder would type it: no trailing zeros, no exponent."""
+    text = f"{value:.10g}"
+    return f"{value:.10f}".rstrip("0").rstrip(".") if "e" in text else text
+
+
+def _rounded(value: float, limit: float, decimals: int, below: int) -> str:
+    text = f"{value:.{below if abs(value) < limit else decimals}f}"
+    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def unbroken(text: str) -> str:
+    """The same text, in which no line break parts a number from its unit, or a unit at its stroke."""
+    return re.sub(r"(?<=\d) (?=[%a-zA-Z°])", "\u00a0", text).replace("L/h", "L/\u2060h").replace("m/s", "m/\u2060s")

@@ -1,0 +1,102 @@
+"""The menu bar: every command of the window, with its keys."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+import sample_loops
+from app.bench import Bench
+from app.build_files import BuildFiles, sample_title
+from app.document import Document
+from app.plan import PlanView
+from app.theme import Follow, themes
+
+__all__ = ["command", "fill_edit_menu", "fill_file_menu", "fill_plan_commands", "fill_view_menu"]
+
+Keys = QKeySequence.StandardKey
+
+
+def command(
+    menu: QMenu, text: str, action: Callable[[], object], keys: QKeySequence.StandardKey | str | None = None
+) -> QAction:
+    """Add a command to a menu; what it returns is of no interest."""
+    made = menu.addAction(text)
+    if keys is not None:
+        made.setShortcuts(QKeySequence.keyBindings(keys) if isinstance(keys, Keys) else [QKeySequence(keys)])
+    made.triggered.connect(lambda _checked=False: action() and None)
+    return made
+
+
+def fill_file_menu(menu: QMenu, files: BuildFiles, leave: Callable[[], object]) -> None:
+    """New, open, save, export, quit."""
+    command(menu, "&New", files.new, Keys.New)
+    command(menu, "&Open...", files.open, Keys.Open)
+    recent = menu.addMenu("Open &recent")
+    recent.aboutToShow.connect(lambda: _fill_recent(recent, files))
+    samples = menu.addMenu("Open sa&mple")
+    for name in sample_loops.names():
+        command(samples, sample_title(name), lambda name=name: files.open_sample(name))
+    menu.addSeparator()
+    command(menu, "&Save", files.save, Keys.Save)
+    command(menu, "Save &as...", files.save_as, "Ctrl+Shift+S")
+    command(menu, "&Export report...", files.export, "Ctrl+E")
+    menu.addSeparator()
+    command(menu, "&Quit", leave, "Ctrl+Q")
+
+
+def fill_edit_menu(menu: QMenu, document: Document) -> None:
+    """Undo and redo, which name the edit that they speak of."""
+    for action, keys in (
+        (document.history.createUndoAction(menu, "Undo"), Keys.Undo),
+        (document.history.createRedoAction(menu, "Redo"), Keys.Redo),
+    ):
+        action.setShortcuts(QKeySequence.keyBindings(keys))
+        menu.addAction(action)
+    menu.addSeparator()
+
+
+def fill_plan_commands(menu: QMenu, plan: PlanView) -> None:
+    """What is done to the selection; these keys belong to the plan, so that fields keep theirs."""
+    for text, action, keys in (
+        ("&Delete", plan.commands.delete, "Del"),
+        ("&Rotate", lambda: plan.commands.rotate(90.0), "R"),
+        ("Select &all", plan.commands.select_all, "Ctrl+A"),
+    ):
+        made = command(menu, text, action, keys)
+        made.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        plan.addAction(made)
+
+
+def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow: Callable[[Follow], object]) -> None:
+    """Fit, the benches, and the appearance."""
+    command(menu, "&Fit the plan", fit, "Ctrl+0")
+    menu.addSeparator()
+    for number in range(bench.tabs.count()):
+        name = bench.tabs.tabText(number)
+        command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")
+    menu.addSeparator()
+    group = QActionGroup(menu)
+    words = {Follow.LIGHT: "&Light", Follow.DARK: "&Dark", Follow.SYSTEM: "Follow the &system"}
+    for wanted, text in words.items():
+        action = command(menu, text, lambda wanted=wanted: follow(wanted))
+        action.setCheckable(True)
+        action.setChecked(themes.followed is wanted)
+        group.addAction(action)
+
+
+def _fill_recent(menu: QMenu, files: BuildFiles) -> None:
+    menu.clear()
+    for path in files.recent.paths:
+        command(menu, _short(path), lambda path=path: files.open_path(path))
+    if not menu.actions():
+        menu.addAction("no files yet").setEnabled(False)
+
+
+def _short(path: Path) -> str:
+    """A path with the home folder cut short, and ampersands as they are."""
+    home = Path.home()
+    text = f"~/{path.relative_to(home)}" if path.is_relative_to(home) else str(path)
+    return text.replace("&", "&&")

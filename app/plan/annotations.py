@@ -1,0 +1,214 @@
+"""Names, marks and handles: all that keeps its size on the screen whatever the zoom."""
+
+from collections import Counter
+from collections.abc import Iterator
+from functools import lru_cache
+from itertools import pairwise
+
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker
+
+from app.plan.coordinates import to_scene
+from app.plan.labels import Label, Line, Obstacles, place_labels
+from app.plan.part_item import pen
+from app.plan.run_item import RunItem
+from app.plan.scene import PlanScene
+from app.theme import Theme, Type, font
+from loopsim.build import Enclosure
+
+__all__ = ["Annotations", "paint_words"]
+
+_MARK_PX = 7.0
+_HANDLE_PX = 4.0
+_RING_PX = 5.0
+_FEW_WORDS = {"stopped_estimate": "guessed at rest", "outside": "outside the walls"}
+
+
+class Annotations:
+    """Lays out the words of a scene for one zoom, and paints them."""
+
+    def __init__(self, scene: PlanScene) -> None:
+        self._scene = scene
+        self._sides: dict[str, int] = {}
+        self.labels: list[Label] = []
+        self._marks: list[QPointF] = []
+        self._laid_out: tuple[float, int, Enclosure] | None = None
+
+    def lay_out(self, scale: float, enclosure: Enclosure) -> None:
+        """Find a place for every word at `scale` pixels per millimetre."""
+        if (scale, self._scene.stamp, enclosure) == self._laid_out:
+            return
+        self._scale, self._laid_out = scale, (scale, self._scene.stamp, enclosure)
+        self._marks = list(self._mark_points())
+        self.labels = [*self._mark_labels(), *self._part_labels(), *self._corner_labels()]
+        place_labels(self.labels, self._obstacles(enclosure), self._sides)
+
+    def paint(self, painter: QPainter, origin: QPointF, theme: Theme, corner: tuple[str, int] | None) -> None:
+        """Paint in pixels of the view, whose scene begins at `origin`; `corner` is the one that is selected."""
+        painter.translate(origin)
+        self._paint_handles(painter, theme, corner)
+        for label in self.labels:
+            if not label.is_squeezed or label.key in self._scene.selection:
+                _paint_label(painter, label, theme)
+        for point in self._marks:
+            _paint_mark(painter, point, theme)
+
+    def _part_labels(self) -> Iterator[Label]:
+        for part_id, item in self._scene.parts.items():
+            lines = [Line(item.part.name)]
+            if item.is_stopped:
+                lines.append(Line("stopped", "amber_text"))
+            lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
+            yield _label(part_id, lines, self._part_box(part_id))
+
+    def _mark_labels(self) -> Iterator[Label]:
+        for run_id, item in self._scene.runs.items():
+            lines = [Line(words, "amber_text") for words in self._words_at(run_id)]
+            if lines:
+                yield _label(f"mark {run_id}", lines, _around(item.middle() * self._scale, _MARK_PX))
+        for number, crossing in enumerate(each for each in self._scene.crossings if each.meet):
+            lines = [Line("tubes meet", "amber_text")]
+            reach = crossing.outer_mm * self._scale + 2.0
+            yield _label(f"crossing {number}", lines, _around(to_scene(*crossing.at) * self._scale, reach))
+
+    def _corner_labels(self) -> Iterator[Label]:
+        """Heights at the corners of the selected run."""
+        if len(self._scene.selection) == 1:
+            for item, index, point in self._scene.corners():
+                lines = [Line(f"{item.run.corners[index].height_mm:g} mm up", "soft_ink")]
+                yield _label(f"corner {item.run_id} {index}", lines, _around(point * self._scale, 6.0))
+
+    def _words_at(self, item_id: str) -> list[str]:
+        """Findings in few words; the whole sentence stands in the tool tip."""
+        codes = Counter(each.code for each in self._scene.findings if each.part == item_id)
+        return [_few_words(code, count) for code, count in codes.items()]
+
+    def _mark_points(self) -> Iterator[QPointF]:
+        found = {each.part for each in self._scene.findings}
+        for part_id in found & self._scene.parts.keys():
+            yield self._part_box(part_id).topRight()
+        for run_id in found & self._scene.runs.keys():
+            yield self._scene.runs[run_id].middle() * self._scale
+
+    def _part_box(self, part_id: str) -> QRectF:
+        """The part with its frames, in pixels."""
+        item = self._scene.parts[part_id]
+        box = _scaled(item.outline().boundingRect(), self._scale)
+        frame = 5.0 * item.is_stopped
+        return box.adjusted(-frame, -frame, frame, frame)
+
+    def _obstacles(self, enclosure: Enclosure) -> Obstacles:
+        parts = [self._part_box(part_id) for part_id in self._scene.parts]
+        rings = [_around(point * self._scale, _RING_PX) for _, point in self._scene.ports()]
+        marks = [_around(point, _MARK_PX) for point in self._marks]
+        handles = [_around(point * self._scale, _HANDLE_PX) for _, _, point in self._scene.corners()]
+        tubes = [box for item in self._scene.runs.values() for box in self._tube_boxes(item)]
+        room = QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm)
+        inside = _scaled(room, self._scale)
+        return Obstacles([*parts, *rings, *marks, *handles], self._walls(enclosure), tubes, inside)
+
+    def _tube_boxes(self, item: RunItem) -> Iterator[QRectF]:
+        half = item.outer_mm / 2 * self._scale
+        for a, b in pairwise(item.path.spots):
+            ends = QRectF(QPointF(a.x_mm, -a.y_mm) * self._scale, QPointF(b.x_mm, -b.y_mm) * self._scale)
+            yield ends.normalized().adjusted(-half, -half, half, half)
+
+    def _walls(self, enclosure: Enclosure) -> list[QRectF]:
+        length, width = enclosure.length_mm * self._scale, enclosure.width_mm * self._scale
+        across = [QRectF(0.0, y - 2.0, length, 4.0) for y in (0.0, -width)]
+        return across + [QRectF(x - 2.0, -width, 4.0, width) for x in (0.0, length)]
+
+    def _paint_handles(self, painter: QPainter, theme: Theme, corner: tuple[str, int] | None) -> None:
+        """Round for a bend, square for an elbow; filled where selected."""
+        painter.setPen(pen(theme.ink, 1.5))
+        for item, index, point in self._scene.corners():
+            box = _around(point * self._scale, _HANDLE_PX)
+            painter.setBrush(theme.ink if (item.run_id, index) == corner else theme.paper)
+            draw = painter.drawEllipse if item.run.corners[index].turn == "bend" else painter.drawRect
+            draw(box)
+
+
+def _label(key: str, lines: list[Line], beside: QRectF) -> Label:
+    sizes = [_size(line) for line in lines]
+    width, height = max(size.width() for size in sizes), sum(size.height() for size in sizes)
+    return Label(key, tuple(lines), QSizeF(width, height), beside)
+
+
+@lru_cache(maxsize=8)
+def _ascent(role: str) -> float:
+    return QFontMetricsF(_font(Line("", role))).ascent()
+
+
+@lru_cache(maxsize=256)
+def _size(line: Line) -> QSizeF:
+    metrics = QFontMetricsF(_font(line))
+    return QSizeF(metrics.horizontalAdvance(line.text), metrics.height())
+
+
+def _few_words(code: str, count: int) -> str:
+    """A finding's code as words; how often, if more than once."""
+    words = _FEW_WORDS.get(code, code.replace("_", " "))
+    return words if count == 1 else f"{words} ({count} times)"
+
+
+def _font(line: Line) -> QFont:
+    return font(Type.PLAIN if line.role == "ink" else Type.SMALL)
+
+
+def _paint_label(painter: QPainter, label: Label, theme: Theme) -> None:
+    top = label.box.top()
+    for line in label.lines:
+        painter.setFont(_font(line))
+        size = _size(line)
+        baseline = QPointF(label.box.center().x() - size.width() / 2, top + _ascent(line.role))
+        if label.on_tube:
+            _paint_halo(painter, baseline, line, theme.paper)
+        painter.setPen(getattr(theme, line.role))
+        painter.drawText(baseline, line.text)
+        top += size.height()
+
+
+def _paint_halo(painter: QPainter, baseline: QPointF, line: Line, paper: QColor) -> None:
+    """A rim of paper round letters that stand on a tube."""
+    painter.translate(baseline)
+    painter.fillPath(_rim(line), paper)
+    painter.translate(-baseline)
+
+
+@lru_cache(maxsize=256)
+def _rim(line: Line) -> QPainterPath:
+    """Broadened letters: made once, since this is slow."""
+    letters = QPainterPath()
+    letters.addText(QPointF(0.0, 0.0), _font(line), line.text)
+    stroker = QPainterPathStroker()
+    stroker.setWidth(4.0)
+    stroker.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    return stroker.createStroke(letters).simplified()
+
+
+def _paint_mark(painter: QPainter, point: QPointF, theme: Theme) -> None:
+    painter.setPen(pen(theme.paper, 1.5))
+    painter.setBrush(theme.amber)
+    painter.drawEllipse(point, _MARK_PX, _MARK_PX)
+    painter.setFont(font(Type.SMALL, bold=True))
+    painter.setPen(theme.paper)
+    painter.drawText(_around(point, _MARK_PX), Qt.AlignmentFlag.AlignCenter, "!")
+
+
+def _around(point: QPointF, reach: float) -> QRectF:
+    return QRectF(point.x() - reach, point.y() - reach, 2 * reach, 2 * reach)
+
+
+def _scaled(box: QRectF, scale: float) -> QRectF:
+    return QRectF(box.topLeft() * scale, box.size() * scale)
+
+
+def paint_words(painter: QPainter, at: QPointF, text: str, theme: Theme) -> None:
+    """A few words on a piece of paper, their baseline beginning at `at`."""
+    painter.setFont(font(Type.SMALL))
+    box = QFontMetricsF(painter.font()).boundingRect(text).translated(at).adjusted(-5, -3, 5, 3)
+    painter.setPen(pen(theme.rule, 1.0))
+    painter.setBrush(theme.paper)
+    painter.drawRoundedRect(box, 3, 3)
+    painter.setPen(theme.ink)
+    painter.drawText(at, text)

@@ -1,0 +1,100 @@
+"""The ground of the plan: millimetre grid, enclosure with its dimensions, scale bar."""
+
+import math
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+
+from app.plan.part_item import pen
+from app.theme import Theme, Type, font
+from loopsim.build import Enclosure
+
+__all__ = ["paint_dimensions", "paint_enclosure", "paint_grid", "paint_scale_bar", "round_length"]
+
+_GRID_STEPS_MM = (1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0)
+_FADE_PX = (7.0, 40.0)  # spacing at which a grid line begins to show, and at which it is fully there
+_BAR_PX = (60.0, 150.0)
+
+
+def paint_grid(painter: QPainter, area: QRectF, scale: float, theme: Theme) -> None:
+    """Grid lines of every step whose spacing can be told apart; finer ones fade in with the zoom."""
+    for step in _GRID_STEPS_MM:
+        strength = _strength(step * scale)
+        if strength > 0.0 and area.width() / step < 400:
+            colour = QColor(theme.grid)
+            colour.setAlphaF(strength)
+            painter.setPen(pen(colour, 1.0))
+            painter.drawLines(_lines(area, step))
+
+
+def _strength(spacing_px: float) -> float:
+    low, high = _FADE_PX
+    return min(1.0, max(0.0, (spacing_px - low) / (high - low)))
+
+
+def _lines(area: QRectF, step: float) -> list[QLineF]:
+    across = range(math.ceil(area.left() / step), math.floor(area.right() / step) + 1)
+    down = range(math.ceil(area.top() / step), math.floor(area.bottom() / step) + 1)
+    lines = [QLineF(number * step, area.top(), number * step, area.bottom()) for number in across]
+    return lines + [QLineF(area.left(), number * step, area.right(), number * step) for number in down]
+
+
+def paint_enclosure(painter: QPainter, enclosure: Enclosure, theme: Theme) -> None:
+    """Its inside as a rectangle."""
+    painter.setPen(pen(theme.ink, 2.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm))
+
+
+def paint_dimensions(painter: QPainter, box: QRectF, enclosure: Enclosure, theme: Theme) -> None:
+    """Length above and width beside the enclosure; `box` is the enclosure in pixels of the view."""
+    painter.setFont(font(Type.SMALL))
+    painter.setPen(pen(theme.soft_ink, 1.0))
+    line = QLineF(box.left(), box.top() - 10, box.right(), box.top() - 10)
+    _dimension(painter, line, f"{enclosure.length_mm:g} mm")
+    painter.save()
+    painter.translate(box.left() - 10, box.center().y())
+    painter.rotate(-90)
+    _dimension(painter, QLineF(-box.height() / 2, 0, box.height() / 2, 0), f"{enclosure.width_mm:g} mm")
+    painter.restore()
+
+
+def _dimension(painter: QPainter, line: QLineF, text: str) -> None:
+    for end in (line.p1(), line.p2()):
+        painter.drawLine(end + QPointF(0, -4), end + QPointF(0, 4))
+    painter.drawLine(line)
+    size = QFontMetricsF(painter.font())
+    middle = line.center()
+    painter.drawText(QPointF(middle.x() - size.horizontalAdvance(text) / 2, middle.y() - size.descent() - 2), text)
+
+
+def round_length(scale: float) -> float:
+    """The longest of 1, 2, 5, 10, ... mm that a scale bar has room for at `scale` pixels per millimetre."""
+    longest = _BAR_PX[1] / scale
+    decade = 10.0 ** math.floor(math.log10(longest))
+    return max(step * decade for step in (1.0, 2.0, 5.0) if step * decade <= longest)
+
+
+def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure: Enclosure, theme: Theme) -> None:
+    """A bar of a round length, its lower left end at `corner` of the view, and the height under the lid."""
+    length = round_length(scale)
+    text = f"{length:g} mm" if length < 1000 else f"{length / 1000:g} m"
+    text += f"  ·  {enclosure.clear_height_mm:g} mm under the lid"
+    painter.setFont(font(Type.SMALL))
+    width = length * scale + 10 + QFontMetricsF(painter.font()).horizontalAdvance(text)
+    painter.fillRect(QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20)), _sheer(theme.paper))
+    painter.setPen(pen(theme.ink, 2.0))
+    end = corner + QPointF(length * scale, 0)
+    painter.drawLine(corner, end)
+    for point in (corner, end):
+        painter.drawLine(point + QPointF(0, -4), point + QPointF(0, 4))
+    painter.setPen(theme.soft_ink)
+    baseline = QPointF(0, QFontMetricsF(painter.font()).ascent() / 2 - 1)
+    painter.drawText(end + QPointF(10, 0) + baseline, text)
+
+
+def _sheer(paper: QColor) -> QColor:
+    """Paper that lets a little of what is under it through."""
+    colour = QColor(paper)
+    colour.setAlphaF(0.85)
+    return colour

@@ -1,0 +1,112 @@
+"""Dragging parts, corners and stretches of tube."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+
+from app.plan.changes import move_parts, pull_corner, run_points
+from app.plan.coordinates import snapped
+from app.plan.gesture import Drag, Pointer, take_back
+from app.plan.shapes import insertion
+
+if TYPE_CHECKING:
+    from app.plan.view import PlanView
+
+__all__ = ["MoveCorner", "MoveParts", "MoveStretch"]
+
+
+class _MoveDrag(Drag):
+    """A drag that always starts from the build it found, so that there and back is where it was."""
+
+    cursor = Qt.CursorShape.SizeAllCursor
+
+    def __init__(self, plan: "PlanView") -> None:
+        super().__init__(plan)
+        self.build, self.layout = plan.document.build, plan.document.layout
+        self.shift = (0.0, 0.0)
+
+    def set_shift(self, shift: tuple[float, float], is_free: bool) -> None:
+        """Move by this much from where it all began."""
+        if shift != self.shift:
+            self.shift = shift
+            self.change(is_free)
+
+    def change(self, is_free: bool) -> None:
+        """Make the edit for the present shift."""
+
+    def words(self) -> str:
+        return "{:+g}, {:+g} mm".format(*self.shift) if self.has_moved else ""
+
+    def finish(self, at: Pointer) -> None:
+        if self.shift == (0.0, 0.0):
+            take_back(self.plan.document.history, self)
+        super().finish(at)
+
+
+class MoveParts(_MoveDrag):
+    """Moves the selected parts; the one in the hand snaps to the grid."""
+
+    def __init__(self, plan: "PlanView", grabbed: str, lets_go: frozenset[str] | None = None) -> None:
+        super().__init__(plan)
+        self._grabbed = self.layout.placement(grabbed)
+        self._ids = [part for part in self.layout.placements if part in plan.document.selection]
+        self._lets_go = lets_go  # what a mere click selects in the end
+
+    def drag(self, at: Pointer) -> None:
+        (dx, dy), stands = self.shift_mm(at), self._grabbed
+        to = snapped(stands.x_mm + dx, at.is_free), snapped(stands.y_mm + dy, at.is_free)
+        self.set_shift((to[0] - stands.x_mm, to[1] - stands.y_mm), at.is_free)
+
+    def change(self, is_free: bool) -> None:  # noqa: ARG002
+        self.do(lambda: move_parts(self.build, self.layout.name, self._ids, *self.shift))
+
+    def finish(self, at: Pointer) -> None:
+        if not self.has_moved and self._lets_go is not None:
+            self.plan.document.select(self._lets_go)
+        super().finish(at)
+
+
+class MoveCorner(_MoveDrag):
+    """Pulls one corner of a run; its neighbours follow, unless Alt is held."""
+
+    def __init__(self, plan: "PlanView", run_id: str, corner: int) -> None:
+        super().__init__(plan)
+        self._run, self._corner = self.layout.run(run_id), corner
+
+    def drag(self, at: Pointer) -> None:
+        (dx, dy), stands = self.shift_mm(at), self._run.corners[self._corner]
+        to = snapped(stands.x_mm + dx, at.is_free), snapped(stands.y_mm + dy, at.is_free)
+        still = (0.0 if abs(dx) < 1.0 else to[0] - stands.x_mm, 0.0 if abs(dy) < 1.0 else to[1] - stands.y_mm)
+        self.set_shift(still, at.is_free)
+
+    def change(self, is_free: bool) -> None:
+        args = (self.build, self.layout.name, self._run.id, self._corner, *self.shift)
+        self.do(lambda: pull_corner(*args, free=is_free))
+
+
+class MoveStretch(MoveCorner):
+    """Moves the straight stretch in the hand across itself, with the corners at its ends."""
+
+    def __init__(self, plan: "PlanView", run_id: str, at: Pointer, lets_go: frozenset[str] | None = None) -> None:
+        layout, build = plan.document.layout, plan.document.build
+        run = layout.run(run_id)
+        points = run_points(build, layout, run)
+        stretch, _, _ = insertion(points, at.mm)
+        super().__init__(plan, run_id, min(max(stretch - 1, 0), max(len(run.corners) - 1, 0)))
+        (x, y), (to_x, to_y) = points[stretch], points[stretch + 1]
+        self._moves = (abs(to_x - x) < 0.05, abs(to_y - y) < 0.05)  # across itself only
+        self._has_corners = bool(run.corners)
+        self._lets_go = lets_go
+
+    def drag(self, at: Pointer) -> None:
+        if self._has_corners and any(self._moves):
+            super().drag(at._replace(is_free=False))
+
+    def set_shift(self, shift: tuple[float, float], is_free: bool) -> None:
+        across = tuple(each if moves else 0.0 for each, moves in zip(shift, self._moves, strict=True))
+        super().set_shift((across[0], across[1]), is_free)
+
+    def finish(self, at: Pointer) -> None:
+        if not self.has_moved and self._lets_go is not None:
+            self.plan.document.select(self._lets_go)
+        super().finish(at)

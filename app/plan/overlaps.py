@@ -1,0 +1,130 @@
+"""What lies over what in the plan: kept up to date pair by pair, and drawn."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import combinations
+from typing import NamedTuple
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene
+
+from app.plan.coordinates import to_scene
+from app.plan.crossings import GAP, Crossing, Tube, crossings_of, passes_over
+from app.plan.part_item import PartItem, pen, tube_colour
+from app.plan.run_item import RunItem, line_path, tube_pen
+from app.theme import Theme
+from loopsim.geometry import Spot
+
+__all__ = ["Overlaps"]
+
+_OVER_RUNS, _OVER_PARTS = 12.0, 22.0  # z of the pieces of tube that are drawn once more
+
+
+class Overlaps:
+    """The crossings of all runs, and the stretches that lie over parts.
+
+    Attributes
+    ----------
+    crossings : list of Crossing
+    """
+
+    def __init__(self, scene: QGraphicsScene, theme: Theme) -> None:
+        self.crossings: list[Crossing] = []
+        self._tubes: dict[str, Tube] = {}
+        self._found: dict[tuple[str, str], list[Crossing]] = {}
+        self._passes: dict[tuple[str, str], list[tuple[Spot, ...]]] = {}
+        self._items = (_PiecesItem(theme, _OVER_RUNS), _PiecesItem(theme, _OVER_PARTS))
+        for item in self._items:
+            scene.addItem(item)
+
+    def update(
+        self, runs: Mapping[str, RunItem], parts: Mapping[str, PartItem], changed: frozenset[str], moved: frozenset[str]
+    ) -> None:
+        """Look again at every pair with a changed run or a moved part in it."""
+        self._tubes = {
+            key: self._tubes[key] if key in self._tubes and key not in changed else Tube(key, item.line, item.outer_mm)
+            for key, item in runs.items()
+        }
+        self._find_crossings(changed)
+        self._find_passes(parts, changed, moved)
+        for key, item in runs.items():
+            item.keep_clear([to_scene(*each.at) for each in self.crossings if key in (each.upper, each.lower)])
+
+    def show_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        for item in self._items:
+            item.theme = theme
+            item.update()
+
+    def _find_crossings(self, changed: frozenset[str]) -> None:
+        self._found = {
+            pair: self._found[pair]
+            if pair in self._found and not changed.intersection(pair)
+            else crossings_of(*(self._tubes[key] for key in pair))
+            for pair in combinations(self._tubes, 2)
+        }
+        self.crossings = [each for found in self._found.values() for each in found]
+        over = [_Piece(each.piece, each.outer_mm, each.height_mm) for each in self.crossings if not each.meet]
+        rings = [(to_scene(*each.at), each.outer_mm) for each in self.crossings if each.meet]
+        self._items[0].show_pieces(over, rings)
+
+    def _find_passes(self, parts: Mapping[str, PartItem], changed: frozenset[str], moved: frozenset[str]) -> None:
+        self._passes = {
+            (run_id, part_id): self._passes[run_id, part_id]
+            if (run_id, part_id) in self._passes and run_id not in changed and part_id not in moved
+            else passes_over(tube, item.part, item.placement)
+            for run_id, tube in self._tubes.items()
+            for part_id, item in parts.items()
+        }
+        over = [
+            _Piece(line, self._tubes[run_id].outer_mm, line[0].height_mm)
+            for (run_id, _), lines in self._passes.items()
+            for line in lines
+        ]
+        self._items[1].show_pieces(over, ())
+
+
+class _Piece(NamedTuple):
+    """A stretch of tube that is drawn once more, above what it passes over."""
+
+    line: tuple[Spot, ...]
+    outer_mm: float
+    height_mm: float
+
+
+class _PiecesItem(QGraphicsItem):
+    """Draws pieces of tube with a gap of paper on both sides, and rings where tubes meet."""
+
+    def __init__(self, theme: Theme, z: float) -> None:
+        super().__init__()
+        self.theme = theme
+        self._pieces: list[tuple[QPainterPath, float]] = []
+        self._rings: list[tuple[QPointF, float]] = []
+        self.setZValue(z)
+
+    def show_pieces(self, pieces: Iterable[_Piece], rings: Sequence[tuple[QPointF, float]]) -> None:
+        """Show these, the lower ones first."""
+        self.prepareGeometryChange()
+        ordered = sorted(pieces, key=lambda piece: piece.height_mm)
+        self._pieces = [(line_path(piece.line), piece.outer_mm) for piece in ordered]
+        self._rings = list(rings)
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        area = QRectF()
+        for path, outer in self._pieces:
+            area = area.united(path.controlPointRect().adjusted(-outer, -outer, outer, outer))
+        for at, radius in self._rings:
+            area = area.united(QRectF(at.x() - 2 * radius, at.y() - 2 * radius, 4 * radius, 4 * radius))
+        return area
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for path, outer in self._pieces:
+            painter.strokePath(path, tube_pen(self.theme.paper, outer * (1 + 2 * GAP)))
+            tube = tube_pen(tube_colour(self.theme), outer)
+            tube.setCapStyle(Qt.PenCapStyle.SquareCap)  # a little longer than the gap, or its ends would show as hairs
+            painter.strokePath(path, tube)
+        painter.setPen(pen(self.theme.amber, 2.0))
+        for at, radius in self._rings:
+            painter.drawEllipse(at, radius, radius)

@@ -1,0 +1,166 @@
+"""A part in the plan: its outline at true size, its symbol, its ports."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QGraphicsItem
+
+from app.plan.coordinates import to_scene
+from app.symbols import paint_symbol
+from app.theme import Theme
+from loopsim.build import Placement
+from loopsim.parts import Part, Port
+
+__all__ = ["PartItem", "paint_body", "pen", "pixel_mm", "tube_colour"]
+
+_SYMBOL_SHARE = 0.62  # of the outline's shorter side
+_MARGIN_MM = 40.0  # around the outline, for marks of a constant size on the screen
+_FIN_MM = 12.0
+_RING_PX = 3.5
+
+
+class PartItem(QGraphicsItem):
+    """Shows one placed part; keeps nothing but what it was last told to show."""
+
+    def __init__(self, part_id: str, theme: Theme) -> None:
+        super().__init__()
+        self.part_id, self.theme = part_id, theme
+        self.part: Part | None = None
+        self.placement: Placement | None = None
+        self.open_ports: frozenset[str] = frozenset()
+        self.is_selected = self.is_stopped = False
+        self.hovered_port = ""
+        self.setZValue(20.0)
+
+    def show_part(self, part: Part, placement: Placement) -> None:
+        """Show a part where it stands."""
+        self.prepareGeometryChange()
+        self.part, self.placement = part, placement
+        self.setPos(to_scene(placement.x_mm, placement.y_mm))
+        self.setRotation(-placement.rotation_deg)
+        self.update()
+
+    def outline(self) -> QPolygonF:
+        """Its outline in the scene."""
+        return self.mapToScene(outline_rect(self.part))
+
+    def port_point(self, port: Port) -> QPointF:
+        """Where a port is in the scene."""
+        return self.mapToScene(to_scene(port.spot.x_mm, port.spot.y_mm))
+
+    def boundingRect(self) -> QRectF:
+        return outline_rect(self.part).adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        paint_body(painter, self.part, self.theme)
+        pixel = pixel_mm(painter)
+        if self.is_stopped:
+            self._frame(painter, pen(self.theme.amber, 2.0, Qt.PenStyle.DashLine), 5.0 * pixel)
+        if self.is_selected:
+            self._frame(painter, pen(self.theme.ink, 1.2), (8.5 if self.is_stopped else 4.0) * pixel)
+        for name in self.open_ports:
+            self._ring(painter, self.part.ports[name], pixel)
+
+    def _frame(self, painter: QPainter, with_pen: QPen, distance: float) -> None:
+        painter.setPen(with_pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        box = outline_rect(self.part).adjusted(-distance, -distance, distance, distance)
+        painter.drawRoundedRect(box, distance, distance)
+
+    def _ring(self, painter: QPainter, port: Port, pixel: float) -> None:
+        """An open port: hollow, quiet; filled while the pointer is on it."""
+        is_hovered = port.name == self.hovered_port
+        painter.setPen(pen(self.theme.liquid if is_hovered else self.theme.soft_ink, 1.5))
+        painter.setBrush(self.theme.liquid if is_hovered else self.theme.paper)
+        radius = max(port.bore_mm / 2, (_RING_PX + 1.5 * is_hovered) * pixel)
+        painter.drawEllipse(to_scene(port.spot.x_mm, port.spot.y_mm), radius, radius)
+
+
+def paint_body(painter: QPainter, part: Part, theme: Theme, ink: QColor | None = None) -> None:
+    """Draw a part in its own axes: outline, what is typical of its kind, symbol."""
+    ink = ink or theme.ink
+    box = outline_rect(part)
+    painter.setPen(pen(ink, 1.5))
+    painter.setBrush(theme.paper)
+    corner = min(3.0, box.width() / 8, box.height() / 8)
+    painter.drawRoundedRect(box, corner, corner)
+    _INSIDES.get(part.symbol, _plain)(painter, part, theme, ink)
+
+
+def outline_rect(part: Part) -> QRectF:
+    """The outline in the part's own axes."""
+    return QRectF(-part.length_mm / 2, -part.width_mm / 2, part.length_mm, part.width_mm)
+
+
+def pen(colour: QColor, width_px: float, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
+    """A pen of constant width on the screen."""
+    made = QPen(colour, width_px, style)
+    made.setCosmetic(True)
+    made.setCapStyle(Qt.PenCapStyle.FlatCap)
+    return made
+
+
+def tube_colour(theme: Theme) -> QColor:
+    """Liquid; in the dark a little sunk into the paper, since broad bands of it would glare."""
+    share = 0.3 if theme.is_dark else 0.0
+    pairs = zip(theme.liquid.getRgbF()[:3], theme.paper.getRgbF()[:3], strict=True)
+    return QColor.fromRgbF(*((1 - share) * liquid + share * paper for liquid, paper in pairs))
+
+
+def pixel_mm(painter: QPainter) -> float:
+    """How many millimetres one pixel of the screen shows."""
+    transform = painter.worldTransform()
+    return 1.0 / max(1e-9, (transform.m11() ** 2 + transform.m12() ** 2) ** 0.5)
+
+
+def _plain(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:  # noqa: ARG001
+    side = _SYMBOL_SHARE * min(part.length_mm, part.width_mm)
+    paint_symbol(painter, part.symbol, ink, QRectF(-side / 2, -side / 2, side, side))
+
+
+def _fins(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
+    """Fins between two end tanks, as fine as the zoom allows, the symbol on a free field in the middle."""
+    spacing = _FIN_MM
+    while spacing < 5.0 * pixel_mm(painter):
+        spacing *= 2
+    half, tank, field = part.length_mm / 2, min(14.0, part.length_mm / 8), 0.42 * part.width_mm
+    edge = part.width_mm / 2 - min(4.0, part.width_mm / 8)
+    count = int((half - tank) / spacing)
+    places = [number * spacing for number in range(-count, count + 1) if abs(number * spacing) > field]
+    painter.setPen(pen(theme.rule, 1.0))
+    painter.drawLines([QLineF(x, -edge, x, edge) for x in places])
+    painter.setPen(pen(ink, 1.0))
+    painter.drawLines([QLineF(x, -part.width_mm / 2, x, part.width_mm / 2) for x in (tank - half, half - tank)])
+    _plain(painter, part, theme, ink)
+
+
+def _liquid(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
+    """Liquid between the walls."""
+    wall = getattr(part, "wall_mm", 0.0)
+    inner = outline_rect(part).adjusted(wall, wall, -wall, -wall)
+    if inner.isValid():
+        tint = QColor(theme.liquid)
+        tint.setAlphaF(0.14)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(tint)
+        painter.drawRect(inner)
+    _plain(painter, part, theme, ink)
+
+
+def _legs(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
+    """Every leg from its port to the middle: the symbol of a junction, at true size."""
+    for port in part.ports.values():
+        painter.setPen(QPen(tube_colour(theme), port.bore_mm, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+        painter.drawLine(to_scene(port.spot.x_mm, port.spot.y_mm), QPointF(0.0, 0.0))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(ink)
+    radius = 0.2 * min(part.length_mm, part.width_mm)
+    painter.drawEllipse(QPointF(0.0, 0.0), radius, radius)
+
+
+_INSIDES: dict[str, Callable[[QPainter, Part, Theme, QColor], None]] = {
+    "radiator": _fins,
+    "reservoir": _liquid,
+    "junction": _legs,
+}

@@ -1,0 +1,224 @@
+"""The items of the plan, kept in step with the layout in view."""
+
+from collections.abc import Iterator
+from typing import Any, Literal, NamedTuple
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtWidgets import QGraphicsScene
+
+from app.answer import Answer
+from app.plan.coordinates import to_scene
+from app.plan.crossings import Crossing
+from app.plan.overlaps import Overlaps
+from app.plan.part_item import PartItem
+from app.plan.run_item import RunItem
+from app.theme import Theme
+from loopsim.build import Build, Layout
+from loopsim.studies import Finding
+
+__all__ = ["Hit", "PlanScene"]
+
+_WORLD_MM = 50_000.0
+_PORT_PX, _PORT_OUT_PX, _TUBE_PX, _CORNER_PX = 7.0, 2.5, 4.0, 7.0
+
+
+class Hit(NamedTuple):
+    """What lies at a point: a corner of a selected run, an open port, a part, or a run."""
+
+    kind: Literal["corner", "port", "part", "run"]
+    id: str  # of the part or run
+    corner: int = -1
+    port: str = ""
+
+    @property
+    def reference(self) -> str:
+        """The port as ``"part.port"``."""
+        return f"{self.id}.{self.port}"
+
+
+class PlanScene(QGraphicsScene):
+    """Parts, runs and crossings of one layout. Rebuilds only what has changed since it was last shown."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__(-_WORLD_MM, -_WORLD_MM, 2 * _WORLD_MM, 2 * _WORLD_MM)
+        self.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
+        self.theme = theme
+        self.parts: dict[str, PartItem] = {}
+        self.runs: dict[str, RunItem] = {}
+        self.findings: tuple[Finding, ...] = ()
+        self.selection: frozenset[str] = frozenset()
+        self.rebuilt = 0  # items rebuilt by the last change
+        self.stamp = 0  # another number after every change of what is shown
+        self._shown: dict[str, tuple[Any, ...]] = {}
+        self._overlaps = Overlaps(self, theme)
+        self._flows: dict[str, int] = {}
+        self._stopped: frozenset[str] = frozenset()
+
+    def show_layout(self, build: Build, layout: Layout) -> None:
+        """Bring every item in step with a layout."""
+        self.rebuilt = 0
+        self.stamp += 1
+        self._drop_all_but(layout)
+        moved = frozenset(part_id for part_id in layout.placements if self._show_part(build, part_id, layout))
+        changed = frozenset(run.id for run in layout.runs if self._show_run(build, layout, run.id))
+        self._show_open_ports(layout)
+        self._overlaps.update(self.runs, self.parts, changed, moved)
+
+    def show_answer(self, answer: Answer | None) -> None:
+        """Show which way liquid flows, which pumps stand, and what was found."""
+        self.stamp += 1
+        point = answer.point if answer else None
+        flows = [*point.parts, *point.pumps] if point else []
+        self._flows = {each.id: (each.flow > 0) - (each.flow < 0) for each in flows}
+        self._stopped = frozenset(pump.id for pump in point.pumps if pump.state == "stopped") if point else frozenset()
+        self.findings = tuple(each for each in point.findings if not each.quiet) if point else ()
+        for item in (*self.parts.values(), *self.runs.values()):
+            self._mark(item)
+
+    def show_selection(self, selection: frozenset[str]) -> None:
+        """Mark the selected items."""
+        self.stamp += 1
+        self.selection = selection
+        for item in (*self.parts.values(), *self.runs.values()):
+            self._mark(item)
+
+    def show_hovered(self, hit: Hit | None) -> None:
+        """Mark the port under the pointer."""
+        for part_id, item in self.parts.items():
+            port = hit.port if hit is not None and hit.kind == "port" and hit.id == part_id else ""
+            if port != item.hovered_port:
+                item.hovered_port = port
+                item.update()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self.theme = theme
+        self._overlaps.show_theme(theme)
+        for item in (*self.parts.values(), *self.runs.values()):
+            item.theme = theme
+            item.update()
+
+    @property
+    def crossings(self) -> list[Crossing]:
+        """Every crossing of two runs."""
+        return self._overlaps.crossings
+
+    def corners(self) -> Iterator[tuple[RunItem, int, QPointF]]:
+        """Corners of the selected runs: the run, the corner's number, its point."""
+        for item in self.runs.values():
+            if item.is_selected:
+                for index, corner in enumerate(item.run.corners):
+                    yield item, index, to_scene(corner.x_mm, corner.y_mm)
+
+    def ports(self, only_open: bool = True) -> Iterator[tuple[Hit, QPointF]]:
+        """Ports with their points."""
+        for item in self.parts.values():
+            for port in item.part.ports.values():
+                if not only_open or port.name in item.open_ports:
+                    yield Hit("port", item.part_id, port=port.name), item.port_point(port)
+
+    def hit(self, point: QPointF, pixel: float) -> Hit | None:
+        """What a hand would mean at a point; `pixel` is the size of one pixel [mm]."""
+        on_top = self._hit_corner(point, pixel) or self.hit_port(point, pixel)
+        return on_top or self._hit_part(point) or self._hit_run(point, pixel)
+
+    def hit_port(self, point: QPointF, pixel: float, only_open: bool = True, reach_px: float = _PORT_PX) -> Hit | None:
+        """The nearest port within reach; the reach lies a little outside of the part."""
+        found = []
+        for hit, at in self.ports(only_open):
+            outwards = at - self.parts[hit.id].pos()
+            length = max(1e-9, (outwards.x() ** 2 + outwards.y() ** 2) ** 0.5)
+            middle = at + outwards * (_PORT_OUT_PX * pixel / length)
+            found.append((_distance(middle, point), hit))
+        nearest = min(found, default=None, key=lambda each: each[0])
+        return nearest[1] if nearest and nearest[0] <= reach_px * pixel else None
+
+    def ids_within(self, area: QRectF) -> frozenset[str]:
+        """Parts that an area touches, and runs that lie wholly in it."""
+        parts = (key for key, item in self.parts.items() if item.outline().boundingRect().intersects(area))
+        runs = (key for key, item in self.runs.items() if area.contains(_line_box(item)))
+        return frozenset((*parts, *runs))
+
+    def _hit_corner(self, point: QPointF, pixel: float) -> Hit | None:
+        for item, index, at in self.corners():
+            if _distance(at, point) <= _CORNER_PX * pixel:
+                return Hit("corner", item.run_id, corner=index)
+        return None
+
+    def _hit_part(self, point: QPointF) -> Hit | None:
+        for part_id, item in reversed(self.parts.items()):
+            if item.outline().containsPoint(point, Qt.FillRule.OddEvenFill):
+                return Hit("part", part_id)
+        return None
+
+    def _hit_run(self, point: QPointF, pixel: float) -> Hit | None:
+        reach = {key: max(item.outer_mm / 2, _TUBE_PX * pixel) for key, item in self.runs.items()}
+        near = [(item.distance_mm(point), key) for key, item in self.runs.items()]
+        distance, run_id = min(near, default=(0.0, ""))
+        return Hit("run", run_id) if run_id and distance <= reach[run_id] else None
+
+    def _drop_all_but(self, layout: Layout) -> None:
+        for items, kept in ((self.parts, layout.placements), (self.runs, layout.runs_by_id)):
+            for item_id in [each for each in items if each not in kept]:
+                self.removeItem(items.pop(item_id))
+                self._shown.pop(_key(items is self.parts, item_id), None)
+
+    def _show_part(self, build: Build, part_id: str, layout: Layout) -> bool:
+        shows = (build.part(part_id), layout.placement(part_id))
+        if not self._is_new(_key(True, part_id), shows):
+            return False
+        self._item(self.parts, part_id, PartItem).show_part(*shows)
+        return True
+
+    def _show_run(self, build: Build, layout: Layout, run_id: str) -> bool:
+        run = layout.run(run_id)
+        ends = [reference.partition(".")[0] for reference in (run.start, run.end)]
+        tube = build.tube(run.tube)
+        shows = (run, tube, *(each for end in ends for each in (build.part(end), layout.placement(end))))
+        if not self._is_new(_key(False, run_id), shows):
+            return False
+        self._item(self.runs, run_id, RunItem).show_run(run, build.run_path(layout, run), tube.outer_mm)
+        return True
+
+    def _is_new(self, key: str, shows: tuple[Any, ...]) -> bool:
+        """True if an item shows other records than these; from now on it shows them."""
+        before = self._shown.get(key, ())
+        if len(before) == len(shows) and all(a is b for a, b in zip(before, shows, strict=True)):
+            return False
+        self._shown[key] = shows
+        self.rebuilt += 1
+        return True
+
+    def _item(self, items: dict[str, Any], item_id: str, kind: type[PartItem] | type[RunItem]) -> Any:
+        if item_id not in items:
+            items[item_id] = kind(item_id, self.theme)
+        return items[item_id]
+
+    def _show_open_ports(self, layout: Layout) -> None:
+        taken = {end for run in layout.runs for end in (run.start, run.end)}
+        for part_id, item in self.parts.items():
+            item.open_ports = frozenset(name for name in item.part.ports if f"{part_id}.{name}" not in taken)
+        for item in (*self.parts.values(), *self.runs.values()):
+            if item.scene() is None:
+                self._mark(item)
+                self.addItem(item)
+
+    def _mark(self, item: PartItem | RunItem) -> None:
+        if isinstance(item, PartItem):
+            item.is_selected, item.is_stopped = item.part_id in self.selection, item.part_id in self._stopped
+        else:
+            item.is_selected, item.flow_sign = item.run_id in self.selection, self._flows.get(item.run_id, 0)
+        item.update()
+
+
+def _key(is_part: bool, item_id: str) -> str:
+    return f"{'part' if is_part else 'run'} {item_id}"
+
+
+def _line_box(item: RunItem) -> QRectF:
+    xs, ys = [spot.x_mm for spot in item.line], [-spot.y_mm for spot in item.line]
+    return QRectF(min(xs), min(ys), max(max(xs) - min(xs), 1e-6), max(max(ys) - min(ys), 1e-6))
+
+
+def _distance(a: QPointF, b: QPointF) -> float:
+    return ((a.x() - b.x()) ** 2 + (a.y() - b.y()) ** 2) ** 0.5

@@ -1,0 +1,254 @@
+"""The plan: the layout in view, to scale, and everything that a hand can do to it."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QFocusEvent,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+)
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from app.answer import Answer
+from app.document import Document
+from app.drawer import TUBE_RUN, kind_in
+from app.plan.annotations import Annotations, paint_words
+from app.plan.commands import ARROWS, Commands
+from app.plan.drawing import DrawRun
+from app.plan.gesture import Gesture, Pointer
+from app.plan.hand import Hand
+from app.plan.placing import PlacePart
+from app.plan.scene import PlanScene
+from app.plan.sheet import Sheet
+from app.plan.tips import tip
+from app.theme import Theme
+from loopsim.build.edits import Edit
+from loopsim.errors import LoopsimError
+
+__all__ = ["PlanView"]
+
+_KEY_ZOOM = 1.25
+_MENU_MODIFIERS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.MetaModifier
+
+
+class PlanView(Sheet):
+    """Shows the document's layout in view and edits it. Keeps no positions of its own.
+
+    Signals
+    -------
+    hovered(str)
+        Id of the part or tube run under the pointer, empty where there is none.
+    message(str)
+        A sentence for the builder: what to do next, or why something cannot be done; empty when it no longer holds.
+    """
+
+    hovered = Signal(str)
+    message = Signal(str)
+
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(PlanScene(theme), theme, parent)
+        self.document = document
+        self.answer: Answer | None = None
+        self.selected_corner: tuple[str, int] | None = None
+        self.commands = Commands(self)
+        self.hand = Hand(self)
+        self._annotations = Annotations(self.scene())
+        self._is_doing = False
+        self.setMouseTracking(True)
+        self.setAcceptDrops(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Plan")
+        document.build_changed.connect(self._on_build_changed)
+        document.layout_changed.connect(self._on_layout_changed)
+        document.selection_changed.connect(self._on_selection_changed)
+        self._show_document()
+
+    @property
+    def gesture(self) -> Gesture | None:
+        """The gesture under way, if there is one."""
+        return self.hand.gesture
+
+    def set_answer(self, answer: Answer | None) -> None:
+        """Show flow directions, stopped pumps and findings of an answer."""
+        self.answer = answer
+        self.scene().show_answer(answer)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self.theme = theme
+        self.scene().show_theme(theme)
+        self.resetCachedContent()
+        self.viewport().update()
+
+    def choose(self, kind: str) -> None:
+        """Begin to place a part of a kind, or, for ``"tube_run"``, to draw a run."""
+        self.cancel()
+        self.setFocus()
+        self.hand.begin(DrawRun(self) if kind == TUBE_RUN else PlacePart(self, kind))
+
+    def cancel(self) -> None:
+        """End the gesture under way as if it had never begun."""
+        self.hand.cancel()
+
+    def select_corner(self, corner: tuple[str, int] | None) -> None:
+        """Select one corner of a run (id, number), or none."""
+        self.selected_corner = corner
+        self.viewport().update()
+
+    def do(self, make: Callable[[], Edit], gesture: object = None) -> bool:
+        """Make an edit; if it is not allowed, say why and leave everything as it was."""
+        self._is_doing = gesture is not None and gesture is self.gesture
+        try:
+            self.document.do(make(), gesture)
+        except LoopsimError as error:
+            self.message.emit(str(error))
+            return False
+        finally:
+            self._is_doing = False
+        return True
+
+    def _on_build_changed(self) -> None:
+        if not self._is_doing:
+            self.hand.forget()
+        self._show_document()
+
+    def _on_layout_changed(self) -> None:
+        self.hand.forget()
+        self._show_document()
+
+    def _on_selection_changed(self, selection: frozenset[str]) -> None:
+        self.selected_corner = None
+        self.scene().show_selection(selection)
+
+    def _show_document(self) -> None:
+        build = self.document.build
+        has_new_walls = build.enclosure != self.enclosure
+        self.enclosure = build.enclosure
+        if has_new_walls:
+            self.resetCachedContent()
+        self.scene().show_layout(build, self.document.layout)
+        if has_new_walls and self.is_fitted:
+            self.fit()
+        self.viewport().update()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.hand.press(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self.hand.move(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self.hand.release(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        self.hand.double_click(event)
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self.hand.leave()
+        super().leaveEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not self.hand.key_down(event) and not self._command(event):
+            event.ignore()  # the window may know it
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        self.hand.key_up(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self.hand.let_go()
+        super().focusOutEvent(event)
+
+    def _command(self, event: QKeyEvent) -> bool:
+        """Keys with no gesture under way; True if this is one of them."""
+        key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        if event.modifiers() & _MENU_MODIFIERS:
+            return False
+        if key in ARROWS:
+            dx, dy = ARROWS[key]
+            step = 10.0 if shift else 1.0
+            self.commands.nudge(dx * step, dy * step, event.isAutoRepeat())
+            return True
+        plain = {
+            Qt.Key.Key_F: self.fit,
+            Qt.Key.Key_R: lambda: self.commands.rotate(-90.0 if shift else 90.0),
+            Qt.Key.Key_T: lambda: self.choose(TUBE_RUN),
+            Qt.Key.Key_Delete: self.commands.delete,
+            Qt.Key.Key_Backspace: self.commands.delete,
+            Qt.Key.Key_Escape: lambda: self.document.select(()),
+            Qt.Key.Key_PageDown: lambda: self.commands.select_next(1),
+            Qt.Key.Key_PageUp: lambda: self.commands.select_next(-1),
+            Qt.Key.Key_Plus: lambda: self.zoom_by(_KEY_ZOOM),
+            Qt.Key.Key_Equal: lambda: self.zoom_by(_KEY_ZOOM),
+            Qt.Key.Key_Minus: lambda: self.zoom_by(1.0 / _KEY_ZOOM),
+        }
+        if key in plain:
+            plain[key]()
+        return key in plain
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        kind = kind_in(event.mimeData())
+        if kind is not None:
+            self.cancel()
+            self.hand.begin(PlacePart(self, kind), self._dragged(event.position()))
+            event.acceptProposedAction()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        if isinstance(self.hand.gesture, PlacePart):
+            self.hand.gesture.move(self._dragged(event.position()))
+            self.viewport().update()
+            event.acceptProposedAction()
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        self.cancel()
+        event.accept()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        if isinstance(self.hand.gesture, PlacePart):
+            self.hand.gesture.press(self._dragged(event.position()))
+            self.hand.refresh()
+            self.setFocus()
+            event.acceptProposedAction()
+
+    def _dragged(self, pixel: QPointF) -> Pointer:
+        return Pointer(self.to_point(pixel), pixel)
+
+    def event(self, event: QEvent) -> bool:
+        """While a gesture is under way, its keys come before the menu's."""
+        is_asked = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
+        if is_asked and self.gesture is not None and not event.modifiers() & _MENU_MODIFIERS:
+            event.accept()
+            return True
+        return super().event(event)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
+            words = tip(hit, self.document, self.answer) if hit and self.hand.gesture is None else ""
+            QToolTip.showText(event.globalPos(), words, self.viewport())
+            return True
+        return super().viewportEvent(event)
+
+    def drawForeground(self, painter: QPainter, area: QRectF | QRect) -> None:  # noqa: ARG002
+        gesture = self.hand.gesture
+        if gesture is not None:
+            painter.save()
+            gesture.paint(painter)
+            painter.restore()
+        painter.save()
+        painter.resetTransform()
+        self.paint_frame(painter)
+        self._annotations.lay_out(self.scale_px, self.enclosure)
+        self._annotations.paint(painter, self.to_pixel(QPointF(0.0, 0.0)), self.theme, self.selected_corner)
+        painter.restore()
+        if gesture is not None and gesture.words():
+            painter.save()
+            painter.resetTransform()
+            paint_words(painter, self.hand.at.pixel + QPointF(14, -10), gesture.words(), self.theme)
+            painter.restore()

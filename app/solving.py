@@ -1,0 +1,241 @@
+"""Asks the studies whenever the build changes, and announces what they answer.
+
+In the frame, the operating point; after a short rest, the curves and the failures. A study that was quick the last
+time runs on the window's thread; a slow one runs in a worker, which holds a reference to the immutable build. Of
+several questions that pile up behind a slow study only the newest is asked, and an answer to an older build is dropped.
+"""
+
+import logging
+from collections.abc import Callable
+from time import perf_counter
+from typing import Any, NamedTuple
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+
+from app.answer import Answer
+from app.document import Document
+from loopsim import studies
+from loopsim.build import Build
+from loopsim.errors import LoopsimError
+from loopsim.studies import Failures, PumpPlot
+
+__all__ = ["QUICK_S", "REST_MS", "Curves", "Question", "Solving", "curves", "operating_point"]
+
+QUICK_S = 0.008  # a study that took less runs on the window's thread
+REST_MS = 150  # the builder's hand is at rest after this time without a change
+
+_log = logging.getLogger(__name__)
+
+
+class Question(NamedTuple):
+    """What is to be solved."""
+
+    build: Build
+    layout: str
+
+
+class Curves(NamedTuple):
+    """What is worked out at rest; no failures where they could not be."""
+
+    plots: tuple[PumpPlot, ...]
+    failures: Failures | None
+
+
+Study = Callable[[Question], Any]
+
+
+def operating_point(question: Question) -> Any:
+    """The answer in the frame."""
+    return studies.operating_point(question.build, question.layout)
+
+
+def curves(question: Question) -> Curves:
+    """The answer at rest."""
+    return Curves(
+        studies.pump_plots(question.build, question.layout), studies.failures(question.build, question.layout)
+    )
+
+
+class Solving(QObject):
+    """Keeps the answer in step with the document.
+
+    Signals
+    -------
+    answered(Answer)
+        After every change, and again when curves and failures have followed.
+    failed(str)
+        A study broke down; a short message for the builder. The rest of the program goes on.
+    """
+
+    answered = Signal(object)
+    failed = Signal(str)
+
+    def __init__(
+        self,
+        document: Document,
+        point_study: Study = operating_point,
+        curve_study: Study = curves,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.answer: Answer | None = None
+        self._pool = QThreadPool(self)
+        self._points = _Asker(point_study, self._pool, self)
+        self._curves = _Asker(curve_study, self._pool, self)
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)
+        self._asked: tuple[int, str] | None = None
+        self._early: tuple[Question, object] | None = None  # curves that came before their operating point
+        self._points.answered.connect(self._on_point)
+        self._curves.answered.connect(self._on_curves)
+        self._rest.timeout.connect(self._on_rest)
+        document.build_changed.connect(self._on_changed)
+        document.layout_changed.connect(self._on_layout_changed)
+
+    def start(self) -> None:
+        """Solve the build that is open now, curves and all."""
+        self._on_changed()
+        self._on_rest()
+
+    def close(self) -> None:
+        """Ask nothing more, and wait for what is still being worked out."""
+        self._rest.stop()
+        self._points.close()
+        self._curves.close()
+        self._pool.waitForDone()
+
+    @property
+    def question(self) -> Question:
+        """What the window shows now."""
+        return Question(self.document.build, self.document.layout.name)
+
+    def _on_layout_changed(self) -> None:
+        self.answer = None  # curves of another layout are not older, they are wrong
+        self._on_changed()
+        if self.answer is None:
+            self._announce(Answer(*_key(self.question), None))  # being worked out
+
+    def _on_changed(self, *_: object) -> None:
+        question = self.question
+        if self._asked == _key(question):
+            return
+        self._asked = _key(question)
+        self._rest.start()
+        self._points.ask(question)
+
+    def _on_rest(self) -> None:
+        """Curves, unless the sketch is known to have none; then the older ones go too."""
+        self._rest.stop()
+        answer = self.answer
+        if answer is not None and answer.problem and answer.revision == self.document.build.revision:
+            self._announce(Answer(answer.revision, answer.layout, None, (), None, answer.revision, answer.problem))
+        else:
+            self._curves.ask(self.question)
+
+    def _on_point(self, question: Question, result: object) -> None:
+        if _key(question) != self._asked:
+            return
+        older = self.answer
+        kept = (older.plots, older.failures, older.plots_revision) if older is not None else ((), None, 0)
+        problem = self._words(result) if isinstance(result, Exception) else ""
+        if problem and not isinstance(result, LoopsimError):
+            self.failed.emit(problem)
+        self._announce(Answer(*self._asked, None if problem else result, *kept, problem=problem))
+        early, self._early = self._early, None
+        if early is not None:
+            self._on_curves(*early)
+
+    def _on_curves(self, question: Question, result: object) -> None:
+        if _key(question) != self._asked:
+            return
+        answer = self.answer
+        if answer is None or (answer.revision, answer.layout) != self._asked or not (answer.point or answer.problem):
+            self._early = (question, result)
+            return
+        if isinstance(result, Exception):
+            self.failed.emit(self._words(result))
+            result = Curves((), None)
+        self._announce(Answer(*self._asked, answer.point, *result, answer.revision, answer.problem))
+
+    def _words(self, error: Exception) -> str:
+        """A sentence for what the studies refuse; anything else is our defect, and is reported as such."""
+        if isinstance(error, LoopsimError):
+            return str(error)
+        _log.error("a study broke down", exc_info=error)
+        return f"This build could not be worked out ({type(error).__name__}: {error}); the build itself is unharmed."
+
+    def _announce(self, answer: Answer) -> None:
+        self.answer = answer
+        self.answered.emit(answer)
+
+
+def _key(question: Question) -> tuple[int, str]:
+    return question.build.revision, question.layout
+
+
+class _Asker(QObject):
+    """Puts questions to one study: at once while it is quick, else one at a time in a worker."""
+
+    answered = Signal(object, object)  # the question; the result, or the exception raised
+    _worked_out = Signal(object, object, float)
+
+    def __init__(self, study: Study, pool: QThreadPool, parent: QObject) -> None:
+        super().__init__(parent)
+        self._study, self._pool = study, pool
+        self._job: _Job | None = None
+        self._waiting: Question | None = None
+        self._seconds = 0.0  # of the last time; the first one runs at once, so that the window opens solved
+        self._closed = False
+        self._worked_out.connect(self._on_worked_out)
+
+    def ask(self, question: Question) -> None:
+        """Answer now, or later; a question that still waits is forgotten."""
+        self._waiting = question
+        if self._job is None:
+            self._next()
+
+    def close(self) -> None:
+        """Forget what waits, and do not announce what is under way."""
+        self._closed, self._waiting = True, None
+
+    def _next(self) -> None:
+        question, self._waiting = self._waiting, None
+        if question is None:
+            return
+        if self._seconds < QUICK_S:
+            self._finish(question, *_timed(self._study, question))
+        else:
+            self._job = _Job(self._study, question, self._worked_out.emit)
+            self._pool.start(self._job)
+
+    def _on_worked_out(self, question: Question, result: object, seconds: float) -> None:
+        self._job = None
+        self._finish(question, result, seconds)
+        self._next()
+
+    def _finish(self, question: Question, result: object, seconds: float) -> None:
+        self._seconds = seconds
+        if not self._closed:
+            self.answered.emit(question, result)
+
+
+class _Job(QRunnable):
+    """One question under way in a worker; `_Asker` keeps it until it has answered."""
+
+    def __init__(self, study: Study, question: Question, tell: Callable[[Question, object, float], None]) -> None:
+        super().__init__()
+        self.setAutoDelete(False)
+        self._study, self._question, self._tell = study, question, tell
+
+    def run(self) -> None:
+        self._tell(self._question, *_timed(self._study, self._question))
+
+
+def _timed(study: Study, question: Question) -> tuple[object, float]:
+    """The result, or the exception raised, and the seconds it took."""
+    start = perf_counter()
+    try:
+        result: object = study(question)
+    except Exception as error:  # every failure must reach the window
+        result = error
+    return result, perf_counter() - start

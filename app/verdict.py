@@ -1,0 +1,149 @@
+"""The line at the bottom that never scrolls: the four answers a builder looks for first."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from app import figures, words
+from app.answer import Answer
+from app.document import Document
+from app.theme import STEP, Type, font
+
+__all__ = ["Verdict"]
+
+_OLD = 0.5  # opacity of an answer that belongs to an earlier sketch
+
+
+class Verdict(QWidget):
+    """Flow, flow with one pump stopped, the largest consumer of pressure, warnings."""
+
+    opened = Signal(str)  # the bench on which an answer is explained
+    chosen = Signal(object)  # ids of the parts that it speaks of
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(objectName="verdict")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.document = document
+        self.flow = _Figure("Flow")
+        self.stopped = _Figure("Failures")
+        self.largest = _Figure("Flow")
+        self.warnings = _Figure("Draw")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(2 * STEP, STEP, 2 * STEP, STEP)
+        row.setSpacing(4 * STEP)
+        for figure, stretch in ((self.flow, 2), (self.stopped, 3), (self.largest, 3), (self.warnings, 5)):
+            row.addWidget(figure, stretch)
+            figure.asked.connect(self._on_asked)
+
+    def show_answer(self, answer: Answer) -> None:
+        """Show an answer."""
+        missing = words.unsolved(answer, self.document.build, self.document.layout)
+        self._show_flow(answer, missing)
+        self._show_stopped(answer)
+        self._show_largest(answer)
+        self._show_warnings(answer)
+
+    def _on_asked(self, bench: str, ids: frozenset[str]) -> None:
+        if ids:
+            self.chosen.emit(ids)
+        self.opened.emit(bench)
+
+    def _show_flow(self, answer: Answer, missing: tuple[str, str] | None) -> None:
+        if answer.point is None or missing is not None:
+            self.flow.say(figures.NONE, missing[0].lower() if missing else "flow")
+        else:
+            self.flow.say(f"{figures.flow_l_h(answer.point.loop_flow)} L/h", "flow")
+
+    def _show_stopped(self, answer: Answer) -> None:
+        failures = answer.failures
+        worst = failures.worst if failures is not None else None
+        if failures is None or worst is None:
+            self.stopped.say(figures.NONE, "one pump stopped")
+            return
+        flow = figures.flow_l_h(worst.share * failures.base.loop_flow)
+        words_ = "one pump stopped" if len(failures.cases) > 1 else "the only pump stopped"
+        text = f"{flow} L/h · {figures.percent(worst.share)} %"
+        self.stopped.say(text, words_, frozenset({worst.stopped}), old=answer.curves_are_old)
+
+    def _show_largest(self, answer: Answer) -> None:
+        budget = answer.point.budget if answer.point is not None else ()
+        if not budget:
+            self.largest.say(figures.NONE, "largest pressure drop")
+            return
+        most = budget[0]
+        text = f"{figures.dp_kpa(abs(most.dp))} kPa · {figures.percent(most.share)} %"
+        self.largest.say(text, f"of the pressure: {most.name}", frozenset({most.id}))
+
+    def _show_warnings(self, answer: Answer) -> None:
+        warnings, marks = words.findings_of(answer), words.findings_of(answer, quiet=True)
+        if warnings:
+            ids = frozenset({warnings[0].part} - {None})
+            self.warnings.say(f"{len(warnings)} to look at", warnings[0].text, ids, tone="band amber")
+        elif marks:
+            ids = frozenset({marks[0].part} - {None})
+            self.warnings.say("still drawing", marks[0].text, ids)
+        elif answer.point is not None:
+            self.warnings.say("no warnings", "in this layout")
+        else:
+            self.warnings.say(figures.NONE, "warnings")
+
+
+class _Figure(QWidget):
+    """An answer in a few words, and below it what it is; a click leads to the bench that explains it."""
+
+    asked = Signal(str, object)
+
+    def __init__(self, bench: str) -> None:
+        super().__init__()
+        self.bench, self.ids = bench, frozenset()
+        self.value, self.what = _Cut(Type.LARGE, bold=True), _Cut(Type.SMALL)
+        self.value.setProperty("tone", "band")
+        self.what.setProperty("tone", "band soft")
+        self._veil = QGraphicsOpacityEffect(self, opacity=_OLD, enabled=False)
+        self.setGraphicsEffect(self._veil)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.value)
+        column.addWidget(self.what)
+
+    def say(
+        self, value: str, what: str, ids: frozenset[str] = frozenset(), old: bool = False, tone: str = "band"
+    ) -> None:
+        """Show an answer; `old` dims it and says so."""
+        self.ids = ids
+        self.value.set_whole(value)
+        self.what.set_whole(f"{what} (sketch before)" if old else what)
+        self._veil.setEnabled(old)
+        if self.value.property("tone") != tone:
+            self.value.setProperty("tone", tone)
+            self.value.style().polish(self.value)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton and self.rect().contains(event.position().toPoint()):
+            self.asked.emit(self.bench, self.ids)
+
+
+class _Cut(QLabel):
+    """A label that gives way: words that do not fit end in an ellipsis, and the tool tip has them whole."""
+
+    def __init__(self, size: Type, bold: bool = False) -> None:
+        super().__init__()
+        self.whole = ""
+        self.setFont(font(size, bold))
+        self.setMinimumWidth(48)
+
+    def set_whole(self, text: str) -> None:
+        """Show this text, as far as there is room."""
+        self.whole = text
+        self._cut()
+
+    def resizeEvent(self, event: object) -> None:
+        super().resizeEvent(event)
+        self._cut()
+
+    def _cut(self) -> None:
+        shown = self.fontMetrics().elidedText(self.whole, Qt.TextElideMode.ElideRight, self.width())
+        self.setText(shown)
+        self.setToolTip(self.whole if shown != self.whole else "")

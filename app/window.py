@@ -1,0 +1,178 @@
+"""The window: plan and strip, bench, verdict, and the one document that they all show."""
+
+from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt
+from PySide6.QtGui import QCloseEvent, QKeyEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
+
+from app import menus
+from app.about import ABOUT, KEYS, show_text
+from app.answer import Answer
+from app.bench import Bench
+from app.build_files import BuildFiles
+from app.dialogs import Dialogs
+from app.document import Document
+from app.drawer import Drawer
+from app.header import Header
+from app.message_strip import MessageStrip
+from app.plan import PlanView
+from app.plan_hint import PlanHint
+from app.recent import Recent
+from app.solving import Solving
+from app.strip import ElevationStrip
+from app.theme import Follow, Theme, themes
+from app.verdict import Verdict
+
+__all__ = ["MainWindow"]
+
+_SIZE = 1280, 800
+_BENCH_PX = 496
+_STRIP_SHARE = 0.28
+
+
+class MainWindow(QMainWindow):
+    """Everything on the screen. It holds views and wires them; it decides nothing about builds."""
+
+    def __init__(self, document: Document, settings: QSettings, dialogs: Dialogs | None = None) -> None:
+        super().__init__()
+        self.document, self.settings = document, settings
+        self._asks = True
+        self.files = BuildFiles(document, Recent(settings, self), dialogs or Dialogs(self), self)
+        self.solving = Solving(document, parent=self)
+        self.header = Header(document)
+        self.message = MessageStrip()
+        self.drawer = Drawer(themes.current)
+        self.plan = PlanView(document, themes.current)
+        self.hint = PlanHint(self.plan)
+        self.strip = ElevationStrip(document, themes.current)
+        self.bench = Bench(document)
+        self.verdict = Verdict(document)
+        self._lay_out()
+        self._fill_menus()
+        self._connect()
+        self._restore_size()
+        self._on_title()
+        self.solving.start()
+
+    def leave(self) -> None:
+        """Close without asking after unsaved edits."""
+        self._asks = False
+        self.close()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if self._asks and not self.files.may_leave():
+            event.ignore()
+            return
+        self.settings.setValue("window/geometry", self.saveGeometry())
+        self.settings.sync()
+        self.solving.close()
+        event.accept()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A double click, or Enter, on one selected part in the plan leads to its data."""
+        entered = isinstance(event, QKeyEvent) and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        asked = event.type() == QEvent.Type.MouseButtonDblClick or (event.type() == QEvent.Type.KeyPress and entered)
+        chosen = [part for part in self.document.selection if part in self.document.layout.placements]
+        if asked and len(chosen) == len(self.document.selection) == 1 and self.plan.gesture is None:
+            self.bench.open_part(chosen[0])
+            return True
+        return super().eventFilter(watched, event)
+
+    def _lay_out(self) -> None:
+        self.setMinimumSize(960, 600)
+        drawing = QSplitter(Qt.Orientation.Vertical, childrenCollapsible=False, handleWidth=1)
+        drawing.addWidget(self.plan)
+        drawing.addWidget(self.strip)
+        drawing.setStretchFactor(0, 3)
+        drawing.setStretchFactor(1, 1)
+        drawing.setSizes([int(_SIZE[1] * (1 - _STRIP_SHARE)), int(_SIZE[1] * _STRIP_SHARE)])
+        sides = QSplitter(Qt.Orientation.Horizontal, childrenCollapsible=False, handleWidth=1)
+        sides.addWidget(drawing)
+        sides.addWidget(self.bench)
+        sides.setStretchFactor(0, 3)
+        sides.setStretchFactor(1, 2)
+        sides.setSizes([_SIZE[0] - _BENCH_PX, _BENCH_PX])
+        middle = QHBoxLayout()
+        for widget, stretch in ((self.drawer, 0), (_rule(vertical=True), 0), (sides, 1)):
+            middle.addWidget(widget, stretch)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.addWidget(self.header)
+        column.addWidget(_rule(vertical=False))
+        column.addWidget(self.message)
+        column.addLayout(middle, 1)
+        column.addWidget(self.verdict)
+        for layout in (middle, column):
+            layout.setContentsMargins(0, 0, 0, 0)
+            layout.setSpacing(0)
+        self.setCentralWidget(page)
+
+    def _fill_menus(self) -> None:
+        bar = self.menuBar()
+        menus.fill_file_menu(bar.addMenu("&File"), self.files, self.close)
+        edit = bar.addMenu("&Edit")
+        menus.fill_edit_menu(edit, self.document)
+        menus.fill_plan_commands(edit, self.plan)
+        menus.fill_view_menu(bar.addMenu("&View"), self.plan.fit, self.bench, self._on_follow)
+        help_menu = bar.addMenu("&Help")
+        menus.command(help_menu, "&Keys", lambda: show_text("Keys", KEYS, self), "F1")
+        menus.command(help_menu, "&About", lambda: show_text("About", ABOUT, self))
+
+    def _connect(self) -> None:
+        document = self.document
+        document.build_changed.connect(self._on_title)
+        document.path_changed.connect(self._on_title)
+        document.clean_changed.connect(self._on_title)
+        self.solving.answered.connect(self._on_answered)
+        self.solving.failed.connect(self.message.refuse)
+        self.files.refused.connect(self.message.refuse)
+        self.files.reported.connect(self._on_reported)
+        self.files.done.connect(self._on_done)
+        self.plan.message.connect(self.hint.say)
+        self.drawer.kind_chosen.connect(self.plan.choose)
+        self.bench.export_wanted.connect(self.files.export)
+        self.verdict.opened.connect(self.bench.show_bench)
+        self.verdict.chosen.connect(document.select)
+        self.plan.installEventFilter(self)
+        self.plan.viewport().installEventFilter(self)
+        themes.changed.connect(self._on_theme)
+
+    def _restore_size(self) -> None:
+        geometry = self.settings.value("window/geometry")
+        if not isinstance(geometry, QByteArray) or not self.restoreGeometry(geometry):
+            self.resize(*_SIZE)
+
+    def _on_answered(self, answer: Answer) -> None:
+        for view in (self.plan, self.strip):
+            view.set_answer(answer)
+        for view in (self.bench, self.verdict):
+            view.show_answer(answer)
+
+    def _on_theme(self, theme: Theme) -> None:
+        for view in (self.plan, self.strip, self.drawer):
+            view.set_theme(theme)
+
+    def _on_follow(self, wanted: Follow) -> None:
+        themes.follow(wanted)
+        self.settings.setValue("window/appearance", str(wanted))
+
+    def _on_title(self, *_: object) -> None:
+        self.setWindowTitle(f"{self.document.title}[*] - Loopsim")
+        self.setWindowModified(not self.document.history.isClean())
+
+    def _on_reported(self, paths: list) -> None:
+        self.bench.named("Log").show_written(paths)
+        self.message.tell("Report written: " + ", ".join(str(path) for path in paths))
+
+    def _on_done(self) -> None:
+        """Something worked: an older refusal no longer speaks of what is open."""
+        self.message.hide()
+
+
+def _rule(vertical: bool) -> QFrame:
+    line = QFrame()
+    line.setProperty("rule", True)
+    if vertical:
+        line.setFixedWidth(1)
+    else:
+        line.setFixedHeight(1)
+    return line

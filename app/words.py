@@ -1,0 +1,172 @@
+"""What the answers say, as sentences: pure functions from an answer to words."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from app import figures
+from app.answer import Answer
+from loopsim.build import Build, Layout
+from loopsim.parts import Pump, TubeRun
+from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow
+
+__all__ = [
+    "Doubt",
+    "all_run",
+    "either_stopped",
+    "failures_headline",
+    "failures_rest_on",
+    "findings_of",
+    "flow_headline",
+    "flow_line",
+    "of_part",
+    "pumps_of",
+    "rests_on",
+    "run_name",
+    "sources",
+    "unsolved",
+]
+
+_SOURCES = {
+    "measured": "a measurement",
+    "table": "a table",
+    "chart": "points read from a chart",
+    "geometry": "worked out from the geometry",
+    "guess": "a guess",
+}
+
+
+class Doubt(NamedTuple):
+    """Why numbers are not sure, and the parts (id, name) that make them so."""
+
+    why: str
+    parts: tuple[tuple[str, str], ...]
+
+
+def pumps_of(build: Build, layout: Layout) -> list[Pump]:
+    """The pumps that a layout places."""
+    return [part for part in build.parts if isinstance(part, Pump) and part.id in layout.placements]
+
+
+def run_name(build: Build, run: TubeRun) -> str:
+    """A tube run by what it joins."""
+    start, end = (build.parts_by_id[port.partition(".")[0]].name for port in (run.start, run.end))
+    return f"{start} to {end}"
+
+
+def all_run(pumps: int) -> str:
+    """How the state in which nothing has failed is called."""
+    return {0: "still", 1: "running", 2: "both run"}.get(pumps, "all run")
+
+
+def either_stopped(names: Sequence[str], pumps: int) -> str:
+    """Which pump has stopped, where one of several would leave the same."""
+    if len(names) == 1:
+        return f"{names[0]} stopped"
+    if len(names) == pumps:
+        return "either pump stopped" if pumps == 2 else "any one pump stopped"
+    return f"{', '.join(names[:-1])} or {names[-1]} stopped"
+
+
+def unsolved(answer: Answer, build: Build, layout: Layout) -> tuple[str, str] | None:
+    """What is missing and what to do next, while nothing flows that could be spoken of; None where it does."""
+    if not layout.placed:
+        return (
+            "Nothing placed yet",
+            "Take a pump and a reservoir from the drawer, and join their ports with tube runs.",
+        )
+    if not pumps_of(build, layout):
+        return "No pump yet", "Place a pump from the drawer and join it into the loop with tube runs."
+    if answer.problem:
+        return "Not solved yet", answer.problem
+    if answer.point is None:
+        return "Being worked out", ""
+    if answer.point.loop_flow == 0:
+        return "Nothing flows yet", "; ".join(each.text for each in findings_of(answer, quiet=True))
+    return None
+
+
+def flow_headline(answer: Answer) -> str:
+    """The operating point in a sentence."""
+    point = answer.point
+    if point is None:
+        return ""
+    return f"{figures.flow_l_h(point.loop_flow)} L/h flow through the loop"
+
+
+def flow_line(answer: Answer) -> str:
+    """Who takes the most, and what every pump does."""
+    point = answer.point
+    if point is None:
+        return ""
+    most = [f"{part.name} takes {figures.percent(part.share)} % of the pressure" for part in point.budget[:1]]
+    pumps = [f"{pump.name}: {figures.flow_l_h(pump.flow)} L/h at {figures.head_m(pump.head)} m" for pump in point.pumps]
+    return ". ".join([*most, *pumps]) + "." if most or pumps else ""
+
+
+def failures_headline(answer: Answer) -> str:
+    """The worst single failure in a sentence."""
+    failures = answer.failures
+    if failures is None or failures.worst is None:
+        return ""
+    worst, pumps = failures.worst, len(failures.cases)
+    alike = [case for case in failures.cases if figures.percent(case.share) == figures.percent(worst.share)]
+    who = "either pump" if len(alike) == pumps == 2 else "any one pump" if len(alike) == pumps > 2 else _name(worst)
+    stays = f"{figures.percent(worst.share)} % of the flow stays" if worst.share > figures.NOTHING else "nothing flows"
+    return f"If {who} stops, {stays}"
+
+
+def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:
+    """What the solved layout draws attention to; with `quiet`, the marks of a drawing in progress."""
+    point = answer.point
+    return [each for each in (point.findings if point else ()) if each.quiet is quiet]
+
+
+def rests_on(answer: Answer) -> list[Doubt]:
+    """What the flow rests on where it is least sure: nothing, if all of it is better than a guess."""
+    point = answer.point
+    if point is None:
+        return []
+    used: list[PartFlow | PumpFlow] = [*point.pumps, *point.budget]
+    return _doubts(
+        ("Beyond its data, so an estimate", [each for each in used if each.beyond_data]),
+        ("Data that are a guess", [each for each in used if each.provenance == "guess"]),
+    )
+
+
+def failures_rest_on(answer: Answer) -> list[Doubt]:
+    """The same for what stays after a failure: the standing impellers first."""
+    cases = answer.failures.cases if answer.failures is not None else ()
+    standing = [case.point.of(case.stopped) for case in cases if len(cases) > 1]
+    guessed = [pump for pump in standing if pump.provenance == "guess"]
+    return [*_doubts(("Resistance of the standing impeller is a guess", guessed)), *rests_on(answer)]
+
+
+def sources(answer: Answer) -> str:
+    """The worst kind of source behind the numbers, in words."""
+    kind = answer.point.worst_provenance if answer.point is not None else None
+    return "" if kind is None else f"Worst source behind these numbers: {_SOURCES[kind]}."
+
+
+def of_part(point: OperatingPoint, item: str) -> str:
+    """What flows through a part or tube run, and what it costs or gives."""
+    try:
+        result = point.of(item)
+    except KeyError:
+        return ""
+    flow = f"{figures.flow_l_h(abs(result.flow))} L/h"
+    if isinstance(result, PumpFlow):
+        return f"{flow} at {figures.head_m(result.head)} m."
+    words = [flow]
+    if result.share > 0:
+        words.append(f"takes {figures.dp_kpa(abs(result.dp))} kPa, {figures.percent(result.share)} % of the pressure")
+    if result.velocity is not None and result.reynolds is not None:
+        words.append(f"{abs(result.velocity):.2f} m/s, Re {result.reynolds:.0f} ({result.regime})")
+    return "; ".join(words) + "."
+
+
+def _doubts(*clauses: tuple[str, list[PartFlow | PumpFlow]]) -> list[Doubt]:
+    return [Doubt(words, tuple((part.id, part.name) for part in parts)) for words, parts in clauses if parts]
+
+
+def _name(case: FailureCase) -> str:
+    return case.point.build.part(case.stopped).name

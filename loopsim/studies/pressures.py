@@ -1,0 +1,113 @@
+"""Pressures along the loop: at every port, at the pumps' suction, and where they matter."""
+
+from collections.abc import Iterator
+
+from loopsim.elements import velocity
+from loopsim.network import LoopNetwork
+from loopsim.parts import Part, Pump
+from loopsim.solve import FlowResult
+from loopsim.studies.results import NPSH_MARGIN, Finding, Suction
+from loopsim.units import GRAVITY, from_si, to_si
+
+__all__ = ["port_pressures", "pressure_findings", "suctions"]
+
+_NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
+AIR_IS_DRAWN_BELOW = -2000.0  # gauge pressure at which a fitting that weeps out would draw air in [Pa]
+
+
+def port_pressures(loop: LoopNetwork, result: FlowResult) -> dict[str, float]:
+    """Static gauge pressure at every port that a tube run joins, at the port's own height [Pa].
+
+    The solver's pressures are total; what moves through the port's bore takes its velocity head off. Ports of a
+    vessel are read inside it, where nothing moves.
+    """
+    pressures = {}
+    for run in loop.layout.runs:
+        for reference in (run.start, run.end):
+            part, port = loop.build.port(reference)
+            still = part.surface_mm is not None
+            v = 0.0 if still else float(velocity(result.flow[run.id], to_si(port.bore_mm, "mm")))
+            pressures[reference] = _total(loop, result, reference) - loop.network.state.density * v**2 / 2
+    return dict(sorted(pressures.items()))
+
+
+def _total(loop: LoopNetwork, result: FlowResult, reference: str) -> float:
+    """Total gauge pressure at a port's own height [Pa]."""
+    junction = loop.network.junctions[loop.junction_of(reference)]
+    height = to_si(loop.build.port_spot(loop.layout, reference).height_mm, "mm")
+    weight = loop.network.state.density * GRAVITY
+    return result.pressure[junction.name] + weight * (junction.elevation - height)
+
+
+def suctions(loop: LoopNetwork, result: FlowResult, pressures: dict[str, float]) -> tuple[Suction, ...]:
+    """The inlets of all pumps that a run joins; none where no free surface gives the pressures a meaning.
+
+    References
+    ----------
+    Net positive suction head as in every pump handbook: total absolute head at the inlet less vapour pressure head.
+    Checked in tests/reference/test_suction.py.
+    """
+    if result.datum:
+        return ()
+    air, state = loop.build.ambient.pressure, loop.network.state
+    found = []
+    for part_id in loop.layout.placements:
+        pump, inlet = loop.build.part(part_id), f"{part_id}.inlet"
+        if isinstance(pump, Pump) and inlet in pressures:
+            total = _total(loop, result, inlet) + air
+            head = (total - state.vapour_pressure) / (state.density * GRAVITY)
+            found.append(Suction(part_id, pressures[inlet] + air, state.vapour_pressure, head, pump.npsh_required_m))
+    return tuple(found)
+
+
+def pressure_findings(
+    loop: LoopNetwork, result: FlowResult, pressures: dict[str, float], inlets: tuple[Suction, ...]
+) -> Iterator[Finding]:
+    """Suction near boiling, places well below atmosphere, ratings exceeded."""
+    for inlet in inlets:
+        if not inlet.is_safe and abs(result.flow[inlet.pump]) > _NO_FLOW:
+            yield Finding("suction", inlet.pump, _suction_words(loop, inlet))
+    if not result.datum:
+        yield from _below_atmosphere(loop, _where_it_flows(loop, result, pressures))
+    for part_id in loop.layout.placements:
+        yield from _rating(loop.build.part(part_id), pressures)
+
+
+def _where_it_flows(loop: LoopNetwork, result: FlowResult, pressures: dict[str, float]) -> dict[str, float]:
+    """Pressures at the ends of runs that carry a flow: an unfinished drawing has others that mean nothing yet."""
+    flowing = [run for run in loop.layout.runs if abs(result.flow[run.id]) > _NO_FLOW]
+    return {end: pressures[end] for run in flowing for end in (run.start, run.end)}
+
+
+def _suction_words(loop: LoopNetwork, inlet: Suction) -> str:
+    name = loop.build.part(inlet.pump).name
+    if inlet.npsh_required is not None:
+        return (
+            f"{name}: {inlet.npsh_available:.1f} m of suction head, it needs {inlet.npsh_required:g} m "
+            f"and {NPSH_MARGIN:g} m to spare: raise the reservoir or shorten the way to it"
+        )
+    margin = from_si(inlet.pressure - inlet.vapour_pressure, "kpa")
+    return f"{name}: its inlet is {margin:.0f} kPa from boiling: raise the reservoir or shorten the way to it"
+
+
+def _below_atmosphere(loop: LoopNetwork, pressures: dict[str, float]) -> Iterator[Finding]:
+    lowest: dict[str, float] = {}
+    for reference, pressure in pressures.items():
+        part_id = reference.partition(".")[0]
+        lowest[part_id] = min(pressure, lowest.get(part_id, 0.0))
+    for part_id, pressure in lowest.items():
+        if pressure < AIR_IS_DRAWN_BELOW:
+            name = loop.build.part(part_id).name
+            text = f"{name}: {from_si(-pressure, 'kpa'):.1f} kPa below the room; a fitting that weeps there draws air"
+            yield Finding("below_atmosphere", part_id, text)
+
+
+def _rating(part: Part, pressures: dict[str, float]) -> Iterator[Finding]:
+    if part.rating_kpa is None:
+        return
+    highest = max(
+        (pressures[f"{part.id}.{port}"] for port in part.ports if f"{part.id}.{port}" in pressures), default=0.0
+    )
+    if highest > to_si(part.rating_kpa, "kpa"):
+        text = f"{part.name}: {from_si(highest, 'kpa'):.0f} kPa inside, it is rated for {part.rating_kpa:g} kPa"
+        yield Finding("rating", part.id, text)

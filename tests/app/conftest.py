@@ -1,0 +1,96 @@
+"""A window on the sample, with answers in place of dialogs and settings in a folder of the test's own."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.build_files import sample_build
+from app.dialogs import Dialogs, Unsaved
+from app.document import Document
+from app.theme import Follow, themes
+from app.window import MainWindow
+from loopsim.build import Build
+
+
+class Answers(Dialogs):
+    """Answers that a test gives in advance, and the questions that were asked."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.on_unsaved = Unsaved.CANCEL
+        self.path: Path | None = None
+        self.asked: list[str] = []
+
+    def unsaved(self, name: str) -> Unsaved:
+        self.asked.append(f"unsaved {name}")
+        return self.on_unsaved
+
+    def open_path(self, folder: Path) -> Path | None:
+        self.asked.append(f"open in {folder}")
+        return self.path
+
+    def save_path(self, suggested: Path) -> Path | None:
+        self.asked.append(f"save {suggested.name}")
+        return self.path
+
+    def export_path(self, suggested: Path) -> Path | None:
+        self.asked.append(f"export {suggested.name}")
+        return self.path
+
+
+@pytest.fixture(autouse=True)
+def in_light(qapp: QApplication) -> Iterator[None]:
+    """Every test begins in the light theme, whatever the system wears."""
+    if not qapp.styleSheet():
+        themes.followed = Follow.LIGHT
+        themes.start(qapp)
+    yield
+    if themes.followed is not Follow.LIGHT:
+        themes.follow(Follow.LIGHT)
+
+
+@pytest.fixture
+def sample() -> Build:
+    return sample_build("render-plinth")
+
+
+@pytest.fixture
+def document(sample: Build) -> Document:
+    return Document(sample)
+
+
+@pytest.fixture
+def answers() -> Answers:
+    return Answers()
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> QSettings:
+    return QSettings(str(tmp_path / "settings" / "window.ini"), QSettings.Format.IniFormat)
+
+
+@pytest.fixture
+def make_window(qtbot: QtBot, settings: QSettings, answers: Answers) -> Iterator[Callable[[Build], MainWindow]]:
+    """Opens windows, and closes them in the end without a question."""
+    made: list[MainWindow] = []
+
+    def make(build: Build) -> MainWindow:
+        window = MainWindow(Document(build), settings, answers)
+        made.append(window)
+        window.show()
+        qtbot.waitExposed(window)
+        return window
+
+    yield make
+    for window in made:
+        window.leave()
+        window.deleteLater()
+
+
+@pytest.fixture
+def window(make_window: Callable[[Build], MainWindow], sample: Build) -> MainWindow:
+    return make_window(sample)

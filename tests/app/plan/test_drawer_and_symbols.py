@@ -1,0 +1,97 @@
+"""Every kind has its symbol, and stands in the drawer."""
+
+import re
+
+import pytest
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtSvg import QSvgRenderer
+from PySide6.QtTest import QTest
+
+import icons
+from app.drawer import TUBE_RUN, Drawer, kind_in, mime_of
+from app.symbols import paint_symbol, symbol_icon
+from app.theme import DARK, LIGHT
+from loopsim.parts import KINDS, TubeRun
+
+PLACED = {**KINDS, TUBE_RUN: TubeRun}
+
+
+@pytest.fixture
+def drawer(qtbot):
+    column = Drawer(LIGHT)
+    qtbot.addWidget(column)
+    column.show()
+    return column
+
+
+@pytest.mark.parametrize("symbol", sorted({record.symbol for record in PLACED.values()}))
+def test_every_kind_has_a_drawing_that_loads(symbol, qapp):  # noqa: ARG001
+    assert QSvgRenderer(icons.svg(symbol).encode()).isValid()
+
+
+def test_no_drawing_is_left_over():
+    assert set(icons.names()) == {record.symbol for record in PLACED.values()}
+
+
+@pytest.mark.parametrize("name", icons.names())
+def test_drawings_are_on_one_square_and_know_no_colour_of_their_own(name):
+    text = icons.svg(name)
+    assert 'viewBox="0 0 48 48"' in text
+    assert set(re.findall(r'(?:stroke|fill)="([^"]+)"', text)) <= {"none", "currentColor"}
+
+
+@pytest.mark.parametrize("name", icons.names())
+@pytest.mark.parametrize("size", [16, 24, 48])
+def test_symbols_are_tinted_and_leave_ink_at_every_size(name, size, qapp):  # noqa: ARG001
+    image = QImage(size, size, QImage.Format.Format_ARGB32)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    paint_symbol(painter, name, LIGHT.rust, QRectF(0, 0, size, size))
+    painter.end()
+    pixels = [image.pixelColor(x, y) for x in range(size) for y in range(size)]
+    strong = [pixel for pixel in pixels if pixel.alpha() > 200]
+    assert 0.04 < len([pixel for pixel in pixels if pixel.alpha() > 60]) / size**2 < 0.7
+    assert strong
+    assert all(abs(pixel.hue() - LIGHT.rust.hue()) < 8 for pixel in strong)
+
+
+def test_an_icon_has_each_size_asked_for(qapp):  # noqa: ARG001
+    assert not symbol_icon("pump", LIGHT.ink).pixmap(48, 48).isNull()
+
+
+def test_an_unknown_symbol_is_an_error():
+    with pytest.raises(FileNotFoundError):
+        icons.svg("no such symbol")
+
+
+def test_the_drawer_lists_every_kind_and_the_tube_run_by_its_title(drawer):
+    assert {kind: button.text() for kind, button in drawer.buttons.items()} == {
+        kind: record.title for kind, record in PLACED.items()
+    }
+
+
+def test_buttons_are_tall_enough_have_a_tip_and_take_the_keyboard(drawer):
+    for kind, button in drawer.buttons.items():
+        assert button.height() >= 24
+        assert PLACED[kind].help.split(".")[0] in button.toolTip()
+        assert button.focusPolicy() & Qt.FocusPolicy.TabFocus
+
+
+def test_a_click_or_a_key_chooses_a_kind(drawer, qtbot):
+    with qtbot.waitSignal(drawer.kind_chosen) as chosen:
+        QTest.mouseClick(drawer.buttons["block"], Qt.MouseButton.LeftButton)
+    assert chosen.args == ["block"]
+    with qtbot.waitSignal(drawer.kind_chosen) as chosen:
+        QTest.keyClick(drawer.buttons[TUBE_RUN], Qt.Key.Key_Space)
+    assert chosen.args == [TUBE_RUN]
+
+
+def test_a_dragged_kind_is_known_again_where_it_is_dropped():
+    assert [kind_in(mime_of(kind)) for kind in KINDS] == [*KINDS]
+
+
+def test_the_drawer_changes_its_ink_with_the_theme(drawer):
+    light = drawer.buttons["pump"].icon().pixmap(48, 48).toImage()
+    drawer.set_theme(DARK)
+    assert drawer.buttons["pump"].icon().pixmap(48, 48).toImage() != light
