@@ -1,0 +1,81 @@
+"""Take pictures of the window: every bench, two sizes, both themes.
+
+Run ``python tests/pictures/take.py FOLDER`` for all of them, or without a folder for the two of the README, which
+are kept here.
+"""
+
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QSettings, QThreadPool
+from PySide6.QtWidgets import QApplication
+
+from app.build_files import sample_build
+from app.document import Document
+from app.theme import Follow, themes
+from app.window import MainWindow
+
+SIZES = ((1280, 800), (1920, 1080))
+BENCHES = ("Draw", "Flow", "Failures", "Log")
+SAMPLE = "render-plinth"
+
+
+def pictures() -> Iterator[tuple[str, tuple[int, int], Follow, str]]:
+    """Name, size, theme and bench of every picture."""
+    for size in SIZES:
+        for theme in (Follow.LIGHT, Follow.DARK):
+            for bench in BENCHES:
+                yield f"{bench.lower()}-{theme}-{size[0]}", size, theme, bench
+
+
+def settle(application: QApplication) -> None:
+    """Let the answers arrive and everything be painted."""
+    for _ in range(40):
+        application.processEvents()
+        QThreadPool.globalInstance().waitForDone(20)
+        application.thread().msleep(10)
+    application.processEvents()
+
+
+def main(arguments: list[str]) -> int:
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    with tempfile.TemporaryDirectory() as folder:
+        settings = QSettings(str(Path(folder) / "settings.ini"), QSettings.Format.IniFormat)
+        themes.followed = Follow.LIGHT
+        themes.start(application)
+        window = MainWindow(Document(sample_build(SAMPLE)), settings)
+        window.show()
+        for target, size, theme, bench in _wanted(arguments):
+            themes.follow(theme)
+            window.resize(*size)
+            window.document.select({"pump_a"} if bench == "Draw" else ())
+            window.bench.show_bench(bench)
+            settle(application)
+            window.plan.fit()
+            settle(application)
+            window.grab().save(str(target))
+            print(target)
+        window.leave()
+        window.deleteLater()
+    return 0
+
+
+def _wanted(arguments: list[str]) -> list[tuple[Path, tuple[int, int], Follow, str]]:
+    if not arguments:
+        here = Path(__file__).parent
+        return [
+            (here / "window-light.png", SIZES[0], Follow.LIGHT, "Failures"),
+            (here / "window-dark.png", SIZES[0], Follow.DARK, "Draw"),
+        ]
+    folder = Path(arguments[0])
+    folder.mkdir(parents=True, exist_ok=True)
+    return [(folder / f"{name}.png", size, theme, bench) for name, size, theme, bench in pictures()]
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
