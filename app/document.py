@@ -56,6 +56,15 @@ class Document(QObject):
         if edit.build is not self.build:
             self.history.push(_Step(self, edit, gesture))
 
+    def take_back(self, gesture: object) -> None:
+        """Undo the step that a cancelled gesture has made, if it has made one, and leave nothing of it to redo."""
+        index = self.history.index()
+        step = self.history.command(index - 1) if index else None
+        if isinstance(step, _Step) and step.gesture is gesture:
+            step.undo()
+            step.setObsolete(True)  # the stack drops it then, instead of keeping it to be redone
+            self.history.undo()
+
     def view_layout(self, name: str) -> None:
         """Bring another layout of the build into view."""
         if name != self.layout.name:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QUndoStack
+from PySide6.QtGui import QColor, QPainter
 
 from app.plan.coordinates import to_mm
 from app.plan.part_item import pen
@@ -13,7 +13,7 @@ from loopsim.build.edits import Edit
 if TYPE_CHECKING:
     from app.plan.view import PlanView
 
-__all__ = ["Drag", "Gesture", "Pan", "Pointer", "RubberBand", "take_back"]
+__all__ = ["Drag", "Gesture", "Pan", "Pointer", "RubberBand"]
 
 _STILL_PX = 4.0  # a hand that moves less has clicked, not dragged
 
@@ -64,7 +64,7 @@ class Gesture:
 
     def cancel(self) -> None:
         """It never happened."""
-        take_back(self.plan.document.history, self)
+        self.plan.document.take_back(self)
         self.is_over = True
 
     def key(self, key: Qt.Key) -> bool:  # noqa: ARG002
@@ -150,13 +150,3 @@ class RubberBand(Drag):
         painter.setPen(pen(self.plan.theme.liquid, 1.0))
         painter.setBrush(tint)
         painter.drawRect(self._area)
-
-
-def take_back(history: QUndoStack, gesture: object) -> None:
-    """Undo the step that a gesture has made, if it has made one, and leave nothing to redo."""
-    index = history.index()
-    step = history.command(index - 1) if index else None
-    if step is not None and getattr(step, "gesture", None) is gesture:
-        step.undo()
-        step.setObsolete(True)  # the stack then drops it, instead of keeping it to be redone
-        history.undo()

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 
 from app.plan.changes import move_parts, pull_corner, run_points
 from app.plan.coordinates import snapped
-from app.plan.gesture import Drag, Pointer, take_back
+from app.plan.gesture import Drag, Pointer
 from app.plan.shapes import insertion
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class _MoveDrag(Drag):
 
     def finish(self, at: Pointer) -> None:
         if self.shift == (0.0, 0.0):
-            take_back(self.plan.document.history, self)
+            self.plan.document.take_back(self)
         super().finish(at)
 
 

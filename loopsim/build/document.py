@@ -178,6 +178,11 @@ class Build(Record):
         part, port = self.port(reference)
         return layout.placement(part.id).place.spot(port.spot)
 
+    def run_name(self, run: TubeRun) -> str:
+        """What a run is called by what it joins: ``"Pump A to Processor"``."""
+        start, end = (self.part(reference.partition(".")[0]).name for reference in (run.start, run.end))
+        return f"{start} to {end}"
+
     def run_path(self, layout: Layout, run: TubeRun) -> Path:
         """The centre line of a run in the enclosure."""
         return run.path(self.port_spot(layout, run.start), self.port_spot(layout, run.end))

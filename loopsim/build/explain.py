@@ -72,7 +72,9 @@ def _allowed(first: dict[str, Any], place: Sequence[int | str]) -> str:
 
 
 def _shown(value: Any) -> str:
-    return repr(value) if isinstance(value, str | int | float | bool | None) else f"a {type(value).__name__}"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return repr(value) if isinstance(value, str | int | bool | None) else f"a {type(value).__name__}"
 
 
 def _written(place: Sequence[int | str]) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from loopsim.build import Build, Layout
-from loopsim.geometry import Spot
+from loopsim.geometry import Bend, Spot
 from loopsim.parts import Part, Pump, Tube, TubeRun
 from loopsim.studies.results import Finding
 
@@ -60,28 +60,28 @@ def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:
 
 
 def _run_findings(build: Build, layout: Layout, run: TubeRun) -> Iterator[Finding]:
-    path, tube = build.run_path(layout, run), build.tube(run.tube)
+    path, tube, name = build.run_path(layout, run), build.tube(run.tube), build.run_name(run)
     for bend in path.bends:
         rounded = bend.wanted_mm > 0
         if rounded and bend.radius_mm < tube.least_radius_mm - 1e-6:
-            yield Finding("tight_bend", run.id, _tight_words(run, bend.corner, bend.radius_mm, bend.wanted_mm, tube))
+            yield Finding("tight_bend", run.id, _tight_words(name, bend, tube))
     lid, half = build.enclosure.clear_height_mm, tube.outer_mm / 2
     if max(path.heights_mm) + half > lid:
         yield Finding(
             "too_high",
             run.id,
-            f"tube run {run.id} reaches {max(path.heights_mm) + half:.0f} mm, the lid is at {lid:g} mm",
+            f"the tube from {name} reaches {max(path.heights_mm) + half:.0f} mm, the lid is at {lid:g} mm",
         )
     if min(path.heights_mm) - half < 0:
         yield Finding(
-            "too_low", run.id, f"tube run {run.id} would pass {half - min(path.heights_mm):.0f} mm into the floor"
+            "too_low", run.id, f"the tube from {name} would pass {half - min(path.heights_mm):.0f} mm into the floor"
         )
 
 
-def _tight_words(run: TubeRun, corner: int, radius_mm: float, wanted_mm: float, tube: Tube) -> str:
-    why = "there is no room for more" if radius_mm < wanted_mm - 1e-6 else "as drawn"
+def _tight_words(name: str, bend: Bend, tube: Tube) -> str:
+    why = "there is no room for more" if bend.radius_mm < bend.wanted_mm - 1e-6 else "as drawn"
     return (
-        f"tube run {run.id}, corner {corner + 1}: radius {radius_mm:.0f} mm ({why}), "
+        f"the tube from {name}, corner {bend.corner + 1}: radius {bend.radius_mm:.0f} mm ({why}), "
         f"{tube.name} kinks below {tube.least_radius_mm:g} mm"
     )
 

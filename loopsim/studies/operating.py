@@ -159,7 +159,7 @@ def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: float) -
     reynolds = abs(speed) * bore * state.density / state.viscosity
     return PartFlow(
         id=run_id,
-        name=_run_name(loop, run_id),
+        name=loop.build.run_name(run),
         kind="tube_run",
         flow=flow,
         dp=result.dp[run_id],
@@ -169,12 +169,6 @@ def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: float) -
         reynolds=reynolds,
         regime=_regime(flow, reynolds),
     )
-
-
-def _run_name(loop: LoopNetwork, run_id: str) -> str:
-    run = loop.layout.run(run_id)
-    ends = [loop.build.part(end.partition(".")[0]).name for end in (run.start, run.end)]
-    return f"{ends[0]} to {ends[1]}"
 
 
 def _regime(flow: float, reynolds: float) -> Regime:
@@ -208,6 +202,8 @@ def _loop_flow_at(loop: LoopNetwork, flows: Iterable[PartFlow]) -> str | None:
 def _all_provenances(loop: LoopNetwork) -> Iterator[Provenance]:
     for part in _parts(loop):
         yield from part.provenances
+        if part.id in loop.stopped and isinstance(part, Pump) and part.stopped_is_estimate:
+            yield Provenance(kind="guess", source="resistance of the standing impeller")
     for run in loop.layout.runs:
         yield loop.build.tube(run.tube).provenance
 
