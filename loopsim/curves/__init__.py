@@ -11,6 +11,7 @@ from loopsim.curves.data import (
     ProvenanceKind,
     worst_provenance,
 )
+from loopsim.curves.estimates import drop_curve_from_kv, drop_curve_from_one_number, head_curve_from_two_numbers
 from loopsim.curves.fits import FallingHead, RisingDrop, falling_head, falling_polynomial, rising_drop
 from loopsim.curves.piecewise import CurveBank, PiecewiseCubic, monotone_slopes
 
@@ -27,8 +28,11 @@ __all__ = [
     "Provenance",
     "ProvenanceKind",
     "RisingDrop",
+    "drop_curve_from_kv",
+    "drop_curve_from_one_number",
     "falling_head",
     "falling_polynomial",
+    "head_curve_from_two_numbers",
     "monotone_slopes",
     "rising_drop",
     "worst_provenance",
