@@ -31,6 +31,7 @@ class _Rows(QAbstractTableModel):
         super().__init__(parent)
         self.headings, self.words, self.rows = tuple(headings), frozenset(words), ()
         self.old = False
+        self.is_fine = False
 
     def show(self, rows: tuple[Row, ...], old: bool) -> None:
         self.old = old
@@ -54,6 +55,8 @@ class _Rows(QAbstractTableModel):
             return row.cells[index.column()]
         if role == Role.TextAlignmentRole:
             return _LEFT if index.column() in self.words else _RIGHT
+        if role == Role.FontRole and self.is_fine:
+            return font(Type.SMALL)
         if role == Role.ForegroundRole and (self.old or row.attention):
             return themes.current.soft_ink if self.old else themes.current.rust_text
         return None
@@ -80,15 +83,21 @@ class AnswerTable(QTableView):
         Columns that hold words, and are aligned left.
     all_rows : bool
         Show every row at once, and leave scrolling to whoever holds the table.
+    is_fine : bool
+        Small type, for long names.
     """
 
     chosen = Signal(object)  # frozenset of ids
 
-    def __init__(self, headings: Sequence[str], words: Sequence[int] = (0,), all_rows: bool = False) -> None:
+    def __init__(
+        self, headings: Sequence[str], words: Sequence[int] = (0,), all_rows: bool = False, is_fine: bool = False
+    ) -> None:
         super().__init__()
         self.all_rows = all_rows
         self._told = False
         self._rows = _Rows(headings, words, self)
+        self._rows.is_fine = is_fine
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.setModel(self._rows)
         self.setShowGrid(False)
         self.setCornerButtonEnabled(False)

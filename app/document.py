@@ -117,12 +117,19 @@ class _Step(QUndoCommand):
         super().__init__(edit.text)
         self.document, self.gesture = document, gesture
         self.before, self.after = document.build, edit.build
+        self.layout_name = document.layout.name
 
     def redo(self) -> None:
-        self.document._show(self.after)
+        self._show(self.after)
 
     def undo(self) -> None:
-        self.document._show(self.before)
+        self._show(self.before)
+
+    def _show(self, build: Build) -> None:
+        """Show the build, in the layout in which the edit was made: nothing may change out of sight."""
+        self.document._show(build)
+        if self.layout_name in build.layouts_by_name:
+            self.document.view_layout(self.layout_name)
 
     def id(self) -> int:
         return 1  # steps of one id may merge

@@ -17,7 +17,7 @@ class FlowBench(BenchPage):
     def __init__(self, document: Document) -> None:
         super().__init__(document)
         self.curves = CurvePanel(shows_stopped=False)
-        self.table = AnswerTable(("part", "flow, L/h", "drop, kPa", "share, %", "data"), words=(0, 4))
+        self.table = AnswerTable(("part", "flow, L/h", "drop, kPa", "share, %", "data"), words=(0, 4), is_fine=True)
         self.rests_on = RestsOn()
         self.column.addWidget(self.curves, 3)
         self.column.addWidget(self.table, 4)

@@ -68,7 +68,7 @@ def _allowed(first: dict[str, Any], place: Sequence[int | str]) -> str:
         return "must be small letters, digits and _, beginning with a letter"
     if "expected" in context:
         return f"must be {context['expected']}"
-    return str(first["msg"]).replace("Input should be", "must be")
+    return str(first["msg"]).replace("Input should be", "must be").partition(", unable to")[0]
 
 
 def _shown(value: Any) -> str:

@@ -67,6 +67,8 @@ def from_text(text: str) -> Build:
 def _parsed(text: str) -> dict[str, Any]:
     try:
         data = json.loads(text, object_pairs_hook=_without_twins)
+    except RecursionError as error:
+        raise FileError("is not a build: its JSON is nested too deeply") from error
     except json.JSONDecodeError as error:
         raise FileError(f"is not JSON: {error.msg} in line {error.lineno}, column {error.colno}") from error
     if not isinstance(data, dict):

@@ -38,6 +38,9 @@ def failures(found: Sequence[Failures]) -> None:
     for each in found:
         out.print(Text(f"{each.base.layout.name}: {from_si(each.base.loop_flow, 'l_h'):.0f} L/h with all running"))
         table = _table("", ("case", False), ("flow L/h", True), ("share %", True), ("back-flow L/h", True))
+        if not each.cases:
+            out.print(Text("  There is no pump that could stop."))
+            continue
         for case in each.cases:
             place = each.base.loop_flow_at
             flow = abs(case.point.of(place).flow) if place else 0.0
@@ -64,7 +67,7 @@ def _console() -> Console:
 def _pumps(point: OperatingPoint) -> Table:
     table = _table("Pumps", ("pump", False), ("state", False), ("speed %", True), ("flow L/h", True), ("head m", True))
     for pump in point.pumps:
-        row = (f"{pump.speed * 100:.0f}", f"{from_si(pump.flow, 'l_h') + 0.0:.0f}", f"{pump.head + 0.0:.2f}")
+        row = (_fixed(pump.speed * 100, 0), _fixed(from_si(pump.flow, "l_h"), 0), _fixed(pump.head, 2))
         table.add_row(Text(pump.name), pump.state, *row)
     return table
 
@@ -77,6 +80,11 @@ def _budget(point: OperatingPoint) -> Table:
         flow, drop = from_si(part.flow, "l_h"), from_si(part.dp, "kpa")
         table.add_row(Text(part.name), f"{flow:.0f}", f"{drop:.2f}", f"{part.share * 100:.1f}", f"{total * 100:.0f}")
     return table
+
+
+def _fixed(value: float, digits: int) -> str:
+    """A number with fixed digits, and no minus before zero."""
+    return f"{round(value, digits) + 0.0:.{digits}f}"
 
 
 def _table(title: str, *columns: tuple[str, bool]) -> Table:

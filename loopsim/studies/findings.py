@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from loopsim import elements
 from loopsim.build import Build, Layout
 from loopsim.geometry import Bend, Spot
 from loopsim.parts import Part, Pump, Tube, TubeRun
@@ -29,6 +30,7 @@ def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...
         *_missing(build, layout),
         *(finding for run in layout.runs for finding in _run_findings(build, layout, run)),
         *(finding for part_id in layout.placements for finding in _fit_findings(build, layout, part_id)),
+        *_levelled(build, layout),
         *_open_ports(build, layout),
     )
 
@@ -47,6 +49,17 @@ def _missing(build: Build, layout: Layout) -> Iterator[Finding]:
             "there is no free surface, so only pressure differences are known, not pressures",
             True,
         )
+
+
+def _levelled(build: Build, layout: Layout) -> Iterator[Finding]:
+    """Pumps whose curve had to be levelled: where the raw one rises, the flow may be unsteady."""
+    for part_id in layout.placements:
+        pump = build.part(part_id)
+        if isinstance(pump, Pump) and any(
+            isinstance(path.element, elements.Pump) and path.element.law.levelled for path in pump.flow_paths
+        ):
+            text = f"{pump.name}: its curve rises or is flat in places; it was levelled there, real flow may be unsteady"
+            yield Finding("levelled_curve", part_id, text)
 
 
 def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:

@@ -18,6 +18,7 @@ from loopsim.units import GRAVITY, from_si, to_si
 __all__ = ["operating_point", "solved_layout"]
 
 _NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
+_NO_POWER = 1e-9  # losses that are no budget worth dividing [W]
 
 
 def operating_point(build: Build, layout_name: str | None = None, stopped: Collection[str] = ()) -> OperatingPoint:
@@ -120,7 +121,7 @@ def _pump_flow(loop: LoopNetwork, result: FlowResult, pump: Pump) -> PumpFlow:
 
 def _part_flow(loop: LoopNetwork, result: FlowResult, part: Part, lost: float) -> PartFlow:
     names = loop.elements_of[part.id]
-    if not names:
+    if not names:  # ports merged, or the way shut
         return PartFlow(part.id, part.name, part.kind_name(), _entering(loop, result, part), 0.0, 0.0, None)
     flow = result.flow[names[0]]
     state = loop.network.state
@@ -180,7 +181,7 @@ def _regime(flow: float, reynolds: float) -> Regime:
 
 
 def _share(powers: Iterable[float], lost: float) -> float:
-    return sum(abs(power) for power in powers) / lost if lost > 0 else 0.0
+    return sum(abs(power) for power in powers) / lost if lost > _NO_POWER else 0.0
 
 
 def _loop_flow_at(loop: LoopNetwork, flows: Iterable[PartFlow]) -> str | None:
@@ -211,6 +212,10 @@ def _all_provenances(loop: LoopNetwork) -> Iterator[Provenance]:
 def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tuple[PartFlow, ...]) -> Iterator[Finding]:
     for pump in pumps:
         yield from _pump_findings(loop, pump)
+    yield from _chattering(loop, others)
+    running = [pump for pump in pumps if pump.state == "running"]
+    if running and all(abs(pump.flow) < _NO_FLOW for pump in running):
+        yield Finding("nothing_flows", None, "nothing flows: no running pump lies in a closed loop yet", quiet=True)
     for each in others:
         if each.beyond_data:
             text = f"{each.name}: {_l_h(each.flow)} is beyond its data, so its drop is an estimate"
@@ -218,6 +223,19 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
         if each.regime == "transitional":
             text = f"{each.name}: between laminar and turbulent (Re {each.reynolds:.0f}), so its drop is uncertain"
             yield Finding("transitional", each.id, text)
+
+
+def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Finding]:
+    """Check valves that are neither shut nor open."""
+    flows = {part.id: part for part in others}
+    for part_id in loop.layout.placements:
+        for name in loop.elements_of[part_id]:
+            valve = loop.network.links[name].element
+            if not isinstance(valve, elements.CheckValve) or part_id not in flows:
+                continue
+            if valve.opening_state(flows[part_id].flow, loop.network.state.density) == "part open":
+                text = f"{flows[part_id].name}: {_l_h(flows[part_id].flow)} opens it only in part, it may chatter"
+                yield Finding("chatter", part_id, text)
 
 
 def _pump_findings(loop: LoopNetwork, pump: PumpFlow) -> Iterator[Finding]:
@@ -233,14 +251,6 @@ def _pump_findings(loop: LoopNetwork, pump: PumpFlow) -> Iterator[Finding]:
         yield Finding(
             "beyond_data", pump.id, f"{pump.name}: {_l_h(pump.flow)} is beyond its curve; the head is an estimate"
         )
-    if pump.state == "running" and _is_levelled(part):
-        text = f"{pump.name}: its curve rises or is flat in places; it was levelled there, real flow may be unsteady"
-        yield Finding("levelled_curve", pump.id, text)
-
-
-def _is_levelled(pump: Pump) -> bool:
-    element = pump.flow_paths[0].element
-    return isinstance(element, elements.Pump) and element.law.levelled
 
 
 def _l_h(flow: float) -> str:
