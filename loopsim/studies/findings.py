@@ -58,7 +58,9 @@ def _levelled(build: Build, layout: Layout) -> Iterator[Finding]:
         if isinstance(pump, Pump) and any(
             isinstance(path.element, elements.Pump) and path.element.law.levelled for path in pump.flow_paths
         ):
-            text = f"{pump.name}: its curve rises or is flat in places; it was levelled there, real flow may be unsteady"
+            text = (
+                f"{pump.name}: its curve rises or is flat in places; it was levelled there, real flow may be unsteady"
+            )
             yield Finding("levelled_curve", part_id, text)
 
 

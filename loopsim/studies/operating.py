@@ -74,6 +74,7 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
             *_result_findings(loop, pumps, others),
             *pressure_findings(loop, result, pressures, inlets),
             *findings(build, layout.name),
+            *_at_rest(pumps),
         ),
         iterations=result.iterations,
         mass_imbalance=result.mass_residual * loop.network.state.density,
@@ -213,9 +214,6 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
     for pump in pumps:
         yield from _pump_findings(loop, pump)
     yield from _chattering(loop, others)
-    running = [pump for pump in pumps if pump.state == "running"]
-    if running and all(abs(pump.flow) < _NO_FLOW for pump in running):
-        yield Finding("nothing_flows", None, "nothing flows: no running pump lies in a closed loop yet", quiet=True)
     for each in others:
         if each.beyond_data:
             text = f"{each.name}: {_l_h(each.flow)} is beyond its data, so its drop is an estimate"
@@ -223,6 +221,12 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
         if each.regime == "transitional":
             text = f"{each.name}: between laminar and turbulent (Re {each.reynolds:.0f}), so its drop is uncertain"
             yield Finding("transitional", each.id, text)
+
+
+def _at_rest(pumps: tuple[PumpFlow, ...]) -> Iterator[Finding]:
+    running = [pump for pump in pumps if pump.state == "running"]
+    if running and all(abs(pump.flow) < _NO_FLOW for pump in running):
+        yield Finding("nothing_flows", None, "nothing flows: no running pump lies in a closed loop yet", quiet=True)
 
 
 def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Finding]:
