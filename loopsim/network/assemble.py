@@ -1,7 +1,8 @@
 """From a layout to its flow network."""
 
+from collections import defaultdict
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from loopsim.build import Build, Layout, Placement
 from loopsim.geometry import Path
@@ -43,6 +44,10 @@ class LoopNetwork:
         part_id = reference.partition(".")[0]
         return part_id if self.build.part(part_id).merges_ports else reference
 
+    def inside(self, part: Part, name: str) -> str:
+        """Name of the junction behind a port or an inner node of a part."""
+        return f"{part.id}/{name}" if name in part.inner_nodes else self.junction_of(f"{part.id}.{name}")
+
     def running_pumps(self) -> list[str]:
         """Ids of the pumps with power."""
         return [
@@ -56,7 +61,7 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
     """The flow network of a layout, with some pumps stopped.
 
     A vented surface holds its junction at ambient pressure, at the height of the surface. Ports of a part that opens
-    into one body of liquid share one junction.
+    into one body of liquid share one junction. A gas cushion holds its junction where no surface does.
     """
     loop = LoopNetwork(build, layout, Network(build.coolant.state), frozenset(stopped))
     for placement in layout.placed:
@@ -70,11 +75,15 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
         loop.elements_of[run.id] = (run.id,)
         element = run.element(build.tube(run.tube), path, start, end)
         loop.network.add_element(run.id, loop.junction_of(run.start), loop.junction_of(run.end), element)
+    for part_id in layout.placements:
+        _hold_by_cushion(loop.network, build.part(part_id))
     return loop
 
 
 def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
     place = placement.place
+    for name, spot in part.inner_nodes.items():
+        network.add_junction(f"{part.id}/{name}", _elevation(place.spot(spot).height_mm))
     if not part.merges_ports:
         for port in part.ports.values():
             network.add_junction(f"{part.id}.{port.name}", _elevation(place.spot(port.spot).height_mm))
@@ -90,10 +99,31 @@ def _add_inside(loop: LoopNetwork, part: Part, placement: Placement) -> None:
     names = []
     for path in part.paths_as_set(placement.setting(stopped=part.id in loop.stopped)):
         name = f"{part.id}/{path.name}" if path.name else part.id
-        start, end = loop.junction_of(f"{part.id}.{path.start}"), loop.junction_of(f"{part.id}.{path.end}")
-        loop.network.add_element(name, start, end, path.element)
+        loop.network.add_element(name, loop.inside(part, path.start), loop.inside(part, path.end), path.element)
         names.append(name)
     loop.elements_of[part.id] = tuple(names)
+
+
+def _hold_by_cushion(network: Network, part: Part) -> None:
+    """Fix the pressure of a part with a gas cushion, unless something else in its body of liquid is fixed already."""
+    if part.held_pressure_pa is None:
+        return
+    if all(network.junctions[name].pressure is None for name in _body_of(network, part.id)):
+        network.junctions[part.id] = replace(network.junctions[part.id], pressure=part.held_pressure_pa)
+
+
+def _body_of(network: Network, junction: str) -> set[str]:
+    """All junctions that elements join to this one, itself included."""
+    neighbours: defaultdict[str, list[str]] = defaultdict(list)
+    for link in network.links.values():
+        neighbours[link.start].append(link.end)
+        neighbours[link.end].append(link.start)
+    body, edge = {junction}, [junction]
+    while edge:
+        new = [name for name in neighbours[edge.pop()] if name not in body]
+        body.update(new)
+        edge.extend(new)
+    return body
 
 
 def _elevation(height_mm: float) -> float:

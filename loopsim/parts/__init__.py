@@ -1,37 +1,84 @@
 """Part kinds: what a builder can place.
 
 One file per kind holds its data, ports, elements, symbol and fields. A new kind is a new file here with one class
-below `Part`; it is found by itself, and editor, file format, report and command line pick it up.
+below `Part`, or below one of its bases in `fitting`; it is found by itself, and editor, file format, report and
+command line pick it up.
 """
 
+from collections.abc import Iterator
 from importlib import import_module
 from pkgutil import iter_modules
 
 from loopsim.parts.base import FlowPath, Part, Port, Setting
+from loopsim.parts.bleed_port import BleedPort
 from loopsim.parts.block import Block
+from loopsim.parts.channel_plate import ChannelPlate, PlateChannel, PlatePort
+from loopsim.parts.check_valve import CheckValve
+from loopsim.parts.drain_port import DrainPort
+from loopsim.parts.elbow import Elbow
+from loopsim.parts.expansion_vessel import ExpansionVessel
+from loopsim.parts.fill_port import FillPort
+from loopsim.parts.filter import Filter
+from loopsim.parts.fitting import CappedTee
+from loopsim.parts.flow_meter import FlowMeter
 from loopsim.parts.junction import Junction
+from loopsim.parts.liquid_exchanger import LiquidExchanger
+from loopsim.parts.manifold import Manifold
 from loopsim.parts.pump import Pump
+from loopsim.parts.quick_disconnect import QuickDisconnect
 from loopsim.parts.radiator import Radiator
+from loopsim.parts.reducer import Reducer
 from loopsim.parts.reservoir import Reservoir
 from loopsim.parts.tube_run import Corner, Tube, TubeRun
+from loopsim.parts.valve import KvCurve, KvPoint, Valve
 
 for _module in iter_modules(__path__):
     import_module(f"{__name__}.{_module.name}")
 
-KINDS: dict[str, type[Part]] = {kind.kind_name(): kind for kind in Part.__subclasses__()}
+
+def _kinds_below(base: type[Part]) -> Iterator[type[Part]]:
+    """Every class that names its kind; those without are bases of several."""
+    for each in base.__subclasses__():
+        if "kind" in each.model_fields:
+            yield each
+        yield from _kinds_below(each)
+
+
+KINDS: dict[str, type[Part]] = {
+    kind.kind_name(): kind for kind in sorted(_kinds_below(Part), key=lambda kind: kind.title)
+}
 
 __all__ = [
     "KINDS",
+    "BleedPort",
     "Block",
+    "CappedTee",
+    "ChannelPlate",
+    "CheckValve",
     "Corner",
+    "DrainPort",
+    "Elbow",
+    "ExpansionVessel",
+    "FillPort",
+    "Filter",
+    "FlowMeter",
     "FlowPath",
     "Junction",
+    "KvCurve",
+    "KvPoint",
+    "LiquidExchanger",
+    "Manifold",
     "Part",
+    "PlateChannel",
+    "PlatePort",
     "Port",
     "Pump",
+    "QuickDisconnect",
     "Radiator",
+    "Reducer",
     "Reservoir",
     "Setting",
     "Tube",
     "TubeRun",
+    "Valve",
 ]

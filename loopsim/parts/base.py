@@ -1,6 +1,6 @@
 """What every part kind offers."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, ClassVar
@@ -42,7 +42,7 @@ class Port:
 
 @dataclass(frozen=True, slots=True)
 class FlowPath:
-    """One element inside a part, from port to port (or to the part's own body, named ``""``)."""
+    """One element inside a part, between two of its ports or inner nodes (or to its own body, named ``""``)."""
 
     name: str  # empty for the only one, otherwise unique within the part
     start: str
@@ -130,8 +130,18 @@ class Part(Record):
         return False
 
     @property
+    def inner_nodes(self) -> Mapping[str, Spot]:
+        """Places inside where flow paths meet, by name, none of which is a port's."""
+        return {}
+
+    @property
     def surface_mm(self) -> float | None:
         """Height of a free surface open to the air above the part's underside, None if it has none."""
+        return None
+
+    @property
+    def held_pressure_pa(self) -> float | None:
+        """Gauge pressure of a gas cushion that holds the circuit where no surface is open to the air, None if none."""
         return None
 
     @property
@@ -148,18 +158,20 @@ class Part(Record):
     def provenances(self) -> Iterable[Provenance]:
         """Where the data that feed the flow come from."""
         values = [getattr(self, name) for name in type(self).model_fields]
-        return [value.provenance for value in values if isinstance(value, DataCurve)]
+        curves = [value.provenance for value in values if isinstance(value, DataCurve)]
+        return [*curves, *(value for value in values if isinstance(value, Provenance))]
 
 
 def two_ports(part: Any, names: tuple[str, str], at: str) -> tuple[Port, Port]:
     """Two ports at half of `port_spacing_mm` from the middle line, or one at each end.
 
-    `part` has `length_mm`, `port_spacing_mm`, `port_height_mm` and `bore_mm`.
+    `part` has `length_mm`, `port_height_mm` and `bore_mm`, and `port_spacing_mm` where both ports may be at one end.
     """
-    end, half = part.length_mm / 2, part.port_spacing_mm / 2
+    end = part.length_mm / 2
     if at == "both ends":
         places = ((Spot(-end, 0.0, part.port_height_mm), 180.0), (Spot(end, 0.0, part.port_height_mm), 0.0))
     else:
+        half = part.port_spacing_mm / 2
         places = ((Spot(-end, half, part.port_height_mm), 180.0), (Spot(-end, -half, part.port_height_mm), 180.0))
     first, second = (Port(name, spot, facing, part.bore_mm) for name, (spot, facing) in zip(names, places, strict=True))
     return first, second

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from functools import cached_property
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from loopsim import elements
 from loopsim.curves import DropCurve, HeadCurve, HeadPoint, PiecewiseCubic, Provenance
@@ -11,16 +11,54 @@ from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, Setting, restriction
 from loopsim.units import GRAVITY
 
-__all__ = ["Pump"]
+__all__ = ["PUMP_CLASSES", "Pump"]
 
-COMPACT_CURVE = HeadCurve(
-    points=tuple(
-        HeadPoint(flow_l_h=flow, head_m=head)
-        for flow, head in ((0, 4.1), (100, 3.95), (200, 3.6), (300, 2.95), (400, 1.9), (480, 0.7))
-    ),
-    provenance=Provenance(kind="guess", source="typical shape of a compact 12 V pump, 10 W class"),
-    relative_tolerance=0.1,
+
+def _guessed_curve(of: str, *rows: tuple[float, float], relative_tolerance: float) -> HeadCurve:
+    return HeadCurve(
+        points=tuple(HeadPoint(flow_l_h=flow, head_m=head) for flow, head in rows),
+        provenance=Provenance(kind="guess", source=f"typical shape of a {of}"),
+        relative_tolerance=relative_tolerance,
+    )
+
+
+_COMPACT, _STRONG, _LARGE = (
+    "compact 12 V pump, 10 W class",
+    "compact 12 V pump, 18 W class",
+    "large 12 V pump, 30 W class",
 )
+COMPACT_CURVE = _guessed_curve(
+    _COMPACT, (0, 4.1), (100, 3.95), (200, 3.6), (300, 2.95), (400, 1.9), (480, 0.7), relative_tolerance=0.1
+)
+
+# What a builder may start from before the pump is chosen: values of fields by class, all guesses with a band.
+PUMP_CLASSES: dict[str, dict[str, Any]] = {
+    _COMPACT: {"curve": COMPACT_CURVE, "rated_power_w": 10.0},
+    _STRONG: {
+        "curve": _guessed_curve(
+            _STRONG, (0, 5.5), (200, 5.1), (400, 4.3), (600, 3.1), (800, 1.5), (920, 0.3), relative_tolerance=0.15
+        ),
+        "rated_power_w": 18.0,
+        "length_mm": 65.0,
+        "width_mm": 62.0,
+        "height_mm": 45.0,
+        "volume_ml": 20.0,
+    },
+    _LARGE: {
+        "curve": _guessed_curve(
+            _LARGE, (0, 5.0), (300, 4.75), (600, 4.3), (900, 3.6), (1200, 2.6), (1500, 1.2), relative_tolerance=0.2
+        ),
+        "rated_power_w": 30.0,
+        "length_mm": 95.0,
+        "width_mm": 75.0,
+        "height_mm": 75.0,
+        "bore_mm": 13.0,
+        "outlet_at": "left side",
+        "inlet_height_mm": 38.0,
+        "outlet_height_mm": 38.0,
+        "volume_ml": 45.0,
+    },
+}
 
 
 class Pump(Part):

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from loopsim.build import Build
 from loopsim.elements import Element
 from loopsim.fields import describe
 from loopsim.media import water
-from loopsim.parts import KINDS, Corner, Part, Tube, TubeRun
+from loopsim.parts import KINDS, Corner, KvPoint, Part, PlateChannel, PlatePort, Tube, TubeRun
 from loopsim.parts.reservoir import VesselPort
 
 
@@ -19,7 +20,7 @@ def part(request: pytest.FixtureRequest) -> Part:
 
 def test_every_file_of_a_kind_holds_one_kind() -> None:
     folder = Path(__file__).parents[2] / "loopsim" / "parts"
-    files = {path.stem for path in folder.glob("*.py")} - {"__init__", "base", "tube_run"}
+    files = {path.stem for path in folder.glob("*.py")} - {"__init__", "base", "fitting", "tube_run"}
     assert files == set(KINDS)
 
 
@@ -40,7 +41,8 @@ def test_every_field_explains_itself(part: Part) -> None:
 def test_every_length_and_flow_names_its_unit(part: Part) -> None:
     for field in part.fields():
         if field.shape == "number" and field.quantity is None:
-            assert "loss" in field.name or "share" in field.name, f"{field.name} has no unit in its name"
+            without_unit = ("loss", "share", "tolerance")
+            assert any(word in field.name for word in without_unit), f"{field.name} has no unit in its name"
 
 
 def test_ports_lie_on_the_outline_and_face_outwards(part: Part) -> None:
@@ -54,19 +56,43 @@ def test_ports_lie_on_the_outline_and_face_outwards(part: Part) -> None:
         assert outward > 0
 
 
-def test_flow_paths_join_its_own_ports_and_rise(part: Part) -> None:
+def test_flow_paths_join_its_own_places_and_rise(part: Part) -> None:
+    assert not set(part.inner_nodes) & set(part.ports)
     for path in part.flow_paths:
-        assert {path.start, path.end} <= set(part.ports)
+        assert {path.start, path.end} <= {*part.ports, *part.inner_nodes}
         assert isinstance(path.element, Element)
         assert path.element.dp(1e-4, water().at(20))[0] > path.element.dp(0.0, water().at(20))[0]
     assert part.flow_paths or part.merges_ports
+
+
+def test_its_flow_paths_have_names_of_their_own(part: Part) -> None:
+    names = [path.name for path in part.flow_paths]
+    assert len(set(names)) == len(names)
+    assert len(names) < 2 or all(names)
+
+
+def test_it_has_a_drawing_in_one_style(part: Part) -> None:
+    drawing = (Path(__file__).parents[2] / "icons" / f"{part.symbol}.svg").read_text(encoding="utf-8")
+    assert 'viewBox="0 0 48 48"' in drawing
+    assert 'stroke="currentColor"' in drawing
+    assert "<title>" in drawing
+
+
+def test_data_that_nobody_measured_say_so(part: Part) -> None:
+    """A new part's numbers are typical values: none may pass as measured or as a maker's."""
+    assert {provenance.kind for provenance in part.provenances} <= {"guess", "geometry"}
+
+
+def test_a_file_holds_it_as_it_is(part: Part) -> None:
+    build = Build(name="b", parts=(part,))
+    assert Build.model_validate_json(build.model_dump_json()).part("x") == part
 
 
 def test_it_holds_coolant(part: Part) -> None:
     assert part.coolant_ml > 0
 
 
-@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, VesselPort])
+@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, VesselPort, PlatePort, PlateChannel, KvPoint])
 def test_other_records_explain_themselves_too(record: type) -> None:
     for field in describe(record):
         assert field.label
@@ -92,3 +118,19 @@ def test_stopped_data_of_a_pump_replace_the_estimate_in_their_direction() -> Non
     estimate = KINDS["pump"](id="p", name="P").stopped_element
     assert pump.stopped_element.dp(-flow, state)[0] == pytest.approx(estimate.dp(-flow, state)[0])
     assert pump.stopped_is_estimate
+
+
+@pytest.mark.parametrize(
+    ("characteristic", "opening", "kv"),
+    [
+        ("linear", 1.0, 6.0),
+        ("linear", 0.25, 1.5),
+        ("equal percentage", 1.0, 6.0),
+        ("equal percentage", 0.5, 0.8485),
+        ("quick opening", 0.25, 3.0),
+    ],
+)
+def test_a_valves_flow_coefficient_falls_as_it_closes(characteristic: str, opening: float, kv: float) -> None:
+    """Equal percentage with a range of 50: half open passes 1 / sqrt(50) of the flow."""
+    valve = KINDS["valve"](id="v", name="V", kv_m3_h=6.0, characteristic=characteristic)
+    assert valve.kv_at(opening) == pytest.approx(kv, rel=1e-4)

@@ -1,0 +1,78 @@
+"""What fittings share: a capped opening, holes in the sides, losses at ports, a band."""
+
+import math
+from dataclasses import replace
+from typing import Any, Literal
+
+from loopsim.curves import Provenance
+from loopsim.fields import number
+from loopsim.geometry import Spot
+from loopsim.parts.base import Part, Port, two_ports
+
+__all__ = ["CappedTee", "Side", "bore_ml", "in_side", "tolerance", "with_loss"]
+
+Side = Literal["left", "right", "front", "back"]
+
+
+def tolerance(default: float) -> Any:
+    """Field for the band of a part known by single numbers instead of a curve."""
+    return number(
+        "tolerance", "half width of the band of its losses, as a share: 0.3 is ±30 %", default, least=0.0, most=1.0
+    )
+
+
+class CappedTee(Part):
+    """A tee whose third leg is capped: liquid runs straight through, the cap is opened for service only."""
+
+    length_mm: float = number("length", "of the outline, along the part's own x", 34.0, above=0.0)
+    width_mm: float = number("width", "of the outline, across", 18.0, above=0.0)
+    height_mm: float = number("height", "of the outline", 34.0, above=0.0)
+    bore_mm: float = number("port bore", "inner diameter of its ports", 10.0, above=0.0)
+    port_height_mm: float = number("port height", "middle of the ports above the underside", 9.0, least=0.0)
+    opening_height_mm: float = number("opening height", "of the opening under the cap, above the underside", least=0.0)
+    leg_loss: float = number(
+        "loss per leg", "straight on, in velocity heads of the bore; a guess", 0.1, least=0.0, most=10.0
+    )
+    provenance: Provenance = Provenance(kind="guess", source="straight run of a tee")
+    relative_tolerance: float = tolerance(0.5)
+
+    def make_ports(self) -> tuple[Port, ...]:
+        """Two ports in line; the capped leg is none."""
+        first, second = two_ports(self, ("a", "b"), "both ends")
+        return with_loss(first, self.leg_loss), with_loss(second, self.leg_loss)
+
+    @property
+    def opening(self) -> Spot:
+        """Middle of the opening under the cap."""
+        return Spot(0.0, 0.0, self.opening_height_mm)
+
+    @property
+    def merges_ports(self) -> bool:
+        """Both ports and the capped leg are one body of liquid."""
+        return True
+
+    @property
+    def coolant_ml(self) -> float:
+        """Coolant in the straight bore and in the capped leg [mL]."""
+        return bore_ml(self.bore_mm, self.length_mm + abs(self.opening_height_mm - self.port_height_mm))
+
+
+def with_loss(port: Port, loss: float) -> Port:
+    """The same port with one loss each way, in velocity heads of its bore."""
+    return replace(port, out_loss=loss, in_loss=loss)
+
+
+def bore_ml(bore_mm: float, length_mm: float) -> float:
+    """Volume of a straight bore [mL]."""
+    return math.pi / 4 * bore_mm**2 * length_mm / 1000.0
+
+
+def in_side(part: Part, hole: Any) -> tuple[Spot, float]:
+    """Place and facing of a hole (`side`, `offset_mm`, `height_mm`) in one of the sides of a part's outline."""
+    x, y = part.length_mm / 2, part.width_mm / 2
+    return {
+        "left": (Spot(-x, hole.offset_mm, hole.height_mm), 180.0),
+        "right": (Spot(x, hole.offset_mm, hole.height_mm), 0.0),
+        "front": (Spot(hole.offset_mm, -y, hole.height_mm), 270.0),
+        "back": (Spot(hole.offset_mm, y, hole.height_mm), 90.0),
+    }[hole.side]
