@@ -9,7 +9,10 @@ from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
 __all__ = ["Filter"]
 
 TYPICAL_DROP = DropCurve(
-    points=tuple(DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in ((60, 0.15), (120, 0.45), (180, 0.9), (240, 1.5))),
+    points=tuple(
+        DropPoint(flow_l_h=flow, dp_kpa=dp)
+        for flow, dp in ((60, 0.15), (120, 0.45), (180, 0.9), (240, 1.5), (360, 3.2))
+    ),
     provenance=Provenance(kind="guess", source="typical in-line filter with a steel mesh, clean"),
     relative_tolerance=0.3,
 )

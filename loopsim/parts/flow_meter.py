@@ -12,7 +12,9 @@ from loopsim.parts.fitting import bore_ml
 __all__ = ["FlowMeter"]
 
 TYPICAL_DROP = DropCurve(
-    points=tuple(DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in ((60, 0.4), (120, 1.4), (180, 3.0), (240, 5.2))),
+    points=tuple(
+        DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in ((60, 0.4), (120, 1.4), (180, 3.0), (240, 5.2), (360, 11.0))
+    ),
     provenance=Provenance(kind="guess", source="typical turbine meter of 10 mm bore"),
     relative_tolerance=0.3,
 )

@@ -10,7 +10,10 @@ from loopsim.parts.base import FlowPath, Part, Port, restriction
 __all__ = ["LiquidExchanger"]
 
 TYPICAL_DROP = DropCurve(
-    points=tuple(DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in ((60, 0.35), (120, 1.25), (180, 2.7), (240, 4.6))),
+    points=tuple(
+        DropPoint(flow_l_h=flow, dp_kpa=dp)
+        for flow, dp in ((60, 0.35), (120, 1.25), (180, 2.7), (240, 4.6), (360, 9.7))
+    ),
     provenance=Provenance(kind="guess", source="typical small brazed plate exchanger, ten plates"),
     relative_tolerance=0.3,
 )
