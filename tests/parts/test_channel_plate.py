@@ -65,6 +65,18 @@ def test_a_narrow_port_costs_heads_of_its_own_velocity() -> None:
     assert extra == pytest.approx((0.9**2 + 0.5 * 0.9**0.75) * WATER.density * v**2 / 2, rel=1e-3)
 
 
+def test_a_branching_costs_each_channel_that_meets_there_and_a_joint_of_two_nothing() -> None:
+    rows = [("in", "a", "x", 50, 0), ("on", "x", "b", 50, 0)]
+    joint = plate(rows)
+    branching = plate([*rows, ("over", "x", "c", 50, 0)], ("a", "b", "c"))
+    losses = [
+        [path.element.loss_coefficient for path in each.flow_paths if path.name != "over"]
+        for each in (joint, branching)
+    ]
+    assert losses[0] == pytest.approx([0.0, 0.0], abs=1e-9)
+    assert losses[1] == pytest.approx([0.6, 0.6])
+
+
 def test_a_plate_is_alike_both_ways_where_its_ports_are() -> None:
     assert drop(plate(ENDS, bore_mm=6.0)) == pytest.approx(-drop(plate(ENDS, bore_mm=6.0), -FLOW))
 

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from loopsim.elements import Pump as PumpElement
 from loopsim.media import State, water
 from loopsim.parts import (
+    KINDS,
     CheckValve,
     Elbow,
     ExpansionVessel,
@@ -130,6 +131,15 @@ def test_a_check_valve_lets_its_leak_back() -> None:
     """A leak of 1 % of Kv 2 is 20 L/h at 1 bar, by definition."""
     valve = CheckValve(id="c", name="C", kv_m3_h=2.0, leak_share=0.01)
     assert drop(valve, -to_si(20.0, "l_h"), water().at(15.0)) == pytest.approx(-1e5, rel=1e-3)
+
+
+@pytest.mark.parametrize("kind", ["fill_port", "drain_port", "bleed_port"])
+def test_a_capped_tee_costs_its_loss_on_both_legs_and_opens_within_its_outline(kind: str) -> None:
+    tee = KINDS[kind](id="t", name="T", leg_loss=0.2)
+    assert [(port.out_loss, port.in_loss) for port in tee.ports.values()] == [(0.2, 0.2), (0.2, 0.2)]
+    assert 0 <= tee.opening.height_mm <= tee.height_mm
+    above = tee.opening.height_mm - tee.port_height_mm
+    assert above < 0 if kind == "drain_port" else above > 0
 
 
 def test_branches_of_a_manifold_stand_at_their_spacing() -> None:
