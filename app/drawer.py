@@ -4,7 +4,7 @@ from html import escape
 
 from PySide6.QtCore import QMimeData, QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QDrag, QKeyEvent, QMouseEvent, QPainter, QPixmap
-from PySide6.QtWidgets import QApplication, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from app.symbols import paint_symbol, symbol_icon
 from app.theme import STEP, Theme, Type, font, theme
@@ -15,17 +15,17 @@ __all__ = ["KIND_MIME", "TUBE_RUN", "Drawer", "kind_in", "mime_of"]
 KIND_MIME = "application/x-loopsim-kind"
 TUBE_RUN = "tube_run"
 
-_SYMBOL_PX = 26
+_SYMBOL_PX = 22
 _DRAGGED_PX = 48
 _SHEET = """
-QToolButton {{ border: 1px solid transparent; border-radius: 4px; padding: 4px 2px; color: {ink}; }}
+QToolButton {{ border: 1px solid transparent; border-radius: 4px; padding: 3px 4px; color: {ink}; }}
 QToolButton:hover, QToolButton:pressed {{ background: {chosen}; }}
 QToolButton:focus {{ border-color: {liquid}; }}
 """
 
 
-class Drawer(QWidget):
-    """A narrow column: one button for each kind, its symbol with its word under it.
+class Drawer(QScrollArea):
+    """A narrow column: one button for each kind, its symbol with its word beside it; it scrolls where it must.
 
     Signals
     -------
@@ -38,14 +38,20 @@ class Drawer(QWidget):
     def __init__(self, of: Theme | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("drawer")
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        shelf = QWidget()
+        shelf.setObjectName("shelf")
         self.buttons = {kind: self._button(kind, record) for kind, record in {**KINDS, TUBE_RUN: TubeRun}.items()}
-        column = QVBoxLayout(self)
-        column.setContentsMargins(STEP // 2, STEP, STEP // 2, STEP)
-        column.setSpacing(STEP // 2)
+        column = QVBoxLayout(shelf)
+        column.setContentsMargins(STEP // 2, STEP, STEP, STEP)
+        column.setSpacing(0)
         for button in self.buttons.values():
             column.addWidget(button)
         column.addStretch(1)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
+        self.setWidget(shelf)
+        self.setFixedWidth(shelf.sizeHint().width() + 2 * STEP)
         self.set_theme(of or theme())
 
     def set_theme(self, of: Theme) -> None:
@@ -70,8 +76,8 @@ class _KindButton(QToolButton):
         self.setText(record.title)
         self.setToolTip(f"<p>{escape(record.help)}</p>")
         self.setAccessibleName(f"Place a {record.title}" if kind != TUBE_RUN else "Draw a tube run")
-        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-        self.setIconSize(QSize(_SYMBOL_PX, _SYMBOL_PX))
+        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.setIconSize(QSize(_SYMBOL_PX + STEP, _SYMBOL_PX))
         self.setAutoRaise(True)
         self.setFont(font(Type.SMALL))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

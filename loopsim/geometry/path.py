@@ -98,7 +98,7 @@ class Path:
         """By how much the path turns at a corner [rad]."""
         u, v = self._step(corner), self._step(corner + 1)
         scale = math.hypot(*u) * math.hypot(*v)
-        return math.acos(max(-1.0, min(1.0, sum(map(mul, u, v)) / scale))) if scale > 0 else 0.0
+        return math.acos(max(-1.0, min(1.0, sum(map(mul, u, v)) / scale))) if scale > 1e-9 else 0.0
 
     def _step(self, straight: int) -> tuple[float, float, float]:
         (x, y, z), (to_x, to_y, to_z) = self.spots[straight : straight + 2]

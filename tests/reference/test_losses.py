@@ -6,15 +6,20 @@ import numpy as np
 import pytest
 from fluids import fittings
 
-from loopsim.elements import TeeLaw, Tube
+from loopsim.elements import TeeLaw, Tube, velocity
 from loopsim.geometry import Bend, Spot
 from loopsim.media import State
-from loopsim.parts import Port, TubeRun
+from loopsim.network import Network
+from loopsim.parts import Port, Reservoir, TubeRun
 from loopsim.parts import Tube as TubeStock
 from loopsim.parts.tube_run import bend_loss
+from loopsim.solve import solve_flow
 from loopsim.units import GRAVITY, to_si
 
 from .conftest import Case, published
+from .laws import darcy, losses
+
+WATER = State(1000.0, 1e-3)
 
 
 def _run(bore_mm: float, start_bore_mm: float, end_bore_mm: float, start: float = 0.0, end: float = 0.0) -> Tube:
@@ -41,11 +46,79 @@ def test_sudden_widening_recovers_the_printed_pressure(case: Case) -> None:
 
 @published("mi-standard-entrance-exit")
 def test_entrance_exit_and_contraction(case: Case) -> None:
-    case.check("K_sharp_entrance", _run(10, 10, 10, start=0.5).loss_coefficient)
-    case.check("K_exit", _run(10, 10, 10, end=1.0).loss_coefficient)
+    """A vessel is a bore without end: what a reservoir's port loses must be the limit of a change of bore."""
+    vessel, endless = Reservoir(id="v", name="v"), 1e5
+    out, into = vessel.make_ports()[0].out_loss, vessel.make_ports()[0].in_loss
+    for entrance in (_run(10, endless, 10), _run(10, 10, 10, start=out)):
+        case.check("K_sharp_entrance", entrance.loss_coefficient)
+    for outlet in (_run(10, 10, endless), _run(10, 10, 10, end=into)):
+        case.check("K_exit", outlet.loss_coefficient)
     ratios = np.array(case.given["area_ratio_small_over_large"])
     got = [_run(10, 10 / math.sqrt(ratio), 10).loss_coefficient for ratio in ratios]
     case.check("K_sudden_contraction_area_ratio_0p25_0p5_0p75", got)
+
+
+@published("mi-component-sum-system-curve")
+def test_fittings_add_up_to_a_system_curve(case: Case) -> None:
+    d, static, flow = case.given["diameter"], case.given["static_head"], to_si(45.4, "m3_h")
+    k = case.given["number_of_elbows"] * case.given["K_flanged_elbow"] + sum(
+        case.given[f"K_{name}"] for name in ("swing_check", "gate_valve", "sudden_enlargement")
+    )
+    fitted, bare = Tube(d, 1.0, loss_coefficient=k), Tube(d, 1.0)
+    velocity_head = losses(WATER, 1.0, d).dp(flow, WATER)[0]
+    case.check("sum_K", (fitted.dp(flow, WATER)[0] - bare.dp(flow, WATER)[0]) / velocity_head)
+    pipe = darcy(WATER, case.given["darcy_f"], case.given["length"], d, k)
+    case.check("coeff_flow", pipe.k / (WATER.density * GRAVITY))
+    case.check("coeff_velocity", pipe.k / (WATER.density * GRAVITY) * (math.pi / 4 * d**2) ** 2)
+    network = Network(WATER)
+    network.add_junction("pump", inflow=flow)
+    network.add_junction("tank", elevation=static, pressure=0.0)
+    network.add_element("pipe", "pump", "tank", pipe)
+    case.check("head_at_45p4", solve_flow(network).head("pump"))
+
+
+@published("mi-plumbing-elbows-valve-faucet")
+def test_what_a_tap_upstairs_needs(case: Case) -> None:
+    """The jet takes the velocity head of its own bore with it, which counts as a loss on the pipe's."""
+    state, d, flow = State(case.given["density"], 1e-3), case.given["diameter"], case.given["flow"]
+    jet = (d / case.given["outlet_diameter"]) ** 4
+    friction = case.given["darcy_f"] * case.given["pipe_length"] / d
+    fittings = case.given["K_valve"] + case.given["number_of_elbows"] * case.given["K_elbow"] + case.given["K_faucet"]
+    for name, heads in (("p_no_loss", jet), ("p_friction", jet + friction), ("p_all", jet + friction + fittings)):
+        network = Network(state)
+        network.add_junction("inlet", inflow=flow)
+        network.add_junction("tap", elevation=case.given["rise"], pressure=0.0)
+        network.add_element("pipe", "inlet", "tap", losses(state, heads, d))
+        static = solve_flow(network).pressure["inlet"] - losses(state, 1.0, d).dp(flow, state)[0]
+        case.check(name, static)
+
+
+@published("mi-gradual-expansion")
+def test_conical_widening(case: Case) -> None:
+    """The loss on the narrow bore's velocity; Bernoulli with the printed kinetic-energy factor."""
+    state, d1, alpha = State(case.given["density"], 1e-3), case.given["d1"], case.given["alpha"]
+    v1 = case.given["v1"]
+    v2, flow = v1 * (d1 / case.given["d2"]) ** 2, v1 * math.pi / 4 * d1**2
+    fitted, bare = Tube(d1, 1e-3, loss_coefficient=case.given["K"]), Tube(d1, 1e-3)
+    loss = fitted.dp(flow, state)[0] - bare.dp(flow, state)[0]
+    case.check("head_loss", loss / (state.density * GRAVITY))
+    case.check("downstream_pressure", case.given["p1"] + alpha * state.density * (v1**2 - v2**2) / 2 - loss)
+
+
+@published("mi-orifice-methanol")
+def test_an_orifice_of_given_discharge_coefficient(case: Case) -> None:
+    """Between its taps it drops ``(1 - beta^4) / (Cd^2 beta^4)`` velocity heads of the pipe; ISO 5167 form."""
+    state, pipe = State(case.given["density"], 1e-3), case.given["pipe_diameter"]
+    beta4 = (case.given["bore"] / pipe) ** 4
+    heads = (1 - beta4) / (case.given["discharge_coefficient"] ** 2 * beta4)
+    drop = (case.given["manometer_density"] - state.density) * GRAVITY * case.given["manometer_head"]
+    network = Network(state)
+    network.add_junction("upstream", pressure=drop)
+    network.add_junction("downstream", pressure=0.0)
+    network.add_element("orifice", "upstream", "downstream", losses(state, heads, pipe))
+    flow = solve_flow(network).flow["orifice"]
+    case.check("flow", flow)
+    case.check("pipe_velocity", float(velocity(flow, pipe)))
 
 
 @published("mi-bend-r-over-d-table")

@@ -8,7 +8,7 @@ import pytest
 
 from loopsim.build import Build, Placement, edits, load
 from loopsim.errors import SketchError
-from loopsim.parts import Block, Corner, Junction, Pump, Reservoir, Tube, TubeRun
+from loopsim.parts import Block, CheckValve, Corner, Junction, Pump, Reservoir, Tube, TubeRun, Valve
 from loopsim.studies import failures, findings, operating_point, pump_plots
 from loopsim.units import GRAVITY
 
@@ -277,3 +277,44 @@ def _links(build: Build, stopped: set[str]):
     from loopsim.network import assemble
 
     return {name: link.element for name, link in assemble(build, build.layout(), stopped).network.links.items()}
+
+
+def with_check_valves(plinth: Build, cracking_kpa: float = 0.5) -> Build:
+    """The parallel layout with a check valve behind each pump, in place of the tube from pump to elbow."""
+    name, build = "two pumps side by side", plinth
+    for pump, y in (("pump_a", 200), ("pump_b", 100)):
+        valve = CheckValve(id=f"check_{pump}", name=f"Check {pump}", cracking_kpa=cracking_kpa)
+        place = Placement(part=valve.id, x_mm=725, y_mm=y, height_mm=8)
+        build = edits.add_part(build, name, valve, place).build
+        (run,) = [run for run in build.layout(name).runs if run.start == f"{pump}.outlet"]
+        build = edits.change_run(build, name, run.id, start=f"{valve.id}.outlet").build
+        link = TubeRun(id=f"to_{valve.id}", start=f"{pump}.outlet", end=f"{valve.id}.inlet", tube=run.tube)
+        build = edits.add_run(build, name, link).build
+    return build
+
+
+def test_check_valves_keep_the_flow_from_running_back(plinth: Build) -> None:
+    """Common practice: parallel pumps get check valves. They cost a little while both run and save most of it after."""
+    name = "two pumps side by side"
+    bare, valved = failures(plinth, name), failures(with_check_valves(plinth), name)
+    assert valved.base.loop_flow < bare.base.loop_flow
+    assert valved.worst.share > bare.worst.share + 0.2
+    assert valved.worst.back_flow < 0.02 * bare.worst.back_flow
+
+
+def test_a_check_valve_that_is_hardly_opened_may_chatter(plinth: Build) -> None:
+    point = operating_point(with_check_valves(plinth, cracking_kpa=20.0), "two pumps side by side")
+    assert "chatter" in {finding.code for finding in point.findings}
+
+
+def test_a_valve_throttles_and_shut_it_stops_the_loop(loop: Build) -> None:
+    made = placed(loop, Valve(id="valve", name="Valve"), 400, 300)
+    made = edits.change_run(made, LAYOUT, "run_3", end="valve.a").build
+    made = joined(made, ("valve.b", "reservoir.inlet"))
+    flows = []
+    for opening in (100, 40, 10, 0):
+        set_so = edits.change_placement(made, LAYOUT, "valve", opening_percent=opening).build
+        flows.append(operating_point(set_so).loop_flow)
+    assert flows == sorted(flows, reverse=True)
+    assert flows[2] > 1e-6
+    assert flows[3] == pytest.approx(0.0, abs=1e-12)

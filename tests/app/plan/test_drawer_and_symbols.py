@@ -1,6 +1,7 @@
 """Every kind has its symbol, and stands in the drawer."""
 
 import re
+from html import escape
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
@@ -74,7 +75,7 @@ def test_the_drawer_lists_every_kind_and_the_tube_run_by_its_title(drawer):
 def test_buttons_are_tall_enough_have_a_tip_and_take_the_keyboard(drawer):
     for kind, button in drawer.buttons.items():
         assert button.height() >= 24
-        assert PLACED[kind].help.split(".")[0] in button.toolTip()
+        assert escape(PLACED[kind].help.split(".")[0]) in button.toolTip()
         assert button.focusPolicy() & Qt.FocusPolicy.TabFocus
 
 
