@@ -124,22 +124,35 @@ def _part_flow(loop: LoopNetwork, result: FlowResult, part: Part, lost: float) -
     names = loop.elements_of[part.id]
     if not names:  # ports merged, or the way shut
         return PartFlow(part.id, part.name, part.kind_name(), _entering(loop, result, part), 0.0, 0.0, None)
-    flow = result.flow[names[0]]
+    flow, dp = _through(loop, result, part)
     state = loop.network.state
-    laws = [loop.network.links[name].element for name in names]
+    laws = [(loop.network.links[name].element, result.flow[name]) for name in names]
     return PartFlow(
         id=part.id,
         name=part.name,
         kind=part.kind_name(),
         flow=flow,
-        dp=sum(result.dp[name] for name in names),
+        dp=dp,
         share=_share((result.flow[name] * result.dp[name] for name in names), lost),
         provenance=worst_provenance(part.provenances),
         beyond_data=any(
-            isinstance(law, elements.Restriction) and law.law.beyond_data(flow, state.density, state.viscosity)
-            for law in laws
+            isinstance(law, elements.Restriction) and law.law.beyond_data(passing, state.density, state.viscosity)
+            for law, passing in laws
         ),
     )
+
+
+def _through(loop: LoopNetwork, result: FlowResult, part: Part) -> tuple[float, float]:
+    """Flow through a part and what it costs.
+
+    With several ways inside it is all that enters, and the drop that this flow would need to lose the same power.
+    """
+    names = loop.elements_of[part.id]
+    if len(names) == 1:
+        return result.flow[names[0]], result.dp[names[0]]
+    flow = _entering(loop, result, part)
+    power = sum(result.flow[name] * result.dp[name] for name in names)
+    return flow, power / flow if flow > _NO_FLOW else 0.0
 
 
 def _entering(loop: LoopNetwork, result: FlowResult, part: Part) -> float:

@@ -8,7 +8,7 @@ import pytest
 
 from loopsim.build import Build, Placement, edits, load
 from loopsim.errors import SketchError
-from loopsim.parts import Block, CheckValve, Corner, Junction, Pump, Reservoir, Tube, TubeRun, Valve
+from loopsim.parts import KINDS, Block, CheckValve, Corner, Junction, Pump, Reservoir, Tube, TubeRun, Valve
 from loopsim.studies import failures, findings, operating_point, pump_plots
 from loopsim.units import GRAVITY
 
@@ -318,3 +318,16 @@ def test_a_valve_throttles_and_shut_it_stops_the_loop(loop: Build) -> None:
     assert flows == sorted(flows, reverse=True)
     assert flows[2] > 1e-6
     assert flows[3] == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_part_with_several_ways_inside_costs_what_its_power_says(loop: Build) -> None:
+    """A channel plate in place of the block: power in is power out, and its drop is that over the flow through it."""
+    plate = KINDS["channel_plate"](id="plate", name="Plate")
+    made = placed(edits.remove_part(loop, LAYOUT, "block").build, plate, 500, 300)
+    first, second = list(plate.ports)[:2]
+    made = joined(made, ("pump.outlet", f"plate.{first}"), (f"plate.{second}", "reservoir.inlet"))
+    point = operating_point(made)
+    part = point.of("plate")
+    assert part.flow == pytest.approx(point.loop_flow)
+    given = sum(pump.flow * pump.dp for pump in point.pumps)
+    assert part.flow * part.dp == pytest.approx(given * part.share, rel=1e-9)
