@@ -133,7 +133,7 @@ class _Line(QLineEdit):
 class TextEditor(FieldEditor):
     """A line of text."""
 
-    width = 256
+    width = 224
 
     def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
         super().__init__(field, parent)
