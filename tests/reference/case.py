@@ -18,10 +18,14 @@ CASES: dict[str, dict[str, Any]] = {
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """One number of ours that agreed with a printed one; SI where the file gives an SI value."""
+    """One number of ours that agreed with a printed one; SI where the file gives an SI value.
+
+    `place` is that in a list, 0 elsewhere.
+    """
 
     case: str
     name: str
+    place: int
     expected: float
     got: float
     tolerance: float
@@ -64,7 +68,8 @@ class Case:
         assert ours[kept] == pytest.approx(wanted[kept], rel=rel, abs=absolute), f"{self.id}, {name}: {self.source}"
         for index in kept:
             tolerance = max(rel * abs(wanted[index]), absolute)
-            COMPARISONS.append(Comparison(self.id, name, float(wanted[index]), float(ours[index]), float(tolerance)))
+            pair = float(wanted[index]), float(ours[index])
+            COMPARISONS.append(Comparison(self.id, name, index, *pair, float(tolerance)))
 
 
 def source_of(record: dict[str, Any]) -> str:

@@ -35,19 +35,24 @@ def _row(found: list[Comparison]) -> tuple[str, ...]:
     entry = record["expected"][closest.name]
     unit = entry.get("si_unit", entry["unit"])
     cells = (
-        f"{record['title']}: {closest.name.replace('_', ' ')}",
+        f"{record['title']}: {_words(closest.name)}",
         source_of(record),
         f"{_number(closest.expected)} {'' if unit == '-' else unit}",
         _number(closest.got if abs(closest.got) > 1e-3 * closest.tolerance else 0.0),
         f"{100 * entry['rel_tol']:g} %" if "rel_tol" in entry else f"± {closest.tolerance:.2g}",
-        str(len({(each.name, each.expected) for each in found})),
+        str(len({(each.name, each.place) for each in found})),
     )
     return tuple(cell.replace("|", r"\|").strip() for cell in cells)
 
 
 def _number(value: float) -> str:
     """Four significant digits: the rest would differ from machine to machine."""
-    return re.sub(r"e([+-])0*", lambda exponent: f"e{exponent[1].strip('+')}", f"{value:.4g}")
+    return f"{float(f'{value:.4g}'):g}"
+
+
+def _words(name: str) -> str:
+    """A value's name in the file, such as "dp_at_0p3", for people."""
+    return re.sub(r"(?<=\d)p(?=\d)", ".", name).replace("_", " ")
 
 
 def in_readme() -> list[tuple[str, ...]]:
