@@ -85,20 +85,18 @@ class CurveBank:
     def __init__(self, curves: Sequence[PiecewiseCubic]) -> None:
         different = list({id(curve): curve for curve in curves}.values())  # racks hold one block many times
         most = max(len(curve.knots) for curve in different)
-        knots = np.full((len(different), most), np.inf)
-        origins = np.zeros((len(different), most + 1))
-        coefficients = np.zeros((len(different), most + 1, 4))
+        knots = np.full((most, len(different)), np.inf)
+        pieces = np.zeros((5, len(different), most + 1))  # origin, then coefficients
         for row, curve in enumerate(different):
             count = len(curve.knots)
-            knots[row, :count] = curve.knots
-            origins[row, 0], origins[row, 1 : count + 1] = curve.knots[0], curve.knots
-            coefficients[row, : count + 1] = curve.coefficients
+            knots[:count, row] = curve.knots
+            pieces[0, row, 0], pieces[0, row, 1 : count + 1] = curve.knots[0], curve.knots
+            pieces[1:, row, : count + 1] = curve.coefficients.T
         row_of = {id(curve): row for row, curve in enumerate(different)}
         rows = np.array([row_of[id(curve)] for curve in curves], dtype=np.intp)
-        self._knots = knots[rows][:, None, :]
+        self._knots = knots[:, rows, None]
         self._first_piece = (rows * (most + 1))[:, None]
-        self._origins = origins.ravel()
-        self._coefficients = np.ascontiguousarray(coefficients.reshape(-1, 4).T)
+        self._pieces = pieces.reshape(5, -1)
 
     def evaluate(self, x: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Value and slope.
@@ -112,9 +110,9 @@ class CurveBank:
         -------
         value, slope : ndarray, shape (n, v)
         """
-        piece = self._first_piece + (x[:, :, None] >= self._knots).sum(axis=2)
-        u = x - self._origins[piece]
-        c0, c1, c2, c3 = self._coefficients[:, piece]
+        piece = self._first_piece + (x >= self._knots).sum(axis=0)
+        origin, c0, c1, c2, c3 = self._pieces.take(piece, axis=1, mode="clip")  # all there; "clip" spares the check
+        u = x - origin
         value = c0 + u * (c1 + u * (c2 + u * c3))
         slope = c1 + u * (2.0 * c2 + 3.0 * u * c3)
         return value, slope

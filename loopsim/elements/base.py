@@ -55,5 +55,5 @@ class Element(ABC):
 
 
 def column(elements: Sequence[Any], attribute: str) -> FloatArray:
-    """One attribute of many elements, shape (n, 1)."""
-    return np.fromiter(map(attrgetter(attribute), elements), dtype=float, count=len(elements))[:, None]
+    """One attribute of many elements, shape (n, 1); not a number where it is None."""
+    return np.array(list(map(attrgetter(attribute), elements)), dtype=float)[:, None]

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.elements.base import Element, column
-from loopsim.elements.friction import wall_drop
+from loopsim.elements.friction import WallFriction
 from loopsim.errors import PartDataError
 
 __all__ = ["Duct", "DuctBank"]
@@ -71,24 +71,27 @@ class DuctBank:
 
     def __init__(self, ducts: Sequence[Duct]) -> None:
         diameter, equivalent = column(ducts, "diameter"), column(ducts, "laminar_equivalent")
-        self.relative_roughness = column(ducts, "roughness") / diameter
+        self.friction = WallFriction(column(ducts, "roughness") / diameter)
         self.equivalent_diameter = equivalent * diameter
         # Times mu^2 / rho and f Re*^2 it is the wall's drop; f Re^2 is f Re*^2 over the square of the equivalent.
         self.wall = column(ducts, "length") / (2 * diameter * self.equivalent_diameter**2)
         self.laminar = column(ducts, "laminar_coefficient") / (2 * diameter)  # times mu v
-        self.forward = column(ducts, "loss_coefficient")
-        reverse = [duct.reverse_loss_coefficient for duct in ducts]
-        self.reverse = np.where([[k is None] for k in reverse], self.forward, [[k or 0.0] for k in reverse])
+        self.forward, self.reverse = column(ducts, "loss_coefficient"), column(ducts, "reverse_loss_coefficient")
+        self.reverse = np.where(np.isnan(self.reverse), self.forward, self.reverse)
+        self.is_symmetrical = np.array_equal(self.forward, self.reverse)
         self.per_area = 1 / column(ducts, "area")
 
     def evaluate(self, flow: FloatArray, density: FloatArray, viscosity: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Pressure drop and slope, see `loopsim.elements.Bank`."""
         v = flow * self.per_area
         per_reynolds = self.equivalent_diameter * density / viscosity
-        drop, slope = wall_drop(np.abs(v) * per_reynolds, self.relative_roughness)
+        drop, slope = self.friction.drop(np.abs(v) * per_reynolds)
         scale, linear = self.wall * viscosity**2 / density, self.laminar * viscosity
-        half_k_rho = 0.5 * density * np.where(v >= 0, self.forward, self.reverse)
-        rounded = np.hypot(v, _REST)
-        dp = scale * np.copysign(drop, v) + linear * v + half_k_rho * v * rounded
-        by_velocity = scale * slope * per_reynolds + linear + half_k_rho * (rounded + v**2 / rounded)
+        k = self.forward if self.is_symmetrical else np.where(v >= 0, self.forward, self.reverse)
+        half_k_rho = 0.5 * density * k
+        rounded = np.sqrt(v**2 + _REST**2)
+        fittings = half_k_rho * rounded
+        dp = np.copysign(scale * drop, v) + v * (linear + fittings)
+        # The derivative of v * rounded is 2 * rounded - rest^2 / rounded.
+        by_velocity = (scale * per_reynolds) * slope + linear + 2 * fittings - half_k_rho * (_REST**2 / rounded)
         return dp, by_velocity * self.per_area
