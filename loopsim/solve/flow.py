@@ -1,152 +1,41 @@
 """The flow problem from network to result."""
 
-from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from loopsim.elements import Bank, Element, Legs
+from loopsim.elements import Legs
 from loopsim.errors import NotSolved, SketchError, did_you_mean
 from loopsim.network import Network
-from loopsim.solve.forms import form_for
+from loopsim.solve.compiled import Compiled, compiled
+from loopsim.solve.forms import LoopForm
 from loopsim.solve.meetings import SETTLED, Meetings
-from loopsim.solve.newton import Form, Iterate, close_loops
-from loopsim.solve.topology import Topology
-from loopsim.units import GRAVITY
+from loopsim.solve.newton import Iterate, close_loops
+from loopsim.solve.results import FlowResult, FlowVariants
+from loopsim.solve.start import flow_near, linear_flow
 
-__all__ = ["FlowResult", "FlowVariants", "solve_flow", "solve_variants"]
+__all__ = ["solve_flow", "solve_variants"]
 
 FloatArray = NDArray[np.float64]
 
 MOST_ROUNDS = 60  # of moving the tees' coefficients
-_TYPICAL_FLOW = 5e-5  # where nothing else tells the size of the flows: 180 L/h [m3/s]
+VALUES_AT_ONCE = 32_768  # elements times variants that are solved together: what stays in a core's cache
 _LEAST_FLOW, _LEAST_DROP = 1e-9, 1.0  # imbalances are relative to no less than these, or rest would seem unbalanced
 
 
-@dataclass(frozen=True)
-class FlowVariants:
-    """A network solved for several sets of inflows at once.
+def solve_flow(network: Network, start: FlowResult | Mapping[str, float] | None = None) -> FlowResult:
+    """The steady flow through a network: one exists, and it is found from any start.
 
-    Attributes
+    Parameters
     ----------
     network : Network
-    flows : ndarray, shape (elements, v)
-        Volume flow, positive from start to end [m3/s].
-    drops : ndarray, shape (elements, v)
-        Total pressure at start minus at end, without the weight of the column [Pa].
-    potentials : ndarray, shape (junctions, v)
-        Pressure reduced to elevation 0 [Pa].
-    iterations : int
-        Newton steps.
-    mass_residual : float
-        Largest sum of flows at a junction [m3/s].
-    mass_imbalance : float
-        The same relative to the largest flow of the island.
-    pressure_residual : float
-        Largest sum of drops round a loop [Pa].
-    pressure_imbalance : float
-        The same relative to the largest drop of the island.
-    datum : tuple of str
-        Junctions set to pressure 0 because nothing fixes their island.
-    tee_residual : float
-        By how much the loss of a tee's leg differs from the one that belongs to the flows, relative to the largest
-        drop.
-    tee_band : ndarray, shape (2, elements, v), or None
-        Where the tees' losses do not settle: flows at both ends of the range in which they wander.
-    """
-
-    network: Network
-    flows: FloatArray
-    drops: FloatArray
-    potentials: FloatArray
-    iterations: int
-    mass_residual: float
-    mass_imbalance: float
-    pressure_residual: float
-    pressure_imbalance: float
-    datum: tuple[str, ...]
-    tee_residual: float = 0.0
-    tee_band: FloatArray | None = None
-
-    def head(self, junction: str) -> FloatArray:
-        """Piezometric head at a junction in every variant, shape (v,) [m]."""
-        row = list(self.network.junctions).index(junction)
-        return np.asarray(self.potentials[row] / (self.network.state.density * GRAVITY))
-
-
-@dataclass(frozen=True)
-class FlowResult:
-    """A network solved.
-
-    Attributes
-    ----------
-    flow : dict of str to float
-        Volume flow through each element, positive from start to end [m3/s].
-    dp : dict of str to float
-        Total pressure at start minus at end, without the weight of the column [Pa].
-    pressure : dict of str to float
-        Static gauge pressure at each junction, at its elevation [Pa].
-    iterations, mass_imbalance, pressure_imbalance, mass_residual, pressure_residual, datum
-        As in `FlowVariants`.
-    """
-
-    variants: FlowVariants
-
-    @cached_property
-    def flow(self) -> dict[str, float]:
-        return dict(zip(self.variants.network.links, self.variants.flows[:, 0].tolist(), strict=True))
-
-    @cached_property
-    def dp(self) -> dict[str, float]:
-        return dict(zip(self.variants.network.links, self.variants.drops[:, 0].tolist(), strict=True))
-
-    @cached_property
-    def pressure(self) -> dict[str, float]:
-        weight = self.variants.network.state.density * GRAVITY
-        return {
-            junction.name: float(potential - weight * junction.elevation)
-            for junction, potential in zip(
-                self.variants.network.junctions.values(), self.variants.potentials[:, 0], strict=True
-            )
-        }
-
-    def head(self, junction: str) -> float:
-        """Piezometric head at a junction [m]."""
-        if junction not in self.variants.network.junctions:
-            near = did_you_mean(junction, self.variants.network.junctions)
-            raise SketchError(f"there is no junction {junction!r}{near}", part=junction)
-        return float(self.variants.head(junction)[0])
-
-    @property
-    def iterations(self) -> int:
-        return self.variants.iterations
-
-    @property
-    def mass_imbalance(self) -> float:
-        return self.variants.mass_imbalance
-
-    @property
-    def pressure_imbalance(self) -> float:
-        return self.variants.pressure_imbalance
-
-    @property
-    def mass_residual(self) -> float:
-        return self.variants.mass_residual
-
-    @property
-    def pressure_residual(self) -> float:
-        return self.variants.pressure_residual
-
-    @property
-    def datum(self) -> tuple[str, ...]:
-        return self.variants.datum
-
-
-def solve_flow(network: Network) -> FlowResult:
-    """The steady flow through a network: one exists, and it is found from any start.
+    start : FlowResult or mapping of str to float, optional
+        Flows through elements by name from which to start, such as those before a small change [m3/s]. They need
+        not keep continuity; those of elements that do not exist are passed over. They save time and change nothing
+        else.
 
     Raises
     ------
@@ -156,155 +45,215 @@ def solve_flow(network: Network) -> FlowResult:
         If the loops do not close; a defect of ours, never a property of the network. Names the element and states
         its residual.
 
+    Notes
+    -----
+    The network's graph and arrays are kept with it, so that solving it again costs only the Newton steps.
+
     References
     ----------
     Existence, uniqueness and the line search: content and co-content, Cherry (1951), Millar (1951). Checked on
     published networks in tests/reference/test_networks.py.
     """
-    return FlowResult(solve_variants(network, {}))
+    flows = start.flow if isinstance(start, FlowResult) else start
+    with compiled(network) as made:
+        near = None if flows is None else flow_near(made, flows)
+        return FlowResult(_told(network, made, [_solved(_Problem(network, made), made.inflow, near)]))
 
 
-def solve_variants(network: Network, inflow: Mapping[str, ArrayLike]) -> FlowVariants:
-    """The same network for several inflows at once.
+def solve_variants(
+    network: Network, inflow: Mapping[str, ArrayLike], drop_factors: Mapping[str, ArrayLike] | None = None
+) -> FlowVariants:
+    """The same network for several inflows, or with several sets of elements, at once.
 
     Parameters
     ----------
     network : Network
     inflow : mapping of str to array_like, shape (v,)
         Flow into the network at some of its junctions, in place of those written in the network [m3/s].
+    drop_factors : mapping of str to array_like, shape (v,), optional
+        What the pressure drop of some elements is multiplied by at every flow, above 0: a block 10 % worse than its
+        data has 1.1, a pump with 5 % less head 0.95.
 
     Raises
     ------
-    SketchError, NotSolved
+    SketchError
+        As `solve_flow`; for a name that the network does not have; for a factor that is not above 0.
+    NotSolved
         As `solve_flow`.
     """
-    topology = Topology(network)
-    supplied = _inflows(network, inflow)
-    form = form_for(topology, supplied.shape[1])
-    problem = _Problem(network, topology)
-    solved = _closed(problem, problem.start(supplied, form), form)
-    unsettled, band = 0.0, None
-    if problem.meetings is not None:
-        solved, unsettled = _with_tees(problem, problem.meetings, solved, form)
-        if unsettled > SETTLED:
-            band = _ends_of_range(problem, problem.meetings, solved, form)
-    return _variants(network, topology, solved, supplied, unsettled, band)
+    drop_factors = drop_factors or {}
+    count = _count({**inflow, **drop_factors})
+    supplied, factors = _inflows(network, inflow, count), _factors(network, drop_factors, count)
+    with compiled(network) as made:
+        near = None if inflow or count == 1 else _closed(_Problem(network, made), linear_flow(made, made.inflow)).flow
+        pieces = []
+        for few in _few_at_once(made, count):
+            problem = _Problem(network, made, factors[made.order, few] if drop_factors else None)
+            pieces.append(_solved(problem, supplied[:, few], near))
+        return _told(network, made, pieces)
 
 
-def _closed(problem: "_Problem", start: FloatArray, form: Form) -> Iterate:
+def _few_at_once(made: Compiled, count: int) -> Iterator[slice]:
+    """Variants to solve together."""
+    width = max(1, VALUES_AT_ONCE // max(1, len(made.order))) if isinstance(made.form, LoopForm) else 1
+    return (slice(first, first + width) for first in range(0, count, width))
+
+
+@dataclass(frozen=True)
+class _Solved:
+    """Some variants solved; links in the solver's order. Imbalances relative first, then absolute."""
+
+    flow: FloatArray
+    dp: FloatArray
+    steps: int
+    mass: tuple[float, float]
+    pressure: tuple[float, float]
+    tee_residual: float = 0.0
+    tee_band: FloatArray | None = None
+
+
+def _solved(problem: "_Problem", inflow: FloatArray, near: FloatArray | None) -> _Solved:
+    """Solve from flows that keep continuity, or from those of the network with straight lines for drops."""
+    start = linear_flow(problem.made, inflow) if near is None else near
+    if problem.meetings is None:
+        return _balanced(problem, _closed(problem, start), inflow)
+    everywhere = np.repeat(start, inflow.shape[1] // start.shape[1], axis=1)
+    solved, unsettled = _with_tees(problem, problem.meetings, everywhere)
+    band = _ends_of_range(problem, problem.meetings, solved) if unsettled > SETTLED else None
+    return replace(_balanced(problem, solved, inflow), tee_residual=unsettled, tee_band=band)
+
+
+class _Problem:
+    """One solve of a network: the drops of its links, with factors and tees' losses of its own."""
+
+    meetings: Meetings | None = None
+
+    def __init__(self, network: Network, made: Compiled, scale: FloatArray | None = None) -> None:
+        self.network, self.made, self.topology, self.form = network, made, made.topology, made.form
+        self._banks, self._scale = made.banks, None
+        if scale is not None:
+            self._scale = np.concatenate((scale, np.ones((len(self.topology.grounded), scale.shape[1]))))
+        if network.meetings:
+            self._banks = [(rows, copy(bank) if isinstance(bank, Legs) else bank) for rows, bank in made.banks]
+            legs = next((rows, bank) for rows, bank in self._banks if isinstance(bank, Legs))
+            self.meetings = Meetings(network, self.topology.links, *legs)
+
+    def drops(self, flow: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Drops of all links and their slopes."""
+        dp, slope = self.made.drops(flow, self._banks)
+        if self._scale is None:
+            return dp, slope
+        return dp * self._scale, slope * self._scale
+
+
+def _closed(problem: _Problem, start: FloatArray) -> Iterate:
     """Flows that close all loops with every leg's coefficient as it is held, or an error."""
-    solved = close_loops(problem.drops, start, form)
+    solved = close_loops(problem.drops, start, problem.form)
     if not solved.converged:
-        raise _not_solved(problem.topology, solved, form)
+        raise _not_solved(problem, solved)
     return solved
 
 
-def _with_tees(problem: "_Problem", tees: Meetings, solved: Iterate, form: Form) -> tuple[Iterate, float]:
+def _with_tees(problem: _Problem, tees: Meetings, start: FloatArray) -> tuple[Iterate, float]:
     """Move the tees' coefficients until they belong to the flows; also what is left of the last change."""
-    change = np.inf
+    tees.update(start, problem.drops(start)[0])
+    solved, change = _closed(problem, start), np.inf
     for _ in range(MOST_ROUNDS):
         change = tees.update(solved.flow, solved.dp)
         if change <= SETTLED:
             break
-        again = _closed(problem, solved.flow, form)
+        again = _closed(problem, solved.flow)
         solved = replace(again, steps=solved.steps + again.steps)
     return solved, change
 
 
-def _ends_of_range(problem: "_Problem", tees: Meetings, solved: Iterate, form: Form) -> FloatArray:
-    """Flows with all coefficients at the lower and at the upper end of where they wander, shape (2, elements, v)."""
+def _ends_of_range(problem: _Problem, tees: Meetings, solved: Iterate) -> FloatArray:
+    """Flows with all coefficients at the lower and at the upper end of where they wander, shape (2, links, v)."""
     flows = []
     for upper in (False, True):
         tees.hold_end_of_range(upper)
-        flows.append(_closed(problem, solved.flow, form).flow[: problem.topology.element_count])
+        flows.append(_closed(problem, solved.flow).flow)
     return np.sort(flows, axis=0)
 
 
-class _Problem:
-    """Drops of all links, from the elements' banks and the ground's fixed pressures."""
-
-    meetings: Meetings | None = None
-
-    def __init__(self, network: Network, topology: Topology) -> None:
-        by_class: dict[type[Element], list[int]] = defaultdict(list)
-        found = [link.element for link in network.links.values()]
-        for row, element in enumerate(found):
-            by_class[type(element)].append(row)
-        self.topology = topology
-        self.banks: list[tuple[NDArray[np.intp], Bank]] = [
-            (np.array(rows, dtype=np.intp), kind.bank([found[row] for row in rows])) for kind, rows in by_class.items()
-        ]
-        if network.meetings:
-            self.meetings = next(Meetings(network, rows, bank) for rows, bank in self.banks if isinstance(bank, Legs))
-        self.density = np.full((1, 1), network.state.density)
-        self.viscosity = np.full((1, 1), network.state.viscosity)
-
-    def drops(self, flow: FloatArray) -> tuple[FloatArray, FloatArray]:
-        dp, slope = np.zeros_like(flow), np.zeros_like(flow)
-        dp[self.topology.element_count :] = -self.topology.ground_potential[:, None]
-        for rows, bank in self.banks:
-            dp[rows], slope[rows] = bank.evaluate(flow[rows], self.density, self.viscosity)
-        return dp, slope
-
-    def start(self, inflow: FloatArray, form: Form) -> FloatArray:
-        """Flows of the network with every element replaced by its secant at the size of flow to be expected."""
-        flow = self.topology.tree_flow(inflow)
-        if not self.topology.loop_count:
-            return flow
-        size = max(float(np.abs(flow).max(initial=0.0)), _TYPICAL_FLOW)
-        ahead, back = self.drops(np.full_like(flow[:, :1], size))[0], self.drops(np.full_like(flow[:, :1], -size))[0]
-        secant = (ahead - back) / (2 * size) + np.zeros_like(flow)
-        straight = 0.5 * (ahead + back) + secant * flow
-        return flow + form.direction(straight, secant, form.residual(straight))
+def _count(given: Mapping[str, ArrayLike]) -> int:
+    """How many variants there are."""
+    lengths = {name: np.size(values) for name, values in given.items()}
+    count = max(lengths.values(), default=1)
+    for name, length in lengths.items():
+        if length not in (1, count):
+            raise SketchError(f"{name!r} has {length} values, others have {count}; give one or as many", part=name)
+    return count
 
 
-def _inflows(network: Network, inflow: Mapping[str, ArrayLike]) -> FloatArray:
+def _inflows(network: Network, inflow: Mapping[str, ArrayLike], count: int) -> FloatArray:
+    """Flow into each junction, shape (n, v)."""
     for name in inflow:
         if name not in network.junctions:
             raise SketchError(f"there is no junction {name!r}{did_you_mean(name, network.junctions)}", part=name)
-    columns = {name: np.atleast_1d(np.asarray(values, dtype=float)) for name, values in inflow.items()}
-    count = max((len(values) for values in columns.values()), default=1)
-    rows = [
-        np.broadcast_to(columns.get(junction.name, np.array([junction.inflow])), (count,))
-        for junction in network.junctions.values()
-    ]
-    return np.array(rows).reshape(len(rows), count)
+    return _rows({name: junction.inflow for name, junction in network.junctions.items()}, inflow, count)
 
 
-def _variants(
-    network: Network,
-    topology: Topology,
-    solved: Iterate,
-    inflow: FloatArray,
-    tee_residual: float,
-    tee_band: FloatArray | None,
-) -> FlowVariants:
-    count = topology.element_count
-    mass = np.abs(topology.net_outflow(solved.flow) - inflow)
-    pressure = np.abs(solved.residual)
-    return FlowVariants(
-        network,
-        solved.flow[:count],
-        solved.dp[:count],
-        topology.potentials(solved.dp)[:-1],
+def _factors(network: Network, factors: Mapping[str, ArrayLike], count: int) -> FloatArray:
+    """Factor on each element's drop, shape (m, v)."""
+    for name, values in factors.items():
+        if name not in network.links:
+            raise SketchError(f"there is no element {name!r}{did_you_mean(name, network.links)}", part=name)
+        wrong = np.extract(~(np.isfinite(values) & (np.asarray(values) > 0)), values)
+        if len(wrong):
+            raise SketchError(f"element {name!r}: a factor on its drop must be above 0, got {wrong[0]:g}", part=name)
+    return _rows(dict.fromkeys(network.links, 1.0), factors, count)
+
+
+def _rows(usual: Mapping[str, float], given: Mapping[str, ArrayLike], count: int) -> FloatArray:
+    """One row for each name: the given values, or the usual one."""
+    rows = np.empty((len(usual), count))
+    for row, (name, value) in enumerate(usual.items()):
+        rows[row] = given.get(name, value)
+    return rows
+
+
+def _balanced(problem: _Problem, solved: Iterate, inflow: FloatArray) -> _Solved:
+    """With what is left of the balances, told again from the flows found."""
+    topology = problem.topology
+    mass, pressure = np.abs(topology.net_outflow(solved.flow) - inflow), np.abs(solved.residual)
+    most_flow = topology.of_junctions(np.maximum(topology.largest_on_islands(solved.flow), _LEAST_FLOW))
+    most_drop = topology.of_loops(np.maximum(topology.largest_on_islands(solved.dp), _LEAST_DROP))
+    return _Solved(
+        solved.flow,
+        solved.dp,
         solved.steps,
-        float(mass.max(initial=0.0)),
-        _relative(mass, np.maximum(topology.largest_of_island(solved.flow)[topology.island[:-1]], _LEAST_FLOW)),
-        float(pressure.max(initial=0.0)),
-        _relative(pressure, np.maximum(topology.largest_of_island(solved.dp)[topology.chord_islands], _LEAST_DROP)),
-        topology.datum,
-        tee_residual,
-        tee_band,
+        (float((mass / most_flow).max(initial=0.0)), float(mass.max(initial=0.0))),
+        (float((pressure / most_drop).max(initial=0.0)), float(pressure.max(initial=0.0))),
     )
 
 
-def _relative(residual: FloatArray, size: FloatArray) -> float:
-    return float((residual / size).max(initial=0.0))
+def _told(network: Network, made: Compiled, pieces: Sequence[_Solved]) -> FlowVariants:
+    """All variants together, elements as written in the network."""
+    band = None
+    if any(piece.tee_band is not None for piece in pieces):  # without width where the losses settled
+        ends = [(piece.flow, piece.flow) if piece.tee_band is None else piece.tee_band for piece in pieces]
+        band = np.stack([made.as_written(end) for end in zip(*ends, strict=True)])
+    return FlowVariants(
+        network,
+        made.as_written([piece.flow for piece in pieces]),
+        made.as_written([piece.dp for piece in pieces]),
+        made,
+        max(piece.steps for piece in pieces),
+        max(piece.mass[1] for piece in pieces),
+        max(piece.mass[0] for piece in pieces),
+        max(piece.pressure[1] for piece in pieces),
+        max(piece.pressure[0] for piece in pieces),
+        made.topology.datum,
+        max(piece.tee_residual for piece in pieces),
+        band,
+    )
 
 
-def _not_solved(topology: Topology, solved: Iterate, form: Form) -> NotSolved:
+def _not_solved(problem: _Problem, solved: Iterate) -> NotSolved:
     """The error that names the loop furthest from closing, by the element that closes it."""
-    allowed = form.tolerance(solved.dp)
+    topology = problem.topology
+    allowed = np.broadcast_to(problem.form.tolerance(solved.dp), solved.residual.shape)
     excess = np.nan_to_num(np.abs(solved.residual) / allowed, nan=np.inf)
     loop, variant = np.unravel_index(int(excess.argmax()), excess.shape)
     chord = int(topology.chords[int(loop)])

@@ -6,6 +6,7 @@ range in which they wander are solved, and the result is a band.
 """
 
 from collections import defaultdict
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -30,18 +31,19 @@ class Meetings:
     ----------
     network : Network
         With at least one meeting.
-    leg_rows : ndarray, shape (legs,)
-        Rows of all elements of class `Leg` in the network, in the order of `bank`.
+    links : sequence of str
+        Names of all links, in the order in which flows are given.
+    legs : slice
+        The elements of class `Leg` among them, in the order of `bank`.
     bank : Legs
         Whose coefficients are moved.
     """
 
-    def __init__(self, network: Network, leg_rows: NDArray[np.intp], bank: Legs) -> None:
-        names = list(network.links)
-        place = {names[row]: index for index, row in enumerate(leg_rows.tolist())}
+    def __init__(self, network: Network, links: Sequence[str], legs: slice, bank: Legs) -> None:
+        place = {name: index for index, name in enumerate(links[legs])}
         meetings = list(network.meetings.values())
         self.in_bank = np.array([[place[leg] for leg in meeting.legs] for meeting in meetings], dtype=np.intp).T
-        self.rows = leg_rows[self.in_bank]
+        self.rows = legs.start + self.in_bank
         self.bank = bank
         self.tees_of: dict[TeeLaw, list[int]] = defaultdict(list)
         for tee, meeting in enumerate(meetings):

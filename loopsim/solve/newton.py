@@ -31,11 +31,11 @@ class Form(Protocol):
     def residual(self, dp: FloatArray) -> FloatArray:
         """Imbalance round each independent loop, shape (loops, v) [Pa]."""
 
-    def direction(self, dp: FloatArray, slope: FloatArray, residual: FloatArray) -> FloatArray:
+    def direction(self, slope: FloatArray, residual: FloatArray) -> FloatArray:
         """Change of all link flows that keeps continuity and would close all loops if drops were straight lines."""
 
     def tolerance(self, dp: FloatArray) -> FloatArray:
-        """Imbalance allowed in each loop, shape (loops, v) [Pa]."""
+        """Imbalance allowed in each loop, spreads to shape (loops, v) [Pa]."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def close_loops(drops: Drops, flow: FloatArray, form: Form) -> Iterate:
     ----------
     drops : callable
         ``drops(flow) -> dp, slope``, arrays of shape (links, v), the slope not negative.
-    flow : ndarray, shape (links, v)
+    flow : ndarray, shape (links, v), or (links, 1) where the drops are of shape (links, v) all the same
         Flows that satisfy continuity; the start.
     form : Form
 
@@ -80,8 +80,8 @@ def close_loops(drops: Drops, flow: FloatArray, form: Form) -> Iterate:
     for step in range(MOST_STEPS):
         is_open = (np.abs(residual) > form.tolerance(dp)).any(axis=0)
         if not is_open.any():
-            return Iterate(flow, dp, residual, step, converged=True)
-        along = form.direction(dp, slope, residual)
+            return Iterate(np.broadcast_to(flow, dp.shape), dp, residual, step, converged=True)
+        along = form.direction(slope, residual)
         if not is_open.all():
             along = along * is_open
         flow, dp, slope = _step(drops, flow, dp, along)
@@ -93,10 +93,10 @@ def _step(
     drops: Drops, flow: FloatArray, dp: FloatArray, along: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Go along a direction as far as the content falls: all of it, or to where its slope has all but vanished."""
-    enough = _ENOUGH * np.abs((dp * along).sum(axis=0))  # of the slope of the content at the start
+    enough = _ENOUGH * np.abs(_summed(dp, along))  # of the slope of the content at the start
     there = flow + along
     dp, slope = drops(there)
-    ascent = (dp * along).sum(axis=0)
+    ascent = _summed(dp, along)
     if not (ascent > enough).any():
         return there, dp, slope
     low, high = np.zeros_like(enough), np.ones_like(enough)
@@ -106,11 +106,16 @@ def _step(
         if not (too_far | too_short).any():
             break
         high, low = np.where(too_far, length, high), np.where(too_short, length, low)
-        curvature = (slope * along**2).sum(axis=0)
+        curvature = _summed(slope, along**2)
         newton = length - ascent / np.where(curvature > 0, curvature, 1.0)
         inside = (newton > low) & (newton < high)
         length = np.where(too_far | too_short, np.where(inside, newton, 0.5 * (low + high)), length)
         there = flow + length * along
         dp, slope = drops(there)
-        ascent = (dp * along).sum(axis=0)
+        ascent = _summed(dp, along)
     return there, dp, slope
+
+
+def _summed(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Sum of products over the links, shape (v,)."""
+    return np.asarray(np.einsum("lv,lv->v", a, b))

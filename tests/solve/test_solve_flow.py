@@ -9,12 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from loopsim.elements import Element, PowerLaw, Pump, Restriction, StoppedPump, Tube
+from loopsim.elements import Element, PowerLaw, Pump, Restriction, Tube
 from loopsim.errors import NotSolved, SketchError
 from loopsim.media import State, water
 from loopsim.network import Network
 from loopsim.solve import solve_flow, solve_variants
 from loopsim.units import GRAVITY
+
+from .random_networks import random_network
 
 WATER = water().at(20.0)
 POINTS = ([0, 4e-5, 8e-5, 1.3e-4], [4.0, 3.8, 3.0, 0.6])
@@ -128,39 +130,10 @@ def test_laminar_networks_equal_electrical_resistances() -> None:
     assert (result.pressure["0"] - result.pressure["7"]) / 1e-6 == pytest.approx(distance, rel=1e-9)
 
 
-def _random_element(rng: np.random.Generator) -> Element:
-    kind = rng.integers(6)
-    if kind == 0:
-        bore = 10 ** rng.uniform(-2.6, -1.8)
-        return Tube(bore, 10 ** rng.uniform(-2, 1), 1e-5 * rng.random(), 3 * rng.random(), 3 * rng.random())
-    if kind == 1:
-        return PowerLaw(10 ** rng.uniform(9, 14), rng.uniform(1, 2))
-    if kind == 2:
-        flow, dp = np.cumsum(rng.uniform(0.1, 3, 4)) * 2e-5, np.cumsum(rng.uniform(0.1, 5, 4)) * 1e3
-        return Restriction.from_points(flow.tolist(), dp.tolist(), WATER)
-    if kind == 3:
-        return Pump.from_polynomial([rng.uniform(0.5, 5), 0.0, -(10 ** rng.uniform(6.5, 8.5))])
-    if kind == 4:
-        return StoppedPump.from_coefficients(10 ** rng.uniform(7, 9), 10 ** rng.uniform(7, 9))
-    return Pump.from_points(*POINTS, speed=rng.uniform(0.2, 1.2))
-
-
-def _random_network(seed: int) -> Network:
-    rng = np.random.default_rng(seed)
-    network, count = Network(WATER), int(rng.integers(2, 10))
-    for number in range(count):
-        fixed = rng.uniform(-2e4, 2e4) if rng.random() < 0.2 else None
-        network.add_junction(f"j{number}", elevation=rng.uniform(-1, 1), pressure=fixed)
-    for number in range(int(rng.integers(1, 18))):
-        a, b = rng.choice(count, 2, replace=False)
-        network.add_element(f"e{number}", f"j{a}", f"j{b}", _random_element(rng))
-    return network
-
-
 @settings(max_examples=300)
 @given(st.integers(0, 2**32))
-def test_random_networks_close_below_a_billionth(seed: int) -> None:
-    network = _random_network(seed)
+def testrandom_networks_close_below_a_billionth(seed: int) -> None:
+    network = random_network(seed)
     result = solve_flow(network)
     assert result.mass_imbalance < 1e-9
     assert result.pressure_imbalance < 1e-9
@@ -173,7 +146,7 @@ def test_random_networks_close_below_a_billionth(seed: int) -> None:
 @settings(max_examples=30)
 @given(st.integers(0, 2**32))
 def test_the_order_in_which_a_network_is_written_down_does_not_matter(seed: int) -> None:
-    network = _random_network(seed)
+    network = random_network(seed)
     again = Network(WATER)
     again.junctions = dict(reversed(network.junctions.items()))
     again.links = dict(reversed(network.links.items()))
@@ -195,3 +168,57 @@ def test_variants_are_what_each_inflow_gives_alone() -> None:
     for column, inflow in enumerate(flows):
         alone = solve_flow(between(float(inflow)))
         assert together.flows[:, column] == pytest.approx(list(alone.flow.values()), rel=1e-9, abs=1e-15)
+
+
+def test_variants_with_factors_are_what_networks_with_those_drops_give_alone() -> None:
+    """A square law takes its factor in k, a pump's polynomial in every coefficient."""
+    rng = np.random.default_rng(2)
+    loads, heads = rng.uniform(0.5, 2.0, 50), rng.uniform(0.7, 1.1, 50)
+
+    def loop(load: float, head: float) -> Network:
+        network = ring(Pump.from_polynomial([4.0 * head, 0.0, -3.6e7 * head]), PowerLaw(9e11 * load), Tube(0.008, 2.0))
+        network.add_element("beside", "j1", "j2", PowerLaw(4e12))
+        return network
+
+    together = solve_variants(loop(1.0, 1.0), {}, {"e0": heads, "e1": loads})
+    assert together.mass_imbalance < 1e-9
+    assert together.pressure_imbalance < 1e-9
+    for column, (load, head) in enumerate(zip(loads, heads, strict=True)):
+        alone = solve_flow(loop(float(load), float(head)))
+        assert together.flows[:, column] == pytest.approx(list(alone.flow.values()), rel=1e-9)
+        assert together.drops[:, column] == pytest.approx(list(alone.dp.values()), rel=1e-8)
+        assert together.potentials[:, column] == pytest.approx(alone.variants.potentials[:, 0], rel=1e-8, abs=1e-4)
+
+
+@pytest.mark.parametrize("at_once", [3, 40, 10**6])
+@pytest.mark.parametrize("most_loops", [-1, 60], ids=["nodes", "loops"])
+def test_variants_do_not_depend_on_how_many_are_solved_together(
+    at_once: int, most_loops: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = np.random.default_rng(7)
+    factors = {"e0": rng.uniform(0.8, 1.2, 9), "e3": np.array([1.1])}
+    inflow = {"j0": rng.uniform(0, 1e-4, 9)}
+    usual = [solve_variants(random_network(11, 30), *given) for given in (({}, factors), (inflow, factors), (inflow,))]
+    monkeypatch.setattr("loopsim.solve.flow.VALUES_AT_ONCE", at_once)
+    monkeypatch.setattr("loopsim.solve.forms.MOST_LOOPS", most_loops)
+    again = [solve_variants(random_network(11, 30), *given) for given in (({}, factors), (inflow, factors), (inflow,))]
+    for one, other in zip(usual, again, strict=True):
+        assert other.flows.shape == one.flows.shape
+        assert other.drops == pytest.approx(one.drops, abs=1e-8 * np.abs(one.drops).max())
+
+
+@pytest.mark.parametrize("wrong", [0.0, -1.0, math.nan, math.inf])
+def test_a_factor_must_be_above_zero_and_its_element_exist(wrong: float) -> None:
+    network = ring(PowerLaw(1.0), PowerLaw(1.0))
+    with pytest.raises(SketchError, match="element 'e0': a factor on its drop must be above 0, got"):
+        solve_variants(network, {}, {"e0": [1.0, wrong]})
+    with pytest.raises(SketchError, match="no element 'e00'; did you mean 'e0'"):
+        solve_variants(network, {}, {"e00": [1.0]})
+
+
+def test_columns_of_different_length_are_refused() -> None:
+    network = ring(PowerLaw(1.0), PowerLaw(1.0))
+    with pytest.raises(SketchError, match="'e0' has 2 values, others have 3; give one or as many"):
+        solve_variants(network, {}, {"e0": [1.0, 2.0], "e1": [1.0, 1.0, 1.0]})
+    with pytest.raises(SketchError, match="'j0' has 2 values, others have 3"):
+        solve_variants(network, {"j0": [0.0, 0.0]}, {"e1": [1.0, 1.0, 1.0]})
