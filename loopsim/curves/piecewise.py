@@ -110,7 +110,7 @@ class CurveBank:
         -------
         value, slope : ndarray, shape (n, v)
         """
-        piece = self._first_piece + (x >= self._knots).sum(axis=0)
+        piece = self._first_piece + np.add.reduce(x >= self._knots, dtype=np.intp)
         origin, c0, c1, c2, c3 = self._pieces.take(piece, axis=1, mode="clip")  # all there; "clip" spares the check
         u = x - origin
         value = c0 + u * (c1 + u * (c2 + u * c3))

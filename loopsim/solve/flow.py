@@ -143,7 +143,11 @@ class _Problem:
         dp, slope = self.made.drops(flow, self._banks)
         if self._scale is None:
             return dp, slope
-        return dp * self._scale, slope * self._scale
+        if dp.shape != self._scale.shape:  # one start for all variants
+            return dp * self._scale, slope * self._scale
+        dp *= self._scale
+        slope *= self._scale
+        return dp, slope
 
 
 def _closed(problem: _Problem, start: FloatArray) -> Iterate:
@@ -207,6 +211,8 @@ def _factors(network: Network, factors: Mapping[str, ArrayLike], count: int) -> 
 
 def _rows(usual: Mapping[str, float], given: Mapping[str, ArrayLike], count: int) -> FloatArray:
     """One row for each name: the given values, or the usual one."""
+    if not given:
+        return np.broadcast_to(np.array(list(usual.values()), dtype=float).reshape(-1, 1), (len(usual), count))
     rows = np.empty((len(usual), count))
     for row, (name, value) in enumerate(usual.items()):
         rows[row] = given.get(name, value)

@@ -118,4 +118,4 @@ def _step(
 
 def _summed(a: FloatArray, b: FloatArray) -> FloatArray:
     """Sum of products over the links, shape (v,)."""
-    return np.asarray(np.einsum("lv,lv->v", a, b))
+    return np.asarray(np.add.reduce(a * b))
