@@ -12,14 +12,14 @@ from pkgutil import iter_modules
 from loopsim.parts.base import FlowPath, Part, Port, Setting
 from loopsim.parts.bleed_port import BleedPort
 from loopsim.parts.block import Block
-from loopsim.parts.channel_plate import ChannelPlate, PlateChannel, PlatePort
+from loopsim.parts.channel_plate import ChannelPlate, PlateChannel
 from loopsim.parts.check_valve import CheckValve
 from loopsim.parts.drain_port import DrainPort
 from loopsim.parts.elbow import Elbow
 from loopsim.parts.expansion_vessel import ExpansionVessel
 from loopsim.parts.fill_port import FillPort
 from loopsim.parts.filter import Filter
-from loopsim.parts.fitting import CappedTee
+from loopsim.parts.fitting import CappedTee, SidePort
 from loopsim.parts.flow_meter import FlowMeter
 from loopsim.parts.junction import Junction
 from loopsim.parts.liquid_exchanger import LiquidExchanger
@@ -70,7 +70,6 @@ __all__ = [
     "Manifold",
     "Part",
     "PlateChannel",
-    "PlatePort",
     "Port",
     "Pump",
     "QuickDisconnect",
@@ -78,6 +77,7 @@ __all__ = [
     "Reducer",
     "Reservoir",
     "Setting",
+    "SidePort",
     "Tube",
     "TubeRun",
     "Valve",

@@ -10,25 +10,15 @@ from pydantic import ConfigDict, ValidationInfo, field_validator
 from loopsim import elements
 from loopsim.curves import Provenance
 from loopsim.errors import did_you_mean
-from loopsim.fields import Record, choice, number, points, text
+from loopsim.fields import Record, number, points, text
 from loopsim.geometry import Spot
 from loopsim.parts.base import ID_PATTERN, FlowPath, Part, Port
-from loopsim.parts.fitting import Side, in_side, tolerance
+from loopsim.parts.fitting import SidePort, in_side, tolerance
 from loopsim.units import to_si
 
-__all__ = ["ChannelPlate", "PlateChannel", "PlatePort"]
+__all__ = ["ChannelPlate", "PlateChannel"]
 
 _BRANCHING = 3  # channel ends at a node from which liquid divides there
-
-
-class PlatePort(Record):
-    """A hole in the side of a plate."""
-
-    name: str = text("port", "short name, small letters, digits and _", pattern=ID_PATTERN)
-    side: Side = choice("side", "the side it goes through", "left")
-    offset_mm: float = number("offset", "from the middle of the side, towards the right or the back", 0.0)
-    height_mm: float = number("height", "middle of the hole above the underside", 12.0, least=0.0)
-    bore_mm: float = number("bore", "inner diameter", 10.0, above=0.0)
 
 
 class PlateChannel(Record):
@@ -84,10 +74,10 @@ class ChannelPlate(Part):
     branch_loss: float = number(
         "loss per branching", "of each channel's end where three or more meet, in velocity heads; a guess", 0.6, least=0
     )
-    port_list: tuple[PlatePort, ...] = points(
+    port_list: tuple[SidePort, ...] = points(
         "ports",
         "the holes in its sides",
-        (PlatePort(name="inlet", side="left"), PlatePort(name="outlet", side="right")),
+        (SidePort(name="inlet", side="left"), SidePort(name="outlet", side="right")),
     )
     channels: tuple[PlateChannel, ...] = points("channels", "from place to place", _two_arms())
     provenance: Provenance = Provenance(kind="guess", source="friction from geometry, corners and branchings guessed")
@@ -95,7 +85,7 @@ class ChannelPlate(Part):
 
     @field_validator("port_list")
     @classmethod
-    def _ports_differ(cls, ports: tuple[PlatePort, ...]) -> tuple[PlatePort, ...]:
+    def _ports_differ(cls, ports: tuple[SidePort, ...]) -> tuple[SidePort, ...]:
         _all_differ("ports", [port.name for port in ports])
         return ports
 

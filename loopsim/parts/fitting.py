@@ -5,13 +5,23 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from loopsim.curves import Provenance
-from loopsim.fields import number
+from loopsim.fields import Record, choice, number, text
 from loopsim.geometry import Spot
-from loopsim.parts.base import Part, Port, two_ports
+from loopsim.parts.base import ID_PATTERN, Part, Port, two_ports
 
-__all__ = ["CappedTee", "Side", "bore_ml", "in_side", "tolerance", "with_loss"]
+__all__ = ["CappedTee", "SidePort", "bore_ml", "in_side", "tolerance", "with_loss"]
 
 Side = Literal["left", "right", "front", "back"]
+
+
+class SidePort(Record):
+    """A hole in a side of a home-made vessel or plate."""
+
+    name: str = text("port", "short name, small letters, digits and _", pattern=ID_PATTERN)
+    side: Side = choice("side", "the side it goes through", "left")
+    offset_mm: float = number("offset", "from the middle of the side, towards the right or the back", 0.0)
+    height_mm: float = number("height", "middle of the hole above the underside", 12.0, least=0.0)
+    bore_mm: float = number("bore", "inner diameter", 10.0, above=0.0)
 
 
 def tolerance(default: float) -> Any:
@@ -67,8 +77,8 @@ def bore_ml(bore_mm: float, length_mm: float) -> float:
     return math.pi / 4 * bore_mm**2 * length_mm / 1000.0
 
 
-def in_side(part: Part, hole: Any) -> tuple[Spot, float]:
-    """Place and facing of a hole (`side`, `offset_mm`, `height_mm`) in one of the sides of a part's outline."""
+def in_side(part: Part, hole: SidePort) -> tuple[Spot, float]:
+    """Place and facing of a hole in one of the sides of a part's outline."""
     x, y = part.length_mm / 2, part.width_mm / 2
     return {
         "left": (Spot(-x, hole.offset_mm, hole.height_mm), 180.0),

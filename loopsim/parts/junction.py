@@ -5,6 +5,7 @@ from typing import ClassVar, Literal
 from loopsim.fields import choice, number
 from loopsim.geometry import Spot
 from loopsim.parts.base import Part, Port
+from loopsim.parts.fitting import bore_ml
 
 __all__ = ["Junction"]
 
@@ -48,5 +49,4 @@ class Junction(Part):
     def coolant_ml(self) -> float:
         """Coolant in the legs, as straight bores from the middle [mL]."""
         reach = {"a": self.length_mm, "b": self.length_mm, "c": self.width_mm, "d": self.width_mm}
-        area = 3.141592653589793 / 4 * self.bore_mm**2
-        return sum(area * reach[port.name] / 2 for port in self.ports.values()) / 1000.0
+        return bore_ml(self.bore_mm, sum(reach[name] / 2 for name in self.ports))

@@ -4,24 +4,11 @@ from typing import ClassVar, Literal
 
 from pydantic import field_validator
 
-from loopsim.fields import Record, choice, number, points, text
-from loopsim.geometry import Spot
-from loopsim.parts.base import ID_PATTERN, Part, Port
+from loopsim.fields import number, points
+from loopsim.parts.base import Part, Port
+from loopsim.parts.fitting import SidePort, in_side
 
-__all__ = ["Reservoir", "VesselPort"]
-
-Side = Literal["left", "right", "front", "back"]
-_FACING: dict[str, float] = {"left": 180.0, "right": 0.0, "front": 270.0, "back": 90.0}
-
-
-class VesselPort(Record):
-    """A hole in the wall of a home-made reservoir."""
-
-    name: str = text("port", "short name, small letters, digits and _", pattern=ID_PATTERN)
-    side: Side = choice("side", "the wall it goes through", "left")
-    offset_mm: float = number("offset", "from the middle of the wall, towards the right or the back", 0.0)
-    height_mm: float = number("height", "middle of the hole above the underside", 12.0, least=0.0)
-    bore_mm: float = number("bore", "inner diameter", 10.0, above=0.0)
+__all__ = ["Reservoir"]
 
 
 class Reservoir(Part):
@@ -44,15 +31,15 @@ class Reservoir(Part):
         "loss out", "of liquid leaving into a port, in velocity heads; sharp edge 0.5", 0.5, least=0.0
     )
     in_loss: float = number("loss in", "of liquid entering from a port; a free jet loses 1", 1.0, least=0.0)
-    port_list: tuple[VesselPort, ...] = points(
+    port_list: tuple[SidePort, ...] = points(
         "ports",
         "the holes in its walls",
-        (VesselPort(name="inlet", side="left"), VesselPort(name="outlet", side="right")),
+        (SidePort(name="inlet", side="left"), SidePort(name="outlet", side="right")),
     )
 
     @field_validator("port_list")
     @classmethod
-    def _names_differ(cls, ports: tuple[VesselPort, ...]) -> tuple[VesselPort, ...]:
+    def _names_differ(cls, ports: tuple[SidePort, ...]) -> tuple[SidePort, ...]:
         names = [port.name for port in ports]
         twice = {name for name in names if names.count(name) > 1}
         if twice:
@@ -63,16 +50,9 @@ class Reservoir(Part):
         """The holes in its walls."""
         return tuple(self._port(hole) for hole in self.port_list)
 
-    def _port(self, hole: VesselPort) -> Port:
-        x, y = self.length_mm / 2, self.width_mm / 2
-        places = {
-            "left": (-x, hole.offset_mm),
-            "right": (x, hole.offset_mm),
-            "front": (hole.offset_mm, -y),
-            "back": (hole.offset_mm, y),
-        }
-        spot = Spot(*places[hole.side], hole.height_mm)
-        return Port(hole.name, spot, _FACING[hole.side], hole.bore_mm, self.out_loss, self.in_loss)
+    def _port(self, hole: SidePort) -> Port:
+        spot, facing_deg = in_side(self, hole)
+        return Port(hole.name, spot, facing_deg, hole.bore_mm, self.out_loss, self.in_loss)
 
     @property
     def merges_ports(self) -> bool:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import ClassVar, Literal
 
 from loopsim import elements
@@ -10,6 +10,7 @@ from loopsim.curves import Provenance
 from loopsim.fields import FieldDescription, Record, choice, describe, number, points, text
 from loopsim.geometry import Bend, Path, Spot
 from loopsim.parts.base import ID_PATTERN, Port
+from loopsim.parts.fitting import bore_ml
 from loopsim.units import to_si
 
 __all__ = ["Corner", "Tube", "TubeRun"]
@@ -72,8 +73,18 @@ class TubeRun(Record):
 
     def path(self, start: Spot, end: Spot) -> Path:
         """Its centre line between two port planes."""
-        radii = [self.radius_mm if corner.turn == "bend" else 0.0 for corner in self.corners]
-        return Path([start, *(corner.spot for corner in self.corners), end], radii)
+        path = self.last_path.get((start, end))
+        if path is None:
+            radii = [self.radius_mm if corner.turn == "bend" else 0.0 for corner in self.corners]
+            path = Path([start, *(corner.spot for corner in self.corners), end], radii)
+            self.last_path.clear()
+            self.last_path[start, end] = path
+        return path
+
+    @cached_property
+    def last_path(self) -> dict[tuple[Spot, Spot], Path]:
+        """The path last worked out: one drawing is solved, checked and drawn between the same ports."""
+        return {}
 
     def element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:
         """Wall friction, bends, and the losses at both ends where bores change or vessels open.
@@ -94,7 +105,7 @@ class TubeRun(Record):
     @staticmethod
     def coolant_ml(tube: Tube, path: Path) -> float:
         """Coolant that the run holds [mL]."""
-        return math.pi / 4 * tube.bore_mm**2 * path.length_mm / 1000.0
+        return bore_ml(tube.bore_mm, path.length_mm)
 
 
 def bend_loss(bends: Sequence[Bend], tube: Tube) -> float:
@@ -120,18 +131,12 @@ def _loss_of_bend(angle_deg: float, radius_mm: float, bore_mm: float, roughness_
 
 
 def _end_loss(tube: Tube, port: Port, leaving_part: bool) -> float:
-    """Loss at one end of a run, on the velocity in the tube.
-
-    References
-    ----------
-    Sudden widening: Borda and Carnot, ``(1 - A1/A2)^2``. Sudden narrowing: Idelchik, ``0.5 (1 - A2/A1)^0.75``; both on
-    the velocity in the narrower bore.
-    """
+    """Loss at one end of a run, on the velocity in the tube: the port's own, and that of a change of bore."""
     tube_over_port = (tube.bore_mm / port.bore_mm) ** 2
     in_tube = tube_over_port**2  # from velocity heads of the port's bore to those of the tube's
     own = (port.out_loss if leaving_part else port.in_loss) * in_tube
     narrow, wide = sorted((tube.bore_mm, port.bore_mm))
     share = (narrow / wide) ** 2
     widening = leaving_part == (port.bore_mm < tube.bore_mm)
-    change = (1 - share) ** 2 if widening else 0.5 * (1 - share) ** 0.75
+    change = elements.widening_loss(share) if widening else elements.narrowing_loss(share)
     return own + change * (in_tube if port.bore_mm < tube.bore_mm else 1.0)

@@ -4,7 +4,7 @@ from loopsim.build import Build
 from loopsim.parts import Pump
 from loopsim.studies.operating import operating_point
 from loopsim.studies.results import FailureCase, Failures, OperatingPoint, PumpFlow
-from loopsim.units import from_si
+from loopsim.studies.words import NO_FLOW, l_h
 
 __all__ = ["failures"]
 
@@ -50,20 +50,16 @@ def _sentence(base: OperatingPoint, point: OperatingPoint, stopped: PumpFlow, sh
         return "Nothing flows even with all pumps running."
     if not others:
         return f"Nothing flows: {stopped.name} is the only pump."
-    if back_flow > 1e-9:
+    if back_flow > NO_FLOW:
         return (
-            f"Stopped {stopped.name} lets {_l_h(back_flow)} back; "
-            f"the loop keeps {_l_h(loop_flow)}, {share * 100:.0f} % of the flow."
+            f"Stopped {stopped.name} lets {l_h(back_flow)} back; "
+            f"the loop keeps {l_h(loop_flow)}, {share * 100:.0f} % of the flow."
         )
     return (
         f"{_listed(others)} {'carries' if len(others) == 1 else 'carry'} on against the standing impeller of "
-        f"{stopped.name}: {_l_h(loop_flow)}, {share * 100:.0f} % of the flow, stays."
+        f"{stopped.name}: {l_h(loop_flow)}, {share * 100:.0f} % of the flow, stays."
     )
 
 
 def _listed(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def _l_h(flow: float) -> str:
-    return f"{from_si(flow, 'l_h'):.0f} L/h"

@@ -13,11 +13,11 @@ from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.findings import findings
 from loopsim.studies.pressures import port_pressures, pressure_findings, suctions
 from loopsim.studies.results import Finding, OperatingPoint, PartFlow, PumpFlow, Regime
-from loopsim.units import GRAVITY, from_si, to_si
+from loopsim.studies.words import NO_FLOW, l_h
+from loopsim.units import GRAVITY, to_si
 
 __all__ = ["operating_point", "solved_layout"]
 
-_NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
 _NO_POWER = 1e-9  # losses that are no budget worth dividing [W]
 
 
@@ -152,7 +152,7 @@ def _through(loop: LoopNetwork, result: FlowResult, part: Part) -> tuple[float, 
         return result.flow[names[0]], result.dp[names[0]]
     flow = _entering(loop, result, part)
     power = sum(result.flow[name] * result.dp[name] for name in names)
-    return flow, power / flow if flow > _NO_FLOW else 0.0
+    return flow, power / flow if flow > NO_FLOW else 0.0
 
 
 def _entering(loop: LoopNetwork, result: FlowResult, part: Part) -> float:
@@ -187,7 +187,7 @@ def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: float) -
 
 
 def _regime(flow: float, reynolds: float) -> Regime:
-    if abs(flow) < _NO_FLOW:
+    if abs(flow) < NO_FLOW:
         return "still"
     if reynolds <= LAMINAR_UP_TO:
         return "laminar"
@@ -206,7 +206,7 @@ def _loop_flow_at(loop: LoopNetwork, flows: Iterable[PartFlow]) -> str | None:
     if loop.layout.loop_flow_at is not None:
         return loop.layout.loop_flow_at
     for each in flows:
-        if each.kind != "tube_run" and loop.build.part(each.id).surface_mm is not None and abs(each.flow) > _NO_FLOW:
+        if each.kind != "tube_run" and loop.build.part(each.id).surface_mm is not None and abs(each.flow) > NO_FLOW:
             return each.id
     hottest = max(_parts(loop), key=lambda part: part.heat_w, default=None)
     if hottest is not None and hottest.heat_w > 0:
@@ -229,7 +229,7 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
     yield from _chattering(loop, others)
     for each in others:
         if each.beyond_data:
-            text = f"{each.name}: {_l_h(each.flow)} is beyond its data, so its drop is an estimate"
+            text = f"{each.name}: {l_h(each.flow)} is beyond its data, so its drop is an estimate"
             yield Finding("beyond_data", each.id, text)
         if each.regime == "transitional":
             text = f"{each.name}: between laminar and turbulent (Re {each.reynolds:.0f}), so its drop is uncertain"
@@ -238,7 +238,7 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
 
 def _at_rest(pumps: tuple[PumpFlow, ...]) -> Iterator[Finding]:
     running = [pump for pump in pumps if pump.state == "running"]
-    if running and all(abs(pump.flow) < _NO_FLOW for pump in running):
+    if running and all(abs(pump.flow) < NO_FLOW for pump in running):
         yield Finding("nothing_flows", None, "nothing flows: no running pump lies in a closed loop yet", quiet=True)
 
 
@@ -251,24 +251,20 @@ def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Fin
             if not isinstance(valve, elements.CheckValve) or part_id not in flows:
                 continue
             if valve.opening_state(flows[part_id].flow, loop.network.state.density) == "part open":
-                text = f"{flows[part_id].name}: {_l_h(flows[part_id].flow)} opens it only in part, it may chatter"
+                text = f"{flows[part_id].name}: {l_h(flows[part_id].flow)} opens it only in part, it may chatter"
                 yield Finding("chatter", part_id, text)
 
 
 def _pump_findings(loop: LoopNetwork, pump: PumpFlow) -> Iterator[Finding]:
     part = loop.build.part(pump.id)
     assert isinstance(part, Pump)
-    if pump.flow < -_NO_FLOW:
+    if pump.flow < -NO_FLOW:
         how = "the stopped pump" if pump.state == "stopped" else "against its own head"
-        yield Finding("back_flow", pump.id, f"{pump.name}: {_l_h(pump.flow)} runs back through {how}")
+        yield Finding("back_flow", pump.id, f"{pump.name}: {l_h(pump.flow)} runs back through {how}")
     if pump.state == "stopped" and part.stopped_is_estimate:
         text = f"{pump.name}: what the standing impeller resists is a guess; measure its drop to be sure"
         yield Finding("stopped_estimate", pump.id, text)
     if pump.state == "running" and pump.beyond_data and pump.flow >= 0:
         yield Finding(
-            "beyond_data", pump.id, f"{pump.name}: {_l_h(pump.flow)} is beyond its curve; the head is an estimate"
+            "beyond_data", pump.id, f"{pump.name}: {l_h(pump.flow)} is beyond its curve; the head is an estimate"
         )
-
-
-def _l_h(flow: float) -> str:
-    return f"{abs(from_si(flow, 'l_h')):.0f} L/h"

@@ -7,11 +7,11 @@ from loopsim.network import LoopNetwork
 from loopsim.parts import Part, Pump
 from loopsim.solve import FlowResult
 from loopsim.studies.results import NPSH_MARGIN, Finding, Suction
+from loopsim.studies.words import NO_FLOW
 from loopsim.units import GRAVITY, from_si, to_si
 
 __all__ = ["port_pressures", "pressure_findings", "suctions"]
 
-_NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
 AIR_IS_DRAWN_BELOW = -2000.0  # gauge pressure at which a fitting that weeps out would draw air in [Pa]
 
 
@@ -65,7 +65,7 @@ def pressure_findings(
 ) -> Iterator[Finding]:
     """Suction near boiling, places well below atmosphere, ratings exceeded."""
     for inlet in inlets:
-        if not inlet.is_safe and abs(result.flow[inlet.pump]) > _NO_FLOW:
+        if not inlet.is_safe and abs(result.flow[inlet.pump]) > NO_FLOW:
             yield Finding("suction", inlet.pump, _suction_words(loop, inlet))
     if not result.datum:
         yield from _below_atmosphere(loop, _where_it_flows(loop, result, pressures))
@@ -75,7 +75,7 @@ def pressure_findings(
 
 def _where_it_flows(loop: LoopNetwork, result: FlowResult, pressures: dict[str, float]) -> dict[str, float]:
     """Pressures at the ends of runs that carry a flow: an unfinished drawing has others that mean nothing yet."""
-    flowing = [run for run in loop.layout.runs if abs(result.flow[run.id]) > _NO_FLOW]
+    flowing = [run for run in loop.layout.runs if abs(result.flow[run.id]) > NO_FLOW]
     return {end: pressures[end] for run in flowing for end in (run.start, run.end)}
 
 

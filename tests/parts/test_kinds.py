@@ -8,8 +8,7 @@ from loopsim.build import Build
 from loopsim.elements import Element
 from loopsim.fields import describe
 from loopsim.media import water
-from loopsim.parts import KINDS, Corner, KvPoint, Part, PlateChannel, PlatePort, Tube, TubeRun
-from loopsim.parts.reservoir import VesselPort
+from loopsim.parts import KINDS, Corner, KvPoint, Part, PlateChannel, SidePort, Tube, TubeRun
 
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
@@ -92,7 +91,7 @@ def test_it_holds_coolant(part: Part) -> None:
     assert part.coolant_ml > 0
 
 
-@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, VesselPort, PlatePort, PlateChannel, KvPoint])
+@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, SidePort, PlateChannel, KvPoint])
 def test_other_records_explain_themselves_too(record: type) -> None:
     for field in describe(record):
         assert field.label
