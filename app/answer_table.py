@@ -4,10 +4,11 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import QAbstractTableModel, QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from app.figures import NONE
-from app.theme import CONTROL, Theme, Type, font, themes
+from app.theme import CONTROL, STEP, Theme, Type, font, themes
 
 __all__ = ["AnswerTable", "Row"]
 
@@ -116,8 +117,17 @@ class AnswerTable(QTableView):
         for column in range(1, len(self._rows.headings)):
             empty = all(row.cells[column] == NONE for row in self._rows.rows)
             self.setColumnHidden(column, empty)
+        if self._rows.is_fine:
+            self._fit_columns()
         if self.all_rows:
             self.setFixedHeight(self.horizontalHeader().height() + CONTROL * len(self._rows.rows) + 2)
+
+    def _fit_columns(self) -> None:
+        """Give every column but the first just the room its words need, so that names keep the rest."""
+        metrics = QFontMetrics(font(Type.SMALL))
+        for column, heading in enumerate(self._rows.headings[1:], start=1):
+            words = (heading, *(row.cells[column] for row in self._rows.rows))
+            self.setColumnWidth(column, max(map(metrics.horizontalAdvance, words)) + 2 * STEP)
 
     def rows(self) -> tuple[Row, ...]:
         """What is shown."""
@@ -143,7 +153,8 @@ class AnswerTable(QTableView):
         head.setFixedHeight(CONTROL + 4)
         head.setHighlightSections(False)
         head.setSectionsClickable(False)
-        head.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        fine = QHeaderView.ResizeMode.Fixed if self._rows.is_fine else QHeaderView.ResizeMode.ResizeToContents
+        head.setSectionResizeMode(fine)
         head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
 
     def _on_selected(self) -> None:

@@ -25,7 +25,7 @@ from app.verdict import Verdict
 __all__ = ["MainWindow"]
 
 _SIZE = 1280, 800
-_BENCH_PX = 496
+_BENCH_PX = 536
 _STRIP_SHARE = 0.28
 
 

@@ -13,7 +13,7 @@ from PySide6.QtCore import QRectF, QSizeF
 __all__ = ["Label", "Line", "Obstacles", "place_labels"]
 
 _GAPS = (7.0, 23.0)
-_PART, _LABEL, _WALL, _TUBE, _OUTSIDE, _RANK, _KEPT = 8.0, 12.0, 3.0, 2.0, 4.0, 0.03, 0.2
+_PART, _LABEL, _WALL, _TUBE, _OUTSIDE, _RANK, _KEPT = 8.0, 12.0, 3.0, 6.0, 4.0, 0.03, 0.2
 _SQUEEZED = 0.12  # share of a label that lies under others or on parts
 
 
