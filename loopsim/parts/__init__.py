@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from importlib import import_module
 from pkgutil import iter_modules
 
-from loopsim.parts.base import FlowPath, Part, Port, Setting
+from loopsim.parts.base import AirPath, FlowPath, Part, Port, Setting
 from loopsim.parts.bleed_port import BleedPort
 from loopsim.parts.block import Block
 from loopsim.parts.channel_plate import ChannelPlate, PlateChannel
@@ -50,6 +50,7 @@ KINDS: dict[str, type[Part]] = {
 
 __all__ = [
     "KINDS",
+    "AirPath",
     "BleedPort",
     "Block",
     "CappedTee",

@@ -10,7 +10,7 @@ from loopsim.elements import Element, Restriction
 from loopsim.fields import FieldDescription, Record, describe, number, text
 from loopsim.geometry import Outline, Spot
 
-__all__ = ["FlowPath", "Part", "Port", "Setting", "restriction", "two_ports"]
+__all__ = ["AirPath", "FlowPath", "Part", "Port", "Setting", "restriction", "two_ports"]
 
 ID_PATTERN = r"^[a-z][a-z0-9_]*$"
 
@@ -51,6 +51,14 @@ class FlowPath:
 
 
 @dataclass(frozen=True, slots=True)
+class AirPath:
+    """One element of the air circuit, from the space where its air comes from to the one it goes to."""
+
+    name: str  # empty for the only one, otherwise unique within the part
+    element: Element
+
+
+@dataclass(frozen=True, slots=True)
 class Setting:
     """How a part is set in one layout and one case.
 
@@ -77,6 +85,8 @@ class Part(Record):
     symbol: ClassVar[str]  # name of the drawing under icons
     help: ClassVar[str]
     placement_fields: ClassVar[tuple[str, ...]] = ()  # fields of a placement that this kind listens to
+    air_from: ClassVar[str] = "chamber"  # where its air comes from and goes to, unless the placement says otherwise
+    air_to: ClassVar[str] = "room"
 
     id: str = text("id", "short name for files, small letters, digits and _", pattern=ID_PATTERN)
     name: str = text("name", "what you call it")
@@ -123,6 +133,10 @@ class Part(Record):
     def paths_as_set(self, setting: Setting) -> tuple[FlowPath, ...]:  # noqa: ARG002  most kinds cannot be set
         """Elements inside, as the part is set; a way that is shut is left out."""
         return self.flow_paths
+
+    def air_paths_as_set(self, setting: Setting) -> tuple[AirPath, ...]:  # noqa: ARG002  most kinds pass no air
+        """Elements through which air passes, as the part is set."""
+        return ()
 
     @property
     def merges_ports(self) -> bool:
