@@ -6,15 +6,16 @@ from loopsim import elements
 from loopsim.build import Build, Layout
 from loopsim.curves import Provenance, worst_provenance
 from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
-from loopsim.errors import SketchError, did_you_mean
+from loopsim.errors import SketchError
 from loopsim.network import LoopNetwork, assemble
 from loopsim.parts import Part, Pump
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.findings import findings
 from loopsim.studies.pressures import port_pressures, pressure_findings, suctions
+from loopsim.studies.pumps import at_rest, check_pumps, pump_findings, pump_flow
 from loopsim.studies.results import Finding, OperatingPoint, PartFlow, PumpFlow, Regime
 from loopsim.studies.words import NO_FLOW, l_h
-from loopsim.units import GRAVITY, to_si
+from loopsim.units import to_si
 
 __all__ = ["operating_point", "solved_layout"]
 
@@ -40,7 +41,7 @@ def operating_point(build: Build, layout_name: str | None = None, stopped: Colle
         Never for a reason of the sketch; a defect of ours.
     """
     layout = build.layout(layout_name)
-    _check_pumps(build, layout, stopped)
+    check_pumps(build, layout, stopped)
     if not layout.placed:
         raise SketchError(f"layout {layout.name!r} is empty: place a reservoir, a pump and a block, and join them")
     loop = assemble(build, layout, stopped)
@@ -50,7 +51,7 @@ def operating_point(build: Build, layout_name: str | None = None, stopped: Colle
 def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
     """The operating point read from a solved network."""
     build, layout = loop.build, loop.layout
-    pumps = tuple(_pump_flow(loop, result, part) for part in _parts(loop) if isinstance(part, Pump))
+    pumps = tuple(pump_flow(loop, result, part) for part in _parts(loop) if isinstance(part, Pump))
     lost = sum(abs(result.flow[name] * result.dp[name]) for name in _passive(loop, result))
     others = (
         *(_part_flow(loop, result, part, lost) for part in _parts(loop) if not isinstance(part, Pump)),
@@ -74,7 +75,7 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
             *_result_findings(loop, pumps, others),
             *pressure_findings(loop, result, pressures, inlets),
             *findings(build, layout.name),
-            *_at_rest(pumps),
+            *at_rest(pumps),
         ),
         iterations=result.iterations,
         mass_imbalance=result.mass_residual * loop.network.state.density,
@@ -84,15 +85,6 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
     )
 
 
-def _check_pumps(build: Build, layout: Layout, stopped: Collection[str]) -> None:
-    pumps = [part_id for part_id in layout.placements if isinstance(build.part(part_id), Pump)]
-    for name in stopped:
-        if name not in pumps:
-            there = f"; pumps here: {', '.join(pumps)}" if pumps else "; there is no pump"
-            hint = did_you_mean(name, pumps) or there
-            raise SketchError(f"layout {layout.name!r} has no pump {name!r} to stop{hint}", part=name)
-
-
 def _parts(loop: LoopNetwork) -> list[Part]:
     return [loop.build.part(part_id) for part_id in loop.layout.placements]
 
@@ -100,24 +92,6 @@ def _parts(loop: LoopNetwork) -> list[Part]:
 def _passive(loop: LoopNetwork, result: FlowResult) -> Iterator[str]:
     running = set(loop.running_pumps())
     return (name for name in result.flow if name not in running)
-
-
-def _pump_flow(loop: LoopNetwork, result: FlowResult, pump: Pump) -> PumpFlow:
-    flow, rise = result.flow[pump.id], -result.dp[pump.id]
-    running = pump.id not in loop.stopped
-    element = loop.network.links[pump.id].element
-    beyond = isinstance(element, elements.Pump) and not 0 <= flow <= element.last_flow
-    return PumpFlow(
-        id=pump.id,
-        name=pump.name,
-        flow=flow,
-        head=rise / (loop.network.state.density * GRAVITY),
-        dp=rise,
-        state="running" if running else "stopped",
-        speed=to_si(loop.layout.placement(pump.id).speed_percent, "percent") if running else 0.0,
-        provenance=pump.curve.provenance.kind if running or not pump.stopped_is_estimate else "guess",
-        beyond_data=beyond,
-    )
 
 
 def _part_flow(loop: LoopNetwork, result: FlowResult, part: Part, lost: float) -> PartFlow:
@@ -225,7 +199,7 @@ def _all_provenances(loop: LoopNetwork) -> Iterator[Provenance]:
 
 def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tuple[PartFlow, ...]) -> Iterator[Finding]:
     for pump in pumps:
-        yield from _pump_findings(loop, pump)
+        yield from pump_findings(loop, pump)
     yield from _chattering(loop, others)
     for each in others:
         if each.beyond_data:
@@ -234,12 +208,6 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
         if each.regime == "transitional":
             text = f"{each.name}: between laminar and turbulent (Re {each.reynolds:.0f}), so its drop is uncertain"
             yield Finding("transitional", each.id, text)
-
-
-def _at_rest(pumps: tuple[PumpFlow, ...]) -> Iterator[Finding]:
-    running = [pump for pump in pumps if pump.state == "running"]
-    if running and all(abs(pump.flow) < NO_FLOW for pump in running):
-        yield Finding("nothing_flows", None, "nothing flows: no running pump lies in a closed loop yet", quiet=True)
 
 
 def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Finding]:
@@ -253,18 +221,3 @@ def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Fin
             if valve.opening_state(flows[part_id].flow, loop.network.state.density) == "part open":
                 text = f"{flows[part_id].name}: {l_h(flows[part_id].flow)} opens it only in part, it may chatter"
                 yield Finding("chatter", part_id, text)
-
-
-def _pump_findings(loop: LoopNetwork, pump: PumpFlow) -> Iterator[Finding]:
-    part = loop.build.part(pump.id)
-    assert isinstance(part, Pump)
-    if pump.flow < -NO_FLOW:
-        how = "the stopped pump" if pump.state == "stopped" else "against its own head"
-        yield Finding("back_flow", pump.id, f"{pump.name}: {l_h(pump.flow)} runs back through {how}")
-    if pump.state == "stopped" and part.stopped_is_estimate:
-        text = f"{pump.name}: what the standing impeller resists is a guess; measure its drop to be sure"
-        yield Finding("stopped_estimate", pump.id, text)
-    if pump.state == "running" and pump.beyond_data and pump.flow >= 0:
-        yield Finding(
-            "beyond_data", pump.id, f"{pump.name}: {l_h(pump.flow)} is beyond its curve; the head is an estimate"
-        )
