@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator
 
 from loopsim import elements
-from loopsim.build import Build, Layout
+from loopsim.build import Build
 from loopsim.curves import Provenance, worst_provenance
 from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
 from loopsim.errors import SketchError
