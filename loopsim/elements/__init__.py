@@ -11,8 +11,9 @@ from loopsim.elements.base import Bank, Element
 from loopsim.elements.channel import Channel, laminar_friction_constant
 from loopsim.elements.check_valve import CheckValve, OpeningState
 from loopsim.elements.friction import friction_factor, velocity, wall_drop
-from loopsim.elements.leg import Leg, Legs, TeeLaw
+from loopsim.elements.leg import Leg, Legs
 from loopsim.elements.losses import narrowing_loss, widening_loss
+from loopsim.elements.meeting_law import CrossLaw, MeetingLaw, TeeLaw
 from loopsim.elements.power_law import PowerLaw
 from loopsim.elements.pump import Pump, StoppedPump
 from loopsim.elements.restriction import Restriction
@@ -23,9 +24,11 @@ __all__ = [
     "Bank",
     "Channel",
     "CheckValve",
+    "CrossLaw",
     "Element",
     "Leg",
     "Legs",
+    "MeetingLaw",
     "OpeningState",
     "PowerLaw",
     "Pump",

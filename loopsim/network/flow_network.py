@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from loopsim.elements import Element, Leg, TeeLaw
+from loopsim.elements import Element, Leg, MeetingLaw
 from loopsim.errors import SketchError, did_you_mean
 from loopsim.media import Coolant, State
 
@@ -44,19 +44,19 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """A tee whose legs' losses depend on how the flow divides.
+    """A tee or cross whose legs' losses depend on how the flow divides.
 
     Attributes
     ----------
     name : str
     legs : tuple of str
-        Elements of class `Leg` from both ends of the run and from the branch to the tee's middle.
-    law : TeeLaw
+        Elements of class `Leg` to the fitting's middle: from both ends of the run, then from the branch or branches.
+    law : MeetingLaw
     """
 
     name: str
-    legs: tuple[str, str, str]
-    law: TeeLaw
+    legs: tuple[str, ...]
+    law: MeetingLaw
 
 
 class Network:
@@ -65,9 +65,16 @@ class Network:
     Parameters
     ----------
     medium : Coolant or State
-        What flows; a `State` (density, viscosity) is taken as it is.
+        What flows, and the reference for heads and inflows; a `State` (density, viscosity) is taken as it is.
     temperature : float, optional
         Temperature of a `Coolant` [degrees Celsius]; 20 if not given.
+
+    Attributes
+    ----------
+    states : dict of str to State
+        What flows in elements that hold something else: another temperature, or another liquid in a body of its own.
+        Mass is conserved where elements of unlike density meet, and their columns drive the flow where they differ
+        in weight.
 
     Examples
     --------
@@ -85,6 +92,11 @@ class Network:
         self.junctions: dict[str, Junction] = {}
         self.links: dict[str, Link] = {}
         self.meetings: dict[str, Meeting] = {}
+        self.states: dict[str, State] = {}
+
+    def state_in(self, name: str) -> State:
+        """What flows in an element."""
+        return self.states.get(name, self.state)
 
     def add_junction(
         self, name: str, elevation: float = 0.0, inflow: float = 0.0, pressure: float | None = None
@@ -135,25 +147,27 @@ class Network:
             raise SketchError(f"element {name!r}: start and end are one junction, {start!r}", part=name)
         self.links[name] = Link(name, start, end, element)
 
-    def add_meeting(self, name: str, legs: tuple[str, str, str], law: TeeLaw) -> None:
-        """Say that three legs form a tee, whose losses then follow from how the flow divides.
+    def add_meeting(self, name: str, legs: tuple[str, ...], law: MeetingLaw) -> None:
+        """Say that three or four legs form a tee or cross, whose losses then follow from how the flow divides.
 
         Parameters
         ----------
         name : str
             Not yet taken by another meeting.
         legs : tuple of str
-            Names of the elements from both ends of the run and from the branch, each of class `Leg` and ending at
-            the tee's middle.
-        law : TeeLaw
+            Names of the elements from both ends of the run and from the branches, each of class `Leg` and ending at
+            the fitting's middle.
+        law : MeetingLaw
 
         Raises
         ------
         SketchError
-            If the name is taken or the legs are no legs that end in one junction.
+            If the name is taken, the law has another number of legs, or the legs are none that end in one junction.
         """
         if name in self.meetings:
             raise SketchError(f"tee {name!r} stands here twice; each needs a name of its own", part=name)
+        if len(legs) != law.leg_count:
+            raise SketchError(f"tee {name!r}: its law is for {law.leg_count} legs, got {len(legs)}", part=name)
         links = [self.links.get(leg) for leg in legs]
         if not all(link is not None and isinstance(link.element, Leg) for link in links):
             raise SketchError(f"tee {name!r}: its legs must be elements of class Leg, got {', '.join(legs)}", part=name)
@@ -172,9 +186,15 @@ class Network:
             Further junctions to keep.
         holds_pressure : bool
             False frees all fixed pressures, so that flow can be imposed between any two junctions.
+
+        Notes
+        -----
+        What flows in its first element is its reference.
         """
-        part = Network(self.state)
-        part.links = {name: self.links[name] for name in links}
+        kept_links = {name: self.links[name] for name in links}
+        part = Network(self.state_in(next(iter(kept_links))) if kept_links else self.state)
+        part.links = kept_links
+        part.states = {name: state for name in kept_links if (state := self.state_in(name)) is not part.state}
         part.meetings = {
             name: meeting for name, meeting in self.meetings.items() if all(leg in part.links for leg in meeting.legs)
         }

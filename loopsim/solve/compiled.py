@@ -41,7 +41,11 @@ class Compiled:
     banks : list of (slice, Bank)
     inflow : ndarray, shape (junctions, 1)
         As written in the network [m3/s].
-    density, viscosity : ndarray, shape (1, 1)
+    swelling : ndarray, shape (elements, 1), or None
+        Volume of what flows in each link over the volume that the same mass has at the network's density; None where
+        one liquid of one temperature fills everything.
+    weight : ndarray, shape (links, 1)
+        What the column in each link weighs beyond one of the network's density, from start to end [Pa].
     lines : tuple, optional
         Straight lines last used for a start.
     """
@@ -60,12 +64,34 @@ class Compiled:
         ]
         self.topology = Topology(junctions, ordered, network.state.density * GRAVITY)
         self.inflow = np.array(list(map(attrgetter("inflow"), junctions)), dtype=float)[:, None]
-        self.density = np.full((1, 1), network.state.density)
-        self.viscosity = np.full((1, 1), network.state.viscosity)
+        self._take_states(network, ordered)
 
     def fits(self, network: Network) -> bool:
         """Whether the network is still what this was made from."""
         return self._made_from == _contents(network)
+
+    def keep_up(self, network: Network) -> None:
+        """Take over what flows in the elements, if that has changed."""
+        if self._states != network.states:
+            links = list(network.links.values())
+            self._take_states(network, [links[row] for row in self.order.tolist()])
+            self.lines = None
+
+    def _take_states(self, network: Network, ordered: Sequence[Link]) -> None:
+        """Density, viscosity and weight of what flows in each link; rows of one only where all are alike."""
+        self._states = dict(network.states)
+        self.swelling: FloatArray | None = None
+        if not network.states:
+            self._density = np.full((1, 1), network.state.density)
+            self._viscosity = np.full((1, 1), network.state.viscosity)
+            return
+        states = [network.state_in(link.name) for link in ordered]
+        self._density = np.array([state.density for state in states])[:, None]
+        self._viscosity = np.array([state.viscosity for state in states])[:, None]
+        self.swelling = network.state.density / self._density
+        heavier = GRAVITY * (self._density - network.state.density)
+        self.weight = np.zeros((len(self.topology.start), 1))
+        self.weight[: len(ordered)] = heavier * self._rises(network, ordered)
 
     def drops(self, flow: FloatArray, banks: Banks) -> tuple[FloatArray, FloatArray]:
         """Pressure drop and slope of every link, from the banks and the ground's fixed pressures.
@@ -73,14 +99,40 @@ class Compiled:
         Parameters
         ----------
         flow : ndarray, shape (links, v)
+            Volume flows at the network's density [m3/s].
         banks : list of (slice, Bank)
             This network's, or copies of them.
         """
         dp, slope = np.empty_like(flow), np.empty_like(flow)
-        for rows, bank in banks:
-            dp[rows], slope[rows] = bank.evaluate(flow[rows], self.density, self.viscosity)
         dp[len(self.order) :], slope[len(self.order) :] = -self.topology.ground_potential[:, None], 0.0
+        if self.swelling is None:
+            for rows, bank in banks:
+                dp[rows], slope[rows] = bank.evaluate(flow[rows], self._density, self._viscosity)
+            return dp, slope
+        for rows, bank in banks:
+            swelling = self.swelling[rows]
+            drop, steep = bank.evaluate(flow[rows] * swelling, self._density[rows], self._viscosity[rows])
+            dp[rows], slope[rows] = drop + self.weight[rows], steep * swelling
         return dp, slope
+
+    @staticmethod
+    def _rises(network: Network, ordered: Sequence[Link]) -> FloatArray:
+        """By how much each link's end lies above its start, shape (elements, 1) [m]."""
+        at = network.junctions
+        return np.array([at[link.end].elevation - at[link.start].elevation for link in ordered])[:, None]
+
+    def flows_in_elements(self, flow: FloatArray) -> FloatArray:
+        """Volume flows at what flows in each element, from those at the network's density; elements as written."""
+        return flow if self.swelling is None else flow * self.swelling[self._written]
+
+    def without_weight(self, drops: FloatArray) -> FloatArray:
+        """Drops without what columns of another density weigh; elements as written."""
+        return drops if self.swelling is None else drops - self.weight[self._written]
+
+    @cached_property
+    def _written(self) -> NDArray[np.intp]:
+        """Place among the solver's links of each element as written."""
+        return np.argsort(self.order)
 
     def as_written(self, pieces: Sequence[FloatArray]) -> FloatArray:
         """Values of the elements in the network's order, from those of the links in a few variants at a time."""
@@ -114,6 +166,7 @@ def compiled(network: Network) -> Iterator[Compiled]:
     made = _kept.pop(network, None)
     if made is None or not made.fits(network):
         made = Compiled(network)
+    made.keep_up(network)
     yield made
     _kept[network] = made
 

@@ -143,6 +143,9 @@ class _Problem:
         dp, slope = self.made.drops(flow, self._banks)
         if self._scale is None:
             return dp, slope
+        if self.made.swelling is not None:  # a factor on an element's drop leaves what its column weighs
+            weight = self.made.weight
+            return (dp - weight) * self._scale + weight, slope * self._scale
         if dp.shape != self._scale.shape:  # one start for all variants
             return dp * self._scale, slope * self._scale
         dp *= self._scale
@@ -239,10 +242,10 @@ def _told(network: Network, made: Compiled, pieces: Sequence[_Solved]) -> FlowVa
     band = None
     if any(piece.tee_band is not None for piece in pieces):  # without width where the losses settled
         ends = [(piece.flow, piece.flow) if piece.tee_band is None else piece.tee_band for piece in pieces]
-        band = np.stack([made.as_written(end) for end in zip(*ends, strict=True)])
+        band = np.stack([made.flows_in_elements(made.as_written(end)) for end in zip(*ends, strict=True)])
     return FlowVariants(
         network,
-        made.as_written([piece.flow for piece in pieces]),
+        made.flows_in_elements(made.as_written([piece.flow for piece in pieces])),
         made.as_written([piece.dp for piece in pieces]),
         made,
         max(piece.steps for piece in pieces),

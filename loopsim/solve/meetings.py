@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.elements import Legs, TeeLaw
+from loopsim.elements import Legs, MeetingLaw
 from loopsim.network import Network
 
 __all__ = ["Meetings"]
@@ -25,7 +25,7 @@ _MIXED = 4  # rounds from which the next coefficients are mixed
 
 
 class Meetings:
-    """All tees of a network, as arrays: rows of their legs, shape (3, t), ends of the run first.
+    """All tees and crosses of a network, as arrays: rows of all their legs, fitting by fitting.
 
     Parameters
     ----------
@@ -41,13 +41,12 @@ class Meetings:
 
     def __init__(self, network: Network, links: Sequence[str], legs: slice, bank: Legs) -> None:
         place = {name: index for index, name in enumerate(links[legs])}
-        meetings = list(network.meetings.values())
-        self.in_bank = np.array([[place[leg] for leg in meeting.legs] for meeting in meetings], dtype=np.intp).T
+        self.in_bank = np.array(
+            [place[leg] for meeting in network.meetings.values() for leg in meeting.legs], dtype=np.intp
+        )
         self.rows = legs.start + self.in_bank
         self.bank = bank
-        self.tees_of: dict[TeeLaw, list[int]] = defaultdict(list)
-        for tee, meeting in enumerate(meetings):
-            self.tees_of[meeting.law].append(tee)
+        self.legs_of = _legs_of(network)
         self._half_density = 0.5 * network.state.density
         self._believed: FloatArray | None = None  # flows into the tees to which the held coefficients belong
         self._rounds: list[tuple[FloatArray, FloatArray]] = []  # flows believed, and by how much the solved ones differ
@@ -89,30 +88,40 @@ class Meetings:
             return np.asarray(believed + off)
         moved = np.stack([b[0] - a[0] for a, b in pairwise(self._rounds)])
         changed = np.stack([b[1] - a[1] for a, b in pairwise(self._rounds)])
-        normal = np.einsum("iltv,jltv->vij", changed, changed)
-        right = np.einsum("iltv,ltv->vi", changed, off)
+        normal = np.einsum("ilv,jlv->vij", changed, changed)
+        right = np.einsum("ilv,lv->vi", changed, off)
         ridge = 1e-10 * np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-300
         mix = np.linalg.solve(normal + ridge * np.eye(len(moved)), right[:, :, None])[:, :, 0]
-        return np.asarray(believed + off - np.einsum("vi,iltv->ltv", mix, moved + changed))
+        return np.asarray(believed + off - np.einsum("vi,ilv->lv", mix, moved + changed))
 
     def hold_end_of_range(self, upper: bool) -> None:
         """Hold every coefficient at the upper or lower end of the range in which it wandered lately."""
         self._hold(np.max(self._held, axis=0) if upper else np.min(self._held, axis=0), remember=False)
 
     def _wanted(self, through: FloatArray) -> FloatArray:
-        """Coefficients that belong to flows into the tees, shape (3, t, v)."""
+        """Coefficients that belong to flows into the fittings, shape (legs, v)."""
         wanted = np.empty_like(through)
-        for law, tees in self.tees_of.items():
-            flat = through[:, tees].reshape(3, -1)
-            wanted[:, tees] = law.coefficients(flat)[0].reshape(3, len(tees), -1)
+        for law, legs in self.legs_of.items():
+            flat = through[legs].reshape(law.leg_count, -1)
+            wanted[legs] = law.coefficients(flat)[0].reshape(*legs.shape, -1)
         return wanted
 
     def _hold(self, coefficient: FloatArray, remember: bool = True) -> None:
         """Give each leg its coefficient in both directions: the one for the other direction belongs to other flows."""
         if remember:
             self._held = [*self._held[1 - _REMEMBERED :], coefficient]
-        shape = (len(self.bank.into), coefficient.shape[2])
+        shape = (len(self.bank.into), coefficient.shape[1])
         for name in ("into", "out_of"):
             spread = np.array(np.broadcast_to(getattr(self.bank, name), shape))
             spread[self.in_bank] = coefficient
             setattr(self.bank, name, spread)
+
+
+def _legs_of(network: Network) -> dict[MeetingLaw, NDArray[np.intp]]:
+    """Places of the legs of all fittings with one law, shape (legs of one, fittings)."""
+    of: dict[MeetingLaw, list[range]] = defaultdict(list)
+    first = 0
+    for meeting in network.meetings.values():
+        of[meeting.law].append(range(first, first + len(meeting.legs)))
+        first += len(meeting.legs)
+    return {law: np.array(legs, dtype=np.intp).T for law, legs in of.items()}

@@ -24,9 +24,9 @@ class FlowVariants:
     ----------
     network : Network
     flows : ndarray, shape (elements, v)
-        Volume flow, positive from start to end [m3/s].
+        Volume flow of what each element holds, positive from start to end [m3/s].
     drops : ndarray, shape (elements, v)
-        Total pressure at start minus at end, without the weight of the column [Pa].
+        Total pressure at start minus at end, less the weight of a column of the network's density [Pa].
     made : Compiled
         The network's arrays with which it was solved.
     iterations : int
@@ -96,7 +96,8 @@ class FlowResult:
 
     @cached_property
     def dp(self) -> dict[str, float]:
-        return dict(zip(self.variants.network.links, self.variants.drops[:, 0].tolist(), strict=True))
+        drops = self.variants.made.without_weight(self.variants.drops)
+        return dict(zip(self.variants.network.links, drops[:, 0].tolist(), strict=True))
 
     @cached_property
     def pressure(self) -> dict[str, float]:

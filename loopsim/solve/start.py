@@ -42,6 +42,8 @@ def flow_near(made: Compiled, given: Mapping[str, float]) -> FloatArray:
     wanted, weight = np.zeros_like(flow), np.zeros_like(flow)
     named = [given.get(name) for name in topology.links]
     wanted[: len(named), 0] = np.nan_to_num(np.array(named, dtype=float))
+    if made.swelling is not None:
+        wanted[: len(named)] /= made.swelling
     weight[: len(named), 0] = [_UNKNOWN if each is None else 1.0 for each in named]
     return flow + made.form.direction(weight, made.form.residual(weight * (flow - wanted)))
 
