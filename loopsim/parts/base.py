@@ -87,6 +87,7 @@ class Part(Record):
     placement_fields: ClassVar[tuple[str, ...]] = ()  # fields of a placement that this kind listens to
     air_from: ClassVar[str] = "chamber"  # where its air comes from and goes to, unless the placement says otherwise
     air_to: ClassVar[str] = "room"
+    classes: ClassVar[Mapping[str, Mapping[str, Any]]] = {}  # usual sizes by what they are called: values of fields
 
     id: str = text("id", "short name for files, small letters, digits and _", pattern=ID_PATTERN)
     name: str = text("name", "what you call it")

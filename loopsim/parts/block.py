@@ -1,6 +1,6 @@
 """Cold plate on a component."""
 
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from loopsim.curves import DropCurve, DropPoint, Provenance
 from loopsim.fields import choice, number, points
@@ -15,6 +15,35 @@ TYPICAL_DROP = DropCurve(
 )
 
 
+def _guessed(of: str, *rows: tuple[float, float]) -> DropCurve:
+    return DropCurve(
+        points=tuple(DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in rows),
+        provenance=Provenance(kind="guess", source=f"usual {of}"),
+        relative_tolerance=0.4,
+    )
+
+
+# Usual sizes, all guesses with a wide band: fins as fine as hair on a processor, wider ones over a whole board.
+_CLASSES: dict[str, dict[str, Any]] = {
+    "processor": {
+        "length_mm": 90.0,
+        "width_mm": 60.0,
+        "load_w": 150.0,
+        "volume_ml": 15.0,
+        "drop": _guessed("block on a processor, fine fins", (60, 1.2), (120, 4.0), (180, 8.2), (240, 13.8)),
+    },
+    "graphics": {
+        "length_mm": 220.0,
+        "width_mm": 110.0,
+        "ports_at": "one end",
+        "port_height_mm": 15.0,
+        "load_w": 250.0,
+        "volume_ml": 45.0,
+        "drop": _guessed("block over a whole graphics board", (60, 0.7), (120, 2.3), (180, 4.7), (240, 7.9)),
+    },
+}
+
+
 class Block(Part):
     """A cold plate: coolant in, coolant out, heat from the component under it."""
 
@@ -24,6 +53,7 @@ class Block(Part):
         "A cold plate on a hot component. Its fine channels are usually the largest resistance of the loop. Take "
         "pressure drop points from the maker's sheet, or measure with two pressure taps and a bucket."
     )
+    classes: ClassVar = _CLASSES
 
     kind: Literal["block"] = "block"
     length_mm: float = number("length", "of the outline, along the part's own x", 80.0, above=0.0)

@@ -11,7 +11,7 @@ from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, Setting, restriction
 from loopsim.units import GRAVITY
 
-__all__ = ["PUMP_CLASSES", "Pump"]
+__all__ = ["Pump"]
 
 
 def _guessed_curve(of: str, *rows: tuple[float, float], relative_tolerance: float) -> HeadCurve:
@@ -32,9 +32,9 @@ COMPACT_CURVE = _guessed_curve(
 )
 
 # What a builder may start from before the pump is chosen: values of fields by class, all guesses with a band.
-PUMP_CLASSES: dict[str, dict[str, Any]] = {
-    _COMPACT: {"curve": COMPACT_CURVE, "rated_power_w": 10.0},
-    _STRONG: {
+_CLASSES: dict[str, dict[str, Any]] = {
+    "compact 10 W": {"curve": COMPACT_CURVE, "rated_power_w": 10.0},
+    "compact 18 W": {
         "curve": _guessed_curve(
             _STRONG, (0, 5.5), (200, 5.1), (400, 4.3), (600, 3.1), (800, 1.5), (920, 0.3), relative_tolerance=0.15
         ),
@@ -44,7 +44,7 @@ PUMP_CLASSES: dict[str, dict[str, Any]] = {
         "height_mm": 45.0,
         "volume_ml": 20.0,
     },
-    _LARGE: {
+    "large 30 W": {
         "curve": _guessed_curve(
             _LARGE, (0, 5.0), (300, 4.75), (600, 4.3), (900, 3.6), (1200, 2.6), (1500, 1.2), relative_tolerance=0.2
         ),
@@ -72,6 +72,7 @@ class Pump(Part):
         "It must be flooded before it runs: dry running ruins most small pumps within minutes."
     )
     placement_fields: ClassVar = ("speed_percent",)
+    classes: ClassVar = _CLASSES
 
     kind: Literal["pump"] = "pump"
     length_mm: float = number("length", "of the outline, along the part's own x", 60.0, above=0.0)

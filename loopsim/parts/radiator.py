@@ -1,6 +1,6 @@
 """Radiator, liquid side."""
 
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from loopsim.curves import DropCurve, DropPoint, Provenance
 from loopsim.fields import choice, number, points
@@ -15,6 +15,32 @@ TYPICAL_DROP = DropCurve(
 )
 
 
+def _of_core(length: float, volume: float, *drops: float) -> dict[str, Any]:
+    """Both ports at one end: the liquid goes there through one half of the tubes and back through the other."""
+    return {
+        "length_mm": length + 40.0,
+        "width_mm": 120.0,
+        "height_mm": 30.0,
+        "ports_at": "one end",
+        "port_spacing_mm": 60.0,
+        "port_height_mm": 15.0,
+        "volume_ml": volume,
+        "drop": DropCurve(
+            points=tuple(DropPoint(flow_l_h=f, dp_kpa=dp) for f, dp in zip((60, 120, 180, 240), drops, strict=True)),
+            provenance=Provenance(kind="guess", source=f"usual slim core of {length:g} mm, there and back"),
+            relative_tolerance=0.4,
+        ),
+    }
+
+
+# By the length of the core, 120 mm wide; guesses with a wide band, most of the drop being that of the end tanks.
+_CLASSES: dict[str, dict[str, Any]] = {
+    "120 mm": _of_core(120.0, 60.0, 0.30, 1.0, 2.05, 3.4),
+    "240 mm": _of_core(240.0, 105.0, 0.38, 1.28, 2.6, 4.3),
+    "360 mm": _of_core(360.0, 150.0, 0.46, 1.55, 3.15, 5.2),
+}
+
+
 class Radiator(Part):
     """Flat tubes and fins between two end tanks."""
 
@@ -24,6 +50,7 @@ class Radiator(Part):
         "Sheds the heat to the air. Its liquid side costs little pressure as long as the tubes are not clogged; take "
         "the drop from the maker's sheet or measure it."
     )
+    classes: ClassVar = _CLASSES
 
     kind: Literal["radiator"] = "radiator"
     length_mm: float = number("length", "of the outline, along the part's own x", 400.0, above=0.0)

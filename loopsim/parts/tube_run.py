@@ -1,9 +1,9 @@
 """Tube runs, and the tube they are cut from."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property, lru_cache
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from loopsim import elements
 from loopsim.curves import Provenance
@@ -18,8 +18,31 @@ __all__ = ["Corner", "Tube", "TubeRun"]
 _REYNOLDS_OF_BENDS = 1e4  # bend losses are tabulated for turbulent flow; the friction factor in them is taken here
 
 
+def _soft(bore_mm: float, outer_mm: float, least_radius_mm: float) -> dict[str, Any]:
+    size = f"{bore_mm:g}/{outer_mm:g}"
+    return {
+        "bore_mm": bore_mm,
+        "outer_mm": outer_mm,
+        "least_radius_mm": least_radius_mm,
+        "provenance": Provenance(kind="guess", source=f"usual soft tube {size}; its least radius is a guess"),
+    }
+
+
+# Usual sizes of soft tube, bore and outside; a thin wall kinks early.
+_SIZES: dict[str, dict[str, Any]] = {
+    "6/8": _soft(6.0, 8.0, 35.0),
+    "8/11": _soft(8.0, 11.0, 35.0),
+    "10/13": _soft(10.0, 13.0, 40.0),
+    "10/16": _soft(10.0, 16.0, 35.0),
+    "13/16": _soft(13.0, 16.0, 70.0),
+    "13/19": _soft(13.0, 19.0, 55.0),
+}
+
+
 class Tube(Record):
     """Tube as it is bought: what every run cut from it shares."""
+
+    classes: ClassVar[Mapping[str, Mapping[str, Any]]] = _SIZES
 
     id: str = text("id", "short name for files", pattern=ID_PATTERN)
     name: str = text("name", "what you call it")

@@ -25,7 +25,6 @@ from loopsim.parts import (
     Setting,
     Valve,
 )
-from loopsim.parts.pump import PUMP_CLASSES
 from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
 WATER = water().at(20.0)
@@ -155,10 +154,10 @@ def test_a_cushion_squeezed_to_half_its_volume_holds_twice_its_absolute_pressure
     assert vessel.held_pressure_pa == pytest.approx(2 * (0.5e5 + STANDARD_ATMOSPHERE) - STANDARD_ATMOSPHERE)
 
 
-@pytest.mark.parametrize("of", PUMP_CLASSES)
+@pytest.mark.parametrize("of", Pump.classes)
 def test_a_pump_class_is_a_guess_with_a_band_and_plausible(of: str) -> None:
     """Hydraulic power at the best point over electrical power: 15 to 45 % for small pumps, common practice."""
-    pump = Pump(id="p", name=of, **PUMP_CLASSES[of])
+    pump = Pump(id="p", name=of, **Pump.classes[of])
     assert {provenance.kind for provenance in pump.provenances} == {"guess"}
     assert pump.curve.relative_tolerance >= 0.1
     law = PumpElement.from_points(pump.curve.flow, pump.curve.head).law
