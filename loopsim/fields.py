@@ -1,8 +1,9 @@
 """Records that a builder fills in, and how each field describes itself to any front end.
 
 A record is an immutable pydantic model. Its fields are made by `number`, `text`, `choice`, `switch` and `points`,
-which carry label, help and range; `describe` reads them back, so that the part sheet, the file format, the report and
-the command line all speak of a field in the same words.
+which carry label, help and range; a record that says `described_as` is itself a field of the record that holds it.
+`describe` reads them back, so that the part sheet, the file format, the report and the command line all speak of a
+field in the same words.
 """
 
 from collections.abc import Iterable
@@ -16,11 +17,13 @@ from loopsim.units import UNITS, unit_of
 
 __all__ = ["FieldDescription", "Record", "choice", "describe", "number", "points", "record_types", "switch", "text"]
 
-Shape = Literal["number", "text", "choice", "switch", "points"]
+Shape = Literal["number", "text", "choice", "switch", "points", "record"]
 
 
 class Record(BaseModel):
     """Base of everything a build is made of: immutable, no unknown keys, no infinities."""
+
+    described_as: ClassVar[tuple[str, str] | None] = None  # label and help, where it is edited within its holder
 
     model_config: ClassVar[ConfigDict] = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, hide_input_in_errors=True
@@ -53,7 +56,8 @@ class FieldDescription:
     least: float | None = None
     most: float | None = None
     choices: tuple[str, ...] = ()
-    columns: tuple["FieldDescription", ...] = ()  # of a table of points
+    columns: tuple["FieldDescription", ...] = ()  # of a table of points, or the fields of a record
+    record: type[BaseModel] | None = None  # the record that it holds: a curve, a row of a table, a provenance
 
     @property
     def unit_label(self) -> str:
@@ -68,6 +72,14 @@ class FieldDescription:
         bounds = (("above", self.above), ("at least", self.least), ("at most", self.most))
         words = " and ".join(f"{word} {bound:g}" for word, bound in bounds if bound is not None)
         return f"{words} {self.unit_label}".strip() if words else f"a {self.shape}"
+
+    def allows(self, value: float) -> bool:
+        """True if a number lies within the range."""
+        return (
+            (self.above is None or value > self.above)
+            and (self.least is None or value >= self.least)
+            and (self.most is None or value <= self.most)
+        )
 
 
 def number(
@@ -114,24 +126,34 @@ def describe(record: type[BaseModel]) -> tuple[FieldDescription, ...]:
 
 def _shape(info: FieldInfo) -> Shape | None:
     extra = info.json_schema_extra
-    return extra.get("shape") if isinstance(extra, dict) else None  # type: ignore[return-value]
+    if isinstance(extra, dict):
+        return extra.get("shape")  # type: ignore[return-value]
+    return "record" if _inner(info) else None
+
+
+def _inner(info: FieldInfo) -> tuple[str, str] | None:
+    """Label and help of a field that is a record of its own."""
+    kind = info.annotation
+    return kind.described_as if isinstance(kind, type) and issubclass(kind, Record) else None
 
 
 def _description(name: str, info: FieldInfo) -> FieldDescription:
     unit = unit_of(name)
+    label, help = _inner(info) or (info.title or name, info.description or "")
     return FieldDescription(
         name=name,
-        label=info.title or name,
+        label=label,
         unit=unit,
         quantity=UNITS[unit].quantity if unit else None,
         shape=_shape(info) or "text",
         default=info.get_default(call_default_factory=True) if not info.is_required() else None,
-        help=info.description or "",
+        help=help,
         above=_bound(info, "gt"),
         least=_bound(info, "ge"),
         most=_bound(info, "le"),
         choices=_words(info.annotation),
         columns=_columns(info.annotation),
+        record=next(iter(record_types(info.annotation)), None),
     )
 
 

@@ -1,32 +1,68 @@
 """Constants, and conversion at the edges.
 
 Inside Loopsim a bare name is SI. At every edge (file keys, labels, exports) a name ends in its unit, as in
-`flow_l_h`; this table says what each ending means.
+`flow_l_h`; `UNITS` says what each ending means. Tables that a builder brings along come in other units as well;
+`usual_units` lists those of a quantity, `unit_written` recognises one as people write it.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["GRAVITY", "STANDARD_ATMOSPHERE", "UNITS", "Unit", "from_si", "to_si", "unit_of"]
+__all__ = [
+    "GRAVITY",
+    "KV_PER_CV",
+    "STANDARD_ATMOSPHERE",
+    "UNITS",
+    "Unit",
+    "converted",
+    "from_si",
+    "to_si",
+    "unit_of",
+    "unit_written",
+    "usual_units",
+]
 
 GRAVITY = 9.80665  # standard gravity [m/s2], ISO 80000-3
 STANDARD_ATMOSPHERE = 101_325.0  # [Pa], ISO 2533
+KV_PER_CV = 0.865  # m3/h at 1 bar over US gal/min at 1 psi, IEC 60534-1
+
+_DIGITS = 12  # a conversion keeps; what lies behind is noise of binary fractions
+_HOUR, _MINUTE = 3600.0, 60.0
+_LITRE, _US_GALLON, _UK_GALLON, _FOOT, _INCH = 1e-3, 3.785411784e-3, 4.54609e-3, 0.3048, 0.0254
+_PSI = 0.45359237 * GRAVITY / _INCH**2
+_WATER_COLUMN = 1000.0 * GRAVITY  # of one metre of "conventional" water, 1000 kg/m3 [Pa]
 
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit used at the edges: how it is written, what quantity it measures, its size in SI units."""
+    """A unit used at the edges.
+
+    Attributes
+    ----------
+    label : str
+        As it is written on screen.
+    quantity : str
+        What it measures.
+    factor, zero : float
+        Its size, and where its zero lies, in the SI unit of the quantity (°C for temperatures).
+    spellings : tuple of str
+        How else people write it, small, without blanks.
+    """
 
     label: str
     quantity: str
     factor: float
+    zero: float = 0.0
+    spellings: tuple[str, ...] = ()
 
 
 UNITS: dict[str, Unit] = {
     "mm": Unit("mm", "length", 1e-3),
-    "um": Unit("µm", "length", 1e-6),
-    "m": Unit("m", "head", 1.0),
-    "l_h": Unit("L/h", "flow", 1e-3 / 3600.0),
-    "m3_h": Unit("m³/h", "flow coefficient", 1.0 / 3600.0),  # of a valve: flow of water at 1 bar
+    "um": Unit("µm", "roughness", 1e-6),
+    "m": Unit("m", "head", 1.0, spellings=("mh2o", "mwc", "mws", "mofwater", "metres", "meters")),
+    "l_h": Unit("L/h", "flow", _LITRE / _HOUR, spellings=("lph", "l/hr", "ltr/h", "litres/h", "liters/h")),
+    "m3_h": Unit("m³/h", "flow", 1.0 / _HOUR, spellings=("m3/hr", "cbm/h", "cmh")),
+    "kv_m3_h": Unit("m³/h", "flow coefficient", 1.0 / _HOUR, spellings=("kv",)),  # flow of water at 1 bar
     "kpa": Unit("kPa", "pressure", 1e3),
     "pa": Unit("Pa", "pressure", 1.0),
     "bar": Unit("bar", "pressure", 1e5),
@@ -35,10 +71,43 @@ UNITS: dict[str, Unit] = {
     "l": Unit("L", "volume", 1e-3),
     "m_s": Unit("m/s", "velocity", 1.0),
     "kg_s": Unit("kg/s", "mass flow", 1.0),
-    "c": Unit("°C", "temperature", 1.0),
+    "c": Unit("°C", "temperature", 1.0, spellings=("degc",)),
     "deg": Unit("°", "angle", 1.0),
     "percent": Unit("%", "share", 1e-2),
 }
+
+# Units of tables, beside those that names end in.
+_OF_TABLES: tuple[Unit, ...] = (
+    Unit("L/min", "flow", _LITRE / _MINUTE, spellings=("lpm", "l/m", "ltr/min", "litres/min", "liters/min")),
+    Unit("L/s", "flow", _LITRE, spellings=("lps", "litres/s", "liters/s")),
+    Unit("mL/min", "flow", 1e-6 / _MINUTE, spellings=("ccm", "cc/min", "cm3/min")),
+    Unit("mL/s", "flow", 1e-6, spellings=("cc/s", "cm3/s")),
+    Unit("US gal/min", "flow", _US_GALLON / _MINUTE, spellings=("gpm", "usgpm", "gal/min", "gallons/min")),
+    Unit("US gal/h", "flow", _US_GALLON / _HOUR, spellings=("gph", "usgph", "gal/h", "gal/hr", "gallons/h")),
+    Unit("UK gal/min", "flow", _UK_GALLON / _MINUTE, spellings=("impgal/min", "igpm", "ukgpm", "impgpm")),
+    Unit("ft³/min", "flow", _FOOT**3 / _MINUTE, spellings=("cfm", "cuft/min")),
+    Unit("Cv", "flow coefficient", KV_PER_CV / _HOUR, spellings=("usgal/min", "gpm", "usgpm", "gal/min")),
+    Unit("mbar", "pressure", 1e2, spellings=("hpa", "millibar")),
+    Unit("MPa", "pressure", 1e6),
+    Unit("psi", "pressure", _PSI, spellings=("psid", "psig", "lbf/in2", "lb/in2")),
+    Unit("m of water", "pressure", _WATER_COLUMN, spellings=("m", "mh2o", "mwc", "mws", "mwater")),
+    Unit("mm of water", "pressure", _WATER_COLUMN / 1e3, spellings=("mm", "mmh2o", "mmwc", "mmws", "mmwater")),
+    Unit("ft of water", "pressure", _WATER_COLUMN * _FOOT, spellings=("ft", "feet", "fth2o", "ftwc", "ftwater")),
+    Unit("in of water", "pressure", _WATER_COLUMN * _INCH, spellings=("in", "inh2o", "inwc", "inwg", "inwater")),
+    Unit("ft", "head", _FOOT, spellings=("feet", "foot", "fth2o", "ftwc", "ftofwater", "ftwater")),
+    Unit("cm", "length", 1e-2),
+    Unit("in", "length", _INCH, spellings=("inch", "inches", '"')),
+    Unit("°F", "temperature", 5 / 9, -160 / 9, spellings=("degf",)),
+    Unit("K", "temperature", 1.0, -273.15, spellings=("kelvin",)),
+    Unit("hp", "power", 550 * 0.45359237 * GRAVITY * _FOOT),
+    Unit("US gal", "volume", _US_GALLON, spellings=("gal", "gallons")),
+)
+
+_ALIKE = str.maketrans(
+    {"³": "3", "²": "2", "₂": "2", "µ": "u", "μ": "u", "°": "deg", "·": "", "^": "", ".": "", " ": ""}
+)
+    {"³": "3", "²": "2", "₂": "2", "µ": "u", "μ": "u", "·": "", "^": "", ".": "", "°": "deg", " ": ""}
+)
 
 
 def to_si(value: float, unit: str) -> float:
@@ -53,5 +122,58 @@ def from_si(value: float, unit: str) -> float:
 
 def unit_of(name: str) -> str | None:
     """The unit that a name ends in: ``"l_h"`` for ``"flow_l_h"``, None for ``"name"``."""
-    endings = [unit for unit in UNITS if name.endswith(f"_{unit}")]
+    endings = [unit for unit in UNITS if f"_{name}".endswith(f"_{unit}")]
     return max(endings, key=len, default=None)
+
+
+def usual_units(unit: str) -> tuple[Unit, ...]:
+    """The units in which a column of `unit` (an ending from `UNITS`) may come, its own first.
+
+    A head may come as a pressure too, which takes the density of the pumped liquid to convert.
+    """
+    own = UNITS[unit]
+    alike = [each for each in (*UNITS.values(), *_OF_TABLES) if each.quantity == own.quantity and each is not own]
+    gauges = [UNITS["kpa"], *(each for each in _OF_TABLES if each.label in ("mbar", "psi")), UNITS["bar"]]
+    return (own, *alike, *(gauges if own.quantity == "head" else ()))
+
+
+def unit_written(text: str, among: Iterable[Unit]) -> Unit | None:
+    """The unit that `text` stands for, whatever its blanks and capitals: ``"gpm"``, ``"m3 / h"``; None if none."""
+    wanted = _plain(text)
+    return next((unit for unit in among if wanted in (_plain(unit.label), *unit.spellings)), None)
+
+
+def converted(value: float, given: Unit, wanted: Unit, density: float = 1000.0) -> float:
+    """A value in another unit, to twelve digits.
+
+    Parameters
+    ----------
+    value : float
+        In `given`.
+    given, wanted : Unit
+        Of one quantity; or one a head and the other a pressure.
+    density : float
+        Of the liquid whose head it is; counts only between head and pressure [kg/m3].
+
+    Raises
+    ------
+    ValueError
+        If the two measure different things.
+
+    References
+    ----------
+    Factors: NIST Special Publication 811, appendix B; checked in tests/test_units.py.
+    """
+    si = value * given.factor + given.zero
+    match given.quantity, wanted.quantity:
+        case "head", "pressure":
+            si *= density * GRAVITY
+        case "pressure", "head":
+            si /= density * GRAVITY
+        case one, other if one != other:
+            raise ValueError(f"{given.label} measures {one}, {wanted.label} {other}: they do not convert")
+    return float(f"{(si - wanted.zero) / wanted.factor:.{_DIGITS}g}")
+
+
+def _plain(text: str) -> str:
+    return text.translate(_ALIKE).lower()

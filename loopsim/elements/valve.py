@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from loopsim.elements.base import Element, column
 from loopsim.errors import PartDataError
-from loopsim.units import to_si
+from loopsim.units import KV_PER_CV, to_si
 
 __all__ = ["PA_PER_BAR", "WATER_15C", "Valve", "check_kv", "kv_from_cv"]
 
@@ -18,14 +18,13 @@ FloatArray = NDArray[np.float64]
 
 PA_PER_BAR = 1e5
 WATER_15C = 999.1  # density of water at 15 °C, to which flow coefficients refer [kg/m3]; IAPWS-95
-_KV_PER_CV = 0.865  # IEC 60534-1
 
 _REST = 1e-3  # drop around which the square law turns into a line, so that there is a slope at rest [Pa]
 
 
 def kv_from_cv(cv: float) -> float:
     """Flow coefficient Kv [m3/h at 1 bar] from Cv [US gal/min at 1 psi]: ``0.865 Cv``, IEC 60534-1."""
-    return _KV_PER_CV * cv
+    return KV_PER_CV * cv
 
 
 @dataclass(frozen=True, slots=True)
