@@ -72,6 +72,11 @@ UNITS: dict[str, Unit] = {
     "m_s": Unit("m/s", "velocity", 1.0),
     "kg_s": Unit("kg/s", "mass flow", 1.0),
     "c": Unit("°C", "temperature", 1.0, spellings=("degc",)),
+    "k": Unit("K", "temperature difference", 1.0),
+    "w_k": Unit("W/K", "heat conductance", 1.0),
+    "k_w": Unit("K/W", "thermal resistance", 1.0, spellings=("c/w", "degc/w")),
+    "j_k": Unit("J/K", "heat capacity", 1.0),
+    "rpm": Unit("1/min", "speed", 1.0 / _MINUTE, spellings=("rpm", "r/min", "u/min")),
     "deg": Unit("°", "angle", 1.0),
     "percent": Unit("%", "share", 1e-2),
 }
@@ -105,8 +110,6 @@ _OF_TABLES: tuple[Unit, ...] = (
 
 _ALIKE = str.maketrans(
     {"³": "3", "²": "2", "₂": "2", "µ": "u", "μ": "u", "°": "deg", "·": "", "^": "", ".": "", " ": ""}
-)
-    {"³": "3", "²": "2", "₂": "2", "µ": "u", "μ": "u", "·": "", "^": "", ".": "", "°": "deg", " ": ""}
 )
 
 
