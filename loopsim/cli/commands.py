@@ -3,7 +3,6 @@
 Exit status: 0 answered; 2 the input is not usable, said in one line on standard error; 1 a defect of ours.
 """
 
-import json
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -12,7 +11,8 @@ from typing import Annotated, Any
 import typer
 
 from loopsim import __version__, build, studies
-from loopsim.cli import as_json, as_text
+from loopsim.cli import as_json, as_text, shelf
+from loopsim.cli.shared import AsJson, File, LayoutName, print_answer
 from loopsim.errors import LoopsimError, NotSolved
 
 __all__ = ["main"]
@@ -29,9 +29,7 @@ app = typer.Typer(
 # The root of typer's errors about the arguments; newer versions carry their own copy of click.
 _UsageError: Any = next(each for each in typer.BadParameter.__mro__ if each.__name__ == "ClickException")
 
-File = Annotated[Path, typer.Argument(help=f"a build, ending {build.FILE_ENDING}", show_default=False)]
-LayoutName = Annotated[str | None, typer.Option("--layout", help="name of the layout; the first if not given")]
-AsJson = Annotated[bool, typer.Option("--json", help="print JSON instead of tables")]
+app.add_typer(shelf.app, name="shelf")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -75,7 +73,7 @@ def solve(
 ) -> None:
     """Solve one layout: flow, head, pressure budget, warnings."""
     point = studies.operating_point(build.load(file), layout, stop or ())
-    _print(as_json.operating_point(point) if as_json_ else None, lambda: as_text.operating_point(point))
+    print_answer(as_json.operating_point(point) if as_json_ else None, lambda: as_text.operating_point(point))
 
 
 @app.command()
@@ -84,7 +82,7 @@ def failures(file: File, layout: LayoutName = None, as_json_: AsJson = False) ->
     loaded = build.load(file)
     names = [layout] if layout else [each.name for each in loaded.layouts if each.placed or len(loaded.layouts) == 1]
     found = [studies.failures(loaded, name) for name in names]
-    _print([as_json.failures(each) for each in found] if as_json_ else None, lambda: as_text.failures(found))
+    print_answer([as_json.failures(each) for each in found] if as_json_ else None, lambda: as_text.failures(found))
 
 
 @app.command()
@@ -105,7 +103,7 @@ def check(file: File, as_json_: AsJson = False) -> None:
     """Read a build and say what its drawings lack, layout by layout, without solving."""
     loaded = build.load(file)
     found = {layout.name: studies.findings(loaded, layout.name) for layout in loaded.layouts}
-    _print(
+    print_answer(
         {name: as_json.findings(each) for name, each in found.items()} if as_json_ else None,
         lambda: as_text.check(loaded, found),
     )
@@ -114,12 +112,4 @@ def check(file: File, as_json_: AsJson = False) -> None:
 @app.command()
 def schema() -> None:
     """Print the JSON Schema of a build's file."""
-    _print(build.schema(), lambda: None)
-
-
-def _print(data: Any, show: Any) -> None:
-    """JSON if there is any, else tables."""
-    if data is None:
-        show()
-    else:
-        print(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    print_answer(build.schema(), lambda: None)
