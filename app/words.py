@@ -7,7 +7,7 @@ from app import figures
 from app.answer import Answer
 from loopsim.build import Build, Layout
 from loopsim.parts import Pump, TubeRun
-from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow
+from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against
 
 __all__ = [
     "Doubt",
@@ -94,13 +94,15 @@ def flow_headline(answer: Answer) -> str:
 
 
 def flow_line(answer: Answer) -> str:
-    """Who takes the most, and what every pump does."""
+    """What was measured, who takes the most, and what every pump does."""
     point = answer.point
     if point is None:
         return ""
     most = [f"{part.name} takes {figures.percent(part.share)} % of the pressure" for part in point.budget[:1]]
     pumps = [f"{pump.name}: {figures.flow_l_h(pump.flow)} L/h at {figures.head_m(pump.head)} m" for pump in point.pumps]
-    return ". ".join([*most, *pumps]) + "." if most or pumps else ""
+    checked = measured_against(point)
+    read = [f"{checked.sentence[:1].upper()}{checked.sentence[1:]}"] if checked is not None else []
+    return ". ".join([*read, *most, *pumps]) + "." if read or most or pumps else ""
 
 
 def failures_headline(answer: Answer) -> str:

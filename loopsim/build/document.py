@@ -98,6 +98,10 @@ class Layout(Record):
 
     name: str = text("name", "what you call this layout")
     loop_flow_at: str | None = text("loop flow at", "id of the part whose flow stands for the loop's", None)
+    measured_flow_l_h: float | None = number(
+        "measured flow", "read on the finished machine with all pumps running; empty until then", None, above=0.0
+    )
+    measured_note: str | None = text("measured how", "with what, when, by whom", None)
     placed: tuple[Placement, ...] = ()
     runs: tuple[TubeRun, ...] = ()
 

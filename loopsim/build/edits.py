@@ -20,6 +20,7 @@ __all__ = [
     "add_run",
     "add_tube",
     "change_build",
+    "change_layout",
     "change_part",
     "change_placement",
     "change_run",
@@ -138,6 +139,13 @@ def change_tube(build: Build, tube_id: str, **values: Any) -> Edit:
     tube = build.tube(tube_id)
     changed = _checked(tube, values)
     return Edit(build.with_values(tubes=_swapped(build.tubes, tube, changed)), f"Change {tube.name}")
+
+
+def change_layout(build: Build, layout_name: str, **values: Any) -> Edit:
+    """Change what belongs to a whole layout: where its flow is read, and the flow measured there."""
+    layout = build.layout(layout_name)
+    changed = _checked(layout, values)
+    return Edit(build.with_values(layouts=_swapped(build.layouts, layout, changed)), f"Change {layout.name}")
 
 
 def change_build(build: Build, **values: Any) -> Edit:

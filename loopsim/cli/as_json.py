@@ -3,7 +3,16 @@
 from collections.abc import Iterable
 from typing import Any
 
-from loopsim.studies import FailureCase, Failures, Finding, OperatingPoint, PartFlow, PumpFlow
+from loopsim.studies import (
+    FailureCase,
+    Failures,
+    Finding,
+    MeasuredFlow,
+    OperatingPoint,
+    PartFlow,
+    PumpFlow,
+    measured_against,
+)
 from loopsim.units import from_si
 
 __all__ = ["failures", "findings", "operating_point"]
@@ -25,6 +34,7 @@ def operating_point(point: OperatingPoint) -> dict[str, Any]:
         "pressure_imbalance_pa": point.pressure_imbalance,
         "flow_l_h": _flow(point.loop_flow),
         "loop_flow_at": point.loop_flow_at,
+        "measured": _measured(measured_against(point)),
         "pumps": [_pump(pump) for pump in point.pumps],
         "parts": [_part(part) for part in point.parts],
         "pressures_kpa": {port: _rounded(from_si(each, "kpa"), 6) for port, each in point.pressures.items()},
@@ -47,6 +57,20 @@ def failures(found: Failures) -> dict[str, Any]:
 def findings(found: Iterable[Finding]) -> list[dict[str, Any]]:
     """Warnings, and the quiet marks of a drawing in progress."""
     return [{"code": each.code, "part": each.part, "text": each.text, "quiet": each.quiet} for each in found]
+
+
+def _measured(found: MeasuredFlow | None) -> dict[str, Any] | None:
+    """The flow read on the finished machine, where there is one."""
+    if found is None:
+        return None
+    return {
+        "flow_l_h": _flow(found.measured),
+        "predicted_flow_l_h": _flow(found.predicted),
+        "deviation": _rounded(found.deviation, 6),
+        "at": found.at,
+        "note": found.note,
+        "sentence": found.sentence,
+    }
 
 
 def _case(case: FailureCase, place: str | None) -> dict[str, Any]:

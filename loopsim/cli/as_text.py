@@ -8,7 +8,7 @@ from rich.table import Table
 from rich.text import Text
 
 from loopsim.build import Build
-from loopsim.studies import Failures, Finding, OperatingPoint
+from loopsim.studies import Failures, Finding, OperatingPoint, measured_against
 from loopsim.units import from_si
 
 __all__ = ["check", "failures", "operating_point"]
@@ -21,6 +21,9 @@ def operating_point(point: OperatingPoint) -> None:
     where = point.build.part(point.loop_flow_at).name if point.loop_flow_at else ""
     out.print(Text(f"{point.build.name}, {point.layout.name}{stopped}"))
     out.print(Text(f"Flow: {from_si(point.loop_flow, 'l_h'):.0f} L/h at {where}" if where else "Nothing flows."))
+    measured = measured_against(point)
+    if measured is not None:
+        out.print(Text(f"Checked: {measured.sentence}{f' ({measured.note})' if measured.note else ''}"))
     out.print(_pumps(point))
     out.print(_budget(point))
     out.print(

@@ -7,7 +7,7 @@ from loopsim.report.curves_svg import curves_svg
 from loopsim.report.plan_svg import plan_svg
 from loopsim.report.text import aligned, scientific, significant, with_band
 from loopsim.report.words import Namer, data_words
-from loopsim.studies import FailureCase, Failures, OperatingPoint, PumpPlot
+from loopsim.studies import FailureCase, Failures, OperatingPoint, PumpPlot, measured_against
 from loopsim.units import from_si
 
 __all__ = ["answer", "budget", "curves", "failure_table", "operating", "plan"]
@@ -71,7 +71,16 @@ def _heights(heights_mm: list[float]) -> str:
 def operating(point: OperatingPoint, name: Namer) -> Section:
     """Every pump at the operating point, the coolant, and the proof that the result closes."""
     pumps = (_pumps(point),) if point.pumps else ()
-    return Section("Operating point", (*pumps, _coolant(point), _proof(point, name)))
+    return Section("Operating point", (*_measured(point), *pumps, _coolant(point), _proof(point, name)))
+
+
+def _measured(point: OperatingPoint) -> tuple[Paragraph, ...]:
+    """The flow read on the finished machine beside the predicted one, where there is one."""
+    found = measured_against(point)
+    if found is None:
+        return ()
+    how = f" How it was measured: {found.note.rstrip('.')}." if found.note else " How it was measured is not stated."
+    return (Paragraph(f"{found.sentence[:1].upper()}{found.sentence[1:]}.{how}"),)
 
 
 def _pumps(point: OperatingPoint) -> Table:

@@ -2,6 +2,7 @@
 
 from loopsim.studies.failures import failures
 from loopsim.studies.findings import findings
+from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
 from loopsim.studies.pump_plots import pump_plots
 from loopsim.studies.results import (
@@ -22,6 +23,7 @@ __all__ = [
     "FailureCase",
     "Failures",
     "Finding",
+    "MeasuredFlow",
     "OperatingPoint",
     "PartFlow",
     "PumpFlow",
@@ -30,6 +32,7 @@ __all__ = [
     "Suction",
     "failures",
     "findings",
+    "measured_against",
     "operating_point",
     "pump_plots",
 ]
