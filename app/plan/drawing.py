@@ -146,7 +146,7 @@ class DrawRun(Gesture):
         if hit is None or hit == self.begin:
             return hit is not None
         name = self.build.part(hit.id).name
-        self.plan.message.emit(f"Port {hit.port} of {name} holds a tube run already; join runs with a junction.")
+        self.plan.message.emit(f"Port {hit.port} of {name} holds a tube run already; join runs with a tee.")
         return True
 
     def _last(self) -> tuple[float, float]:

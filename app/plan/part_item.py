@@ -149,7 +149,7 @@ def _liquid(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
 
 
 def _legs(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
-    """Every leg from its port to the middle: the symbol of a junction, at true size."""
+    """Every leg from its port to the middle: the symbol of a tee or cross, at true size."""
     for port in part.ports.values():
         painter.setPen(QPen(tube_colour(theme), port.bore_mm, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
         painter.drawLine(to_scene(port.spot.x_mm, port.spot.y_mm), QPointF(0.0, 0.0))
@@ -162,5 +162,6 @@ def _legs(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
 _INSIDES: dict[str, Callable[[QPainter, Part, Theme, QColor], None]] = {
     "radiator": _fins,
     "reservoir": _liquid,
-    "junction": _legs,
+    "cross": _legs,
+    "tee": _legs,
 }

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 from pydantic import Field, field_validator, model_validator
 
 from loopsim.errors import SketchError, did_you_mean
-from loopsim.fields import FieldDescription, Record, choice, describe, number, text
+from loopsim.fields import FieldDescription, Record, choice, describe, number, points, text
 from loopsim.geometry import Path, Place, Spot
 from loopsim.media import Coolant, State
-from loopsim.parts import KINDS, Part, Port, Setting, Tube, TubeRun
+from loopsim.parts import ID_PATTERN, KINDS, Part, Port, Setting, Tube, TubeRun
 from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
 __all__ = ["SCHEMA_VERSION", "Ambient", "Build", "BuildCoolant", "Enclosure", "Layout", "Placement"]
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
 if TYPE_CHECKING:
     AnyPart = Part
@@ -49,8 +49,9 @@ class Ambient(Record):
 
 
 class BuildCoolant(Record):
-    """The liquid in the loop, and the temperature at which flows are worked out."""
+    """A liquid of the build, and the temperature at which flows are worked out."""
 
+    id: str = text("id", "short name by which a vessel says what fills its circuit", "coolant", pattern=ID_PATTERN)
     kind: Literal["water", "propylene_glycol", "ethylene_glycol"] = choice("coolant", "the liquid", "water")
     glycol_mass_fraction: float = number("glycol", "share by mass, 0 for water", 0.0, least=0.0, most=0.6)
     temperature_c: float = number("temperature", "mean temperature of the coolant", 30.0, least=-20.0, most=100.0)
@@ -127,12 +128,14 @@ class Layout(Record):
 class Build(Record):
     """One machine: part data shared by all layouts, and the layouts."""
 
-    schema_version: Literal[1] = 1
+    schema_version: Literal[2] = 2
     name: str = text("name", "what you call the machine")
     note: str = text("note", "anything a reader should know", "")
     enclosure: Enclosure = Enclosure()
     ambient: Ambient = Ambient()
-    coolant: BuildCoolant = BuildCoolant()
+    coolants: tuple[BuildCoolant, ...] = points(
+        "coolants", "the first fills every circuit whose vessels name no other", (BuildCoolant(),)
+    )
     tubes: tuple[Tube, ...] = ()
     parts: tuple[AnyPart, ...] = ()
     layouts: tuple[Layout, ...] = (Layout(name="layout 1"),)
@@ -156,6 +159,16 @@ class Build(Record):
     def layouts_by_name(self) -> dict[str, Layout]:
         """Layouts by name."""
         return {layout.name: layout for layout in self.layouts}
+
+    @property
+    def coolant(self) -> BuildCoolant:
+        """The liquid of every circuit whose vessels name no other."""
+        return self.coolants[0]
+
+    @cached_property
+    def coolants_by_id(self) -> dict[str, BuildCoolant]:
+        """Coolants by id."""
+        return {coolant.id: coolant for coolant in self.coolants}
 
     def part(self, part_id: str) -> Part:
         """A part by id; SketchError that offers the nearest id if there is none."""
@@ -198,8 +211,19 @@ class Build(Record):
             raise ValueError("a build has at least one layout, got none")
         return layouts
 
+    @field_validator("coolants")
+    @classmethod
+    def _one_coolant_at_least(cls, coolants: tuple[BuildCoolant, ...]) -> tuple[BuildCoolant, ...]:
+        if not coolants:
+            raise ValueError("a build has at least one coolant, got none")
+        return coolants
+
     @model_validator(mode="after")
     def _hangs_together(self) -> "Build":
+        _all_differ("coolant", (coolant.id for coolant in self.coolants))
+        for part in self.parts:
+            if part.circuit_coolant is not None:
+                _named(self.coolants_by_id, part.circuit_coolant, f"part {part.name!r}: this build has no coolant")
         _all_differ("part", (part.id for part in self.parts))
         _all_differ("tube", (tube.id for tube in self.tubes))
         _all_differ("layout", (layout.name for layout in self.layouts))
@@ -221,7 +245,7 @@ class Build(Record):
                 if taken.setdefault(end, run.id) != run.id or run.start == run.end:
                     raise SketchError(
                         f"{where}: port {end!r} holds two tube runs ({taken[end]} and {run.id}); "
-                        "join runs with a junction",
+                        "join runs with a tee",
                         part=run.id,
                         field="start" if end == run.start else "end",
                     )

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from loopsim.atomic import write_atomically
 from loopsim.build.document import SCHEMA_VERSION, Build, Placement
 from loopsim.build.explain import explain
+from loopsim.build.migrate import migrated
 from loopsim.errors import FileError, LoopsimError
 
 __all__ = ["FILE_ENDING", "from_text", "load", "save", "schema", "to_text"]
@@ -57,6 +58,7 @@ def from_text(text: str) -> Build:
             "install the newer version to open it",
             field="schema_version",
         )
+    data = migrated(data)
     try:
         return Build.model_validate(data)
     except ValidationError as error:

@@ -1,16 +1,41 @@
 """From a layout to its flow network."""
 
-from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
-from loopsim.build import Build, Layout, Placement
+from loopsim.build import Build, BuildCoolant, Layout, Placement
 from loopsim.geometry import Path
+from loopsim.media import State
+from loopsim.network.bodies import Body, bodies
 from loopsim.network.flow_network import Network
 from loopsim.parts import Part, Port, Pump
 from loopsim.units import to_si
 
-__all__ = ["LoopNetwork", "assemble"]
+__all__ = ["Circuit", "LoopNetwork", "assemble"]
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """One connected body of liquid.
+
+    Attributes
+    ----------
+    coolant : BuildCoolant
+        What fills it: the coolant that the first of its vessels to name one names, else the build's first.
+    body : Body
+        Its junctions and elements.
+    surfaces : tuple of str
+        Ids of its vessels with a surface open to the air, in the order of the layout. The first holds the pressure;
+        the levels of the others follow.
+    other_coolants : tuple of str
+        Ids of vessels that name another coolant than the one taken.
+    """
+
+    coolant: BuildCoolant
+    body: Body
+    surfaces: tuple[str, ...]
+    other_coolants: tuple[str, ...] = ()
 
 
 @dataclass
@@ -30,6 +55,8 @@ class LoopNetwork:
         Centre line of each tube run by id.
     elements_of : dict
         Names of the elements inside each part, and of each run, by id.
+    circuits : tuple of Circuit
+        The bodies of liquid in which something can flow.
     """
 
     build: Build
@@ -38,6 +65,25 @@ class LoopNetwork:
     stopped: frozenset[str]
     paths: dict[str, Path] = field(default_factory=dict)
     elements_of: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    circuits: tuple[Circuit, ...] = ()
+
+    @cached_property
+    def circuit_of(self) -> dict[str, Circuit]:
+        """The circuit of each element by its name."""
+        return {name: circuit for circuit in self.circuits for name in circuit.body.links}
+
+    @cached_property
+    def circuit_at(self) -> dict[str, Circuit]:
+        """The circuit of each junction by its name."""
+        return {name: circuit for circuit in self.circuits for name in circuit.body.junctions}
+
+    def state_of(self, item_id: str) -> State:
+        """What flows in a part or tube run; in a part without elements, what its circuit holds."""
+        names = self.elements_of[item_id]
+        if names:
+            return self.network.state_in(names[0])
+        circuit = self.circuit_at.get(item_id)
+        return self.network.state if circuit is None else self.network.state_in(circuit.body.links[0])
 
     def junction_of(self, reference: str) -> str:
         """Name of the junction behind a port ``"part.port"``: its own, or that of the body of liquid it opens into."""
@@ -47,6 +93,10 @@ class LoopNetwork:
     def inside(self, part: Part, name: str) -> str:
         """Name of the junction behind a port or an inner node of a part."""
         return f"{part.id}/{name}" if name in part.inner_nodes else self.junction_of(f"{part.id}.{name}")
+
+    def hold(self, junction: str, pressure: float) -> None:
+        """Fix the static gauge pressure of a junction [Pa]."""
+        self.network.junctions[junction] = replace(self.network.junctions[junction], pressure=pressure)
 
     def running_pumps(self) -> list[str]:
         """Ids of the pumps with power."""
@@ -60,8 +110,9 @@ class LoopNetwork:
 def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> LoopNetwork:
     """The flow network of a layout, with some pumps stopped.
 
-    A vented surface holds its junction at ambient pressure, at the height of the surface. Ports of a part that opens
-    into one body of liquid share one junction. A gas cushion holds its junction where no surface does.
+    In each circuit the first surface open to the air holds its junction at ambient pressure, at the height of the
+    surface; where there is none, the first gas cushion holds its own. Every other vessel takes in as much as it gives
+    off. Ports of a part that opens into one body of liquid share one junction.
     """
     loop = LoopNetwork(build, layout, Network(build.coolant.state), frozenset(stopped))
     for placement in layout.placed:
@@ -75,8 +126,10 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
         loop.elements_of[run.id] = (run.id,)
         element = run.element(build.tube(run.tube), path, start, end)
         loop.network.add_element(run.id, loop.junction_of(run.start), loop.junction_of(run.end), element)
-    for part_id in layout.placements:
-        _hold_by_cushion(loop.network, build.part(part_id))
+    loop.circuits = tuple(_circuits(loop))
+    for circuit in loop.circuits:
+        _fill(loop, circuit)
+    _hold_lone_vessels(loop)
     return loop
 
 
@@ -89,7 +142,7 @@ def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
             network.add_junction(f"{part.id}.{port.name}", _elevation(place.spot(port.spot).height_mm))
         return
     if part.surface_mm is not None:
-        network.add_junction(part.id, _elevation(placement.height_mm + part.surface_mm), pressure=0.0)
+        network.add_junction(part.id, _elevation(placement.height_mm + part.surface_mm))
         return
     first: Port = next(iter(part.ports.values()))
     network.add_junction(part.id, _elevation(place.spot(first.spot).height_mm))
@@ -102,28 +155,49 @@ def _add_inside(loop: LoopNetwork, part: Part, placement: Placement) -> None:
         loop.network.add_element(name, loop.inside(part, path.start), loop.inside(part, path.end), path.element)
         names.append(name)
     loop.elements_of[part.id] = tuple(names)
+    if part.meeting_law is not None:
+        loop.network.add_meeting(part.id, tuple(names), part.meeting_law)
 
 
-def _hold_by_cushion(network: Network, part: Part) -> None:
-    """Fix the pressure of a part with a gas cushion, unless something else in its body of liquid is fixed already."""
-    if part.held_pressure_pa is None:
+def _circuits(loop: LoopNetwork) -> Iterable[Circuit]:
+    """Every body of liquid with elements, and what fills it."""
+    vessels = [part for part_id in loop.layout.placements if (part := loop.build.part(part_id)).merges_ports]
+    for body in bodies(loop.network):
+        here = [part for part in vessels if part.id in body.junctions]
+        named = [(part.id, part.circuit_coolant) for part in here if part.circuit_coolant is not None]
+        coolant = loop.build.coolants_by_id[named[0][1]] if named else loop.build.coolant
+        yield Circuit(
+            coolant,
+            body,
+            tuple(part.id for part in here if part.surface_mm is not None),
+            tuple(vessel for vessel, name in named if name != coolant.id),
+        )
+
+
+def _fill(loop: LoopNetwork, circuit: Circuit) -> None:
+    """Put the circuit's coolant into its elements, and hold its pressure."""
+    if circuit.coolant is not loop.build.coolant:
+        loop.network.states.update(dict.fromkeys(circuit.body.links, circuit.coolant.state))
+    if circuit.surfaces:
+        loop.hold(circuit.surfaces[0], 0.0)
         return
-    if all(network.junctions[name].pressure is None for name in _body_of(network, part.id)):
-        network.junctions[part.id] = replace(network.junctions[part.id], pressure=part.held_pressure_pa)
+    for part_id in loop.layout.placements:
+        held = loop.build.part(part_id).held_pressure_pa
+        if held is not None and part_id in circuit.body.junctions:
+            loop.hold(part_id, held)
+            return
 
 
-def _body_of(network: Network, junction: str) -> set[str]:
-    """All junctions that elements join to this one, itself included."""
-    neighbours: defaultdict[str, list[str]] = defaultdict(list)
-    for link in network.links.values():
-        neighbours[link.start].append(link.end)
-        neighbours[link.end].append(link.start)
-    body, edge = {junction}, [junction]
-    while edge:
-        new = [name for name in neighbours[edge.pop()] if name not in body]
-        body.update(new)
-        edge.extend(new)
-    return body
+def _hold_lone_vessels(loop: LoopNetwork) -> None:
+    """A vessel that nothing joins yet is at ambient pressure too."""
+    joined = {part_id for circuit in loop.circuits for part_id in circuit.surfaces}
+    for part_id in loop.layout.placements:
+        if loop.build.part(part_id).surface_mm is not None and part_id not in joined:
+            loop.hold(part_id, 0.0)
+
+
+def _part_of(reference: str) -> str:
+    return reference.partition(".")[0]
 
 
 def _elevation(height_mm: float) -> float:

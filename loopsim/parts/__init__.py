@@ -1,27 +1,32 @@
 """Part kinds: what a builder can place.
 
 One file per kind holds its data, ports, elements, symbol and fields. A new kind is a new file here with one class
-below `Part`, or below one of its bases in `fitting`; it is found by itself, and editor, file format, report and
-command line pick it up.
+below `Part`, or below `DryPart` or one of the bases in `fitting`; it is found by itself, and editor, file format,
+report and command line pick it up.
 """
 
 from collections.abc import Iterator
 from importlib import import_module
 from pkgutil import iter_modules
 
-from loopsim.parts.base import AirPath, FlowPath, Part, Port, Setting
+from loopsim.parts.air_component import AirComponent
+from loopsim.parts.air_filter import AirFilter
+from loopsim.parts.base import ID_PATTERN, AirPath, DryPart, FlowPath, Part, Port, Setting
 from loopsim.parts.bleed_port import BleedPort
 from loopsim.parts.block import Block
+from loopsim.parts.branching import Branching
 from loopsim.parts.channel_plate import ChannelPlate, PlateChannel
 from loopsim.parts.check_valve import CheckValve
+from loopsim.parts.cross import Cross
 from loopsim.parts.drain_port import DrainPort
 from loopsim.parts.elbow import Elbow
 from loopsim.parts.expansion_vessel import ExpansionVessel
+from loopsim.parts.fan import Fan
 from loopsim.parts.fill_port import FillPort
 from loopsim.parts.filter import Filter
 from loopsim.parts.fitting import CappedTee, SidePort
 from loopsim.parts.flow_meter import FlowMeter
-from loopsim.parts.junction import Junction
+from loopsim.parts.grille import Grille
 from loopsim.parts.liquid_exchanger import LiquidExchanger
 from loopsim.parts.manifold import Manifold
 from loopsim.parts.pump import Pump
@@ -29,6 +34,8 @@ from loopsim.parts.quick_disconnect import QuickDisconnect
 from loopsim.parts.radiator import Radiator
 from loopsim.parts.reducer import Reducer
 from loopsim.parts.reservoir import Reservoir
+from loopsim.parts.supply import EfficiencyCurve, EfficiencyPoint, FedPart, Supply
+from loopsim.parts.tee import Tee
 from loopsim.parts.tube_run import Corner, Tube, TubeRun
 from loopsim.parts.valve import KvCurve, KvPoint, Valve
 
@@ -49,22 +56,32 @@ KINDS: dict[str, type[Part]] = {
 }
 
 __all__ = [
+    "ID_PATTERN",
     "KINDS",
+    "AirComponent",
+    "AirFilter",
     "AirPath",
     "BleedPort",
     "Block",
+    "Branching",
     "CappedTee",
     "ChannelPlate",
     "CheckValve",
     "Corner",
+    "Cross",
     "DrainPort",
+    "DryPart",
+    "EfficiencyCurve",
+    "EfficiencyPoint",
     "Elbow",
     "ExpansionVessel",
+    "Fan",
+    "FedPart",
     "FillPort",
     "Filter",
     "FlowMeter",
     "FlowPath",
-    "Junction",
+    "Grille",
     "KvCurve",
     "KvPoint",
     "LiquidExchanger",
@@ -79,6 +96,8 @@ __all__ = [
     "Reservoir",
     "Setting",
     "SidePort",
+    "Supply",
+    "Tee",
     "Tube",
     "TubeRun",
     "Valve",

@@ -1,16 +1,30 @@
 """What every part kind offers."""
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, ClassVar
 
-from loopsim.curves import DataCurve, DropCurve, Provenance
-from loopsim.elements import Element, Restriction
+from loopsim.curves import AirDropCurve, DataCurve, DropCurve, Origin
+from loopsim.elements import Element, MeetingLaw, Restriction
 from loopsim.fields import FieldDescription, Record, describe, number, text
 from loopsim.geometry import Outline, Spot
+from loopsim.units import to_si
 
-__all__ = ["AirPath", "FlowPath", "Part", "Port", "Setting", "restriction", "two_ports"]
+__all__ = [
+    "ID_PATTERN",
+    "AirPath",
+    "DryPart",
+    "FlowPath",
+    "Part",
+    "Port",
+    "Setting",
+    "clogging_factor",
+    "restriction",
+    "sound_at_speed",
+    "two_ports",
+]
 
 ID_PATTERN = r"^[a-z][a-z0-9_]*$"
 
@@ -65,11 +79,11 @@ class Setting:
     Attributes
     ----------
     speed : float
-        Of a pump, share of full speed.
+        Of a pump or a fan, share of full speed.
     opening : float
         Of a valve, share of full opening; 0 is shut.
     stopped : bool
-        True for a pump without power.
+        True for a pump or a fan without power.
     """
 
     speed: float = 1.0
@@ -145,6 +159,11 @@ class Part(Record):
         return False
 
     @property
+    def meeting_law(self) -> MeetingLaw | None:
+        """How the losses of all its legs follow from the flows through them; None where they do not."""
+        return None
+
+    @property
     def inner_nodes(self) -> Mapping[str, Spot]:
         """Places inside where flow paths meet, by name, none of which is a port's."""
         return {}
@@ -152,6 +171,21 @@ class Part(Record):
     @property
     def surface_mm(self) -> float | None:
         """Height of a free surface open to the air above the part's underside, None if it has none."""
+        return None
+
+    @property
+    def surface_m2(self) -> float:
+        """Area of the free surface [m2]; 0 without one."""
+        return 0.0
+
+    @property
+    def level_range_mm(self) -> tuple[float, float]:
+        """Heights above the underside below which the surface draws air into a port, and above which it spills."""
+        return 0.0, self.height_mm
+
+    @property
+    def circuit_coolant(self) -> str | None:
+        """Id of the coolant that fills its circuit; None where the part does not say."""
         return None
 
     @property
@@ -165,16 +199,42 @@ class Part(Record):
         return 0.0
 
     @property
+    def air_heat_w(self) -> float:
+        """Heat that the part gives to the air around it, at full duty and speed [W]."""
+        return 0.0
+
+    def electrical_w_at(self, speed: float) -> float:  # noqa: ARG002  most kinds take no power
+        """Electrical power that it takes at a share of full speed [W]."""
+        return 0.0
+
+    def sound_dba_at(self, speed: float) -> float | None:  # noqa: ARG002  most kinds are silent
+        """Sound level at 1 m at a share of full speed [dB(A)]; None if it makes none or none is known."""
+        return None
+
+    @property
     def coolant_ml(self) -> float:
         """Coolant that it holds [mL]."""
         return 0.0
 
     @property
-    def provenances(self) -> Iterable[Provenance]:
+    def provenances(self) -> Iterable[Origin]:
         """Where the data that feed the flow come from."""
         values = [getattr(self, name) for name in type(self).model_fields]
         curves = [value.provenance for value in values if isinstance(value, DataCurve)]
-        return [*curves, *(value for value in values if isinstance(value, Provenance))]
+        return [*curves, *(value for value in values if isinstance(value, Origin))]
+
+
+class DryPart(Part):
+    """A part through which no coolant passes: of the air path, or of the electrical supply. Base of several kinds."""
+
+    @classmethod
+    def fields(cls) -> tuple[FieldDescription, ...]:
+        """Without the pressure that coolant may have in it."""
+        return tuple(field for field in super().fields() if field.name != "rating_kpa")
+
+    def make_ports(self) -> tuple[Port, ...]:
+        """None."""
+        return ()
 
 
 def two_ports(part: Any, names: tuple[str, str], at: str) -> tuple[Port, Port]:
@@ -192,6 +252,30 @@ def two_ports(part: Any, names: tuple[str, str], at: str) -> tuple[Port, Port]:
     return first, second
 
 
-def restriction(curve: DropCurve) -> Restriction:
-    """The element behind a curve of pressure drop."""
-    return Restriction.from_points(curve.flow, curve.dp, curve.provenance.state, curve.exponent)
+def restriction(curve: DropCurve | AirDropCurve, factor: float = 1.0) -> Restriction:
+    """The element behind a curve of pressure drop, all of whose drops are raised by a factor."""
+    drops = [factor * dp for dp in curve.dp]
+    return Restriction.from_points(curve.flow, drops, curve.provenance.state, curve.exponent)
+
+
+def clogging_factor(clogging_percent: float) -> float:
+    """By how much a filter's drop rises when a share of it is shut: all flow squeezes through the rest, an estimate."""
+    return (1 - to_si(clogging_percent, "percent")) ** -2
+
+
+def sound_at_speed(full_dba: float | None, speed: float) -> float | None:
+    """Sound level of a fan or a pump at a share of full speed [dB(A)].
+
+    Parameters
+    ----------
+    full_dba : float or None
+        At full speed; None if not known, and then the answer is None too.
+    speed : float
+        Share of full speed; at 0 it stands and makes no sound (None).
+
+    References
+    ----------
+    Fan sound law ``50 log10(n2 / n1)`` of fan engineering guides, from memory; within about 3 dB, as the tone of the
+    blades and the hum of a motor do not follow it. Checked in tests/reference/test_sound.py.
+    """
+    return full_dba + 50 * math.log10(speed) if full_dba is not None and speed > 0 else None

@@ -6,7 +6,7 @@ from pydantic import ConfigDict, ValidationInfo, field_validator
 
 from loopsim.fields import choice, number
 from loopsim.parts.base import Part, Port, two_ports
-from loopsim.parts.fitting import with_loss
+from loopsim.parts.fitting import circuit_coolant, with_loss
 from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
 __all__ = ["ExpansionVessel"]
@@ -40,7 +40,8 @@ class ExpansionVessel(Part):
     )
     gas_ml: float = number("gas volume", "of the cushion before any coolant pushes into it", 250.0, above=0.0)
     precharge_bar: float = number("precharge", "gauge pressure of the cushion then, when cold", 0.1, above=-1.0)
-    volume_ml: float = number("coolant", "that has pushed into it at rest", 25.0, above=0.0)
+    coolant: str | None = circuit_coolant()
+    volume_ml: float = number("coolant inside", "that has pushed into it at rest", 25.0, above=0.0)
 
     @field_validator("volume_ml")
     @classmethod
@@ -59,6 +60,11 @@ class ExpansionVessel(Part):
     def merges_ports(self) -> bool:
         """All ports open into one body of liquid."""
         return True
+
+    @property
+    def circuit_coolant(self) -> str | None:
+        """Id of the coolant that fills its circuit."""
+        return self.coolant
 
     @property
     def held_pressure_pa(self) -> float | None:

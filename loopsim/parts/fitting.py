@@ -9,7 +9,7 @@ from loopsim.fields import Record, choice, number, text
 from loopsim.geometry import Spot
 from loopsim.parts.base import ID_PATTERN, Part, Port, two_ports
 
-__all__ = ["CappedTee", "SidePort", "bore_ml", "in_side", "tolerance", "with_loss"]
+__all__ = ["CappedTee", "SidePort", "bore_ml", "circuit_coolant", "in_side", "tolerance", "with_loss"]
 
 Side = Literal["left", "right", "front", "back"]
 
@@ -29,6 +29,11 @@ def tolerance(default: float) -> Any:
     return number(
         "tolerance", "half width of the band of its losses, as a share: 0.3 is ±30 %", default, least=0.0, most=1.0
     )
+
+
+def circuit_coolant() -> Any:
+    """Field by which a vessel says what fills its circuit."""
+    return text("coolant", "id of the coolant that fills its circuit; empty: the build's first", None)
 
 
 class CappedTee(Part):

@@ -6,7 +6,8 @@ from pydantic import field_validator
 
 from loopsim.fields import number, points
 from loopsim.parts.base import Part, Port
-from loopsim.parts.fitting import SidePort, in_side
+from loopsim.parts.fitting import SidePort, circuit_coolant, in_side
+from loopsim.units import to_si
 
 __all__ = ["Reservoir"]
 
@@ -31,6 +32,7 @@ class Reservoir(Part):
         "loss out", "of liquid leaving into a port, in velocity heads; sharp edge 0.5", 0.5, least=0.0
     )
     in_loss: float = number("loss in", "of liquid entering from a port; a free jet loses 1", 1.0, least=0.0)
+    coolant: str | None = circuit_coolant()
     port_list: tuple[SidePort, ...] = points(
         "ports",
         "the holes in its walls",
@@ -63,6 +65,23 @@ class Reservoir(Part):
     def surface_mm(self) -> float | None:
         """Height of the free surface above the underside."""
         return self.level_mm
+
+    @property
+    def surface_m2(self) -> float:
+        """Area inside the walls [m2]."""
+        inner = (self.length_mm - 2 * self.wall_mm, self.width_mm - 2 * self.wall_mm)
+        return to_si(inner[0], "mm") * to_si(inner[1], "mm") if min(inner) > 0 else 0.0
+
+    @property
+    def level_range_mm(self) -> tuple[float, float]:
+        """From the top of its lowest port's bore to the lid's underside."""
+        lowest = min((port.height_mm + port.bore_mm / 2 for port in self.port_list), default=self.wall_mm)
+        return lowest, self.height_mm - self.wall_mm
+
+    @property
+    def circuit_coolant(self) -> str | None:
+        """Id of the coolant that fills its circuit."""
+        return self.coolant
 
     @property
     def coolant_ml(self) -> float:

@@ -109,6 +109,16 @@ class FlowResult:
             )
         }
 
+    @property
+    def flow_band(self) -> tuple[dict[str, float], dict[str, float]] | None:
+        """Flows at both ends of the range in which tees' losses wander; None where they settle [m3/s]."""
+        if self.variants.tee_band is None:
+            return None
+        low, high = (
+            dict(zip(self.variants.network.links, end[:, 0].tolist(), strict=True)) for end in self.variants.tee_band
+        )
+        return low, high
+
     def head(self, junction: str) -> float:
         """Piezometric head at a junction [m]."""
         if junction not in self.variants.network.junctions:

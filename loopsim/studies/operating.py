@@ -1,25 +1,30 @@
 """The operating point of a layout: what flows, what it costs, and what the numbers rest on."""
 
 from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
+
+import numpy as np
 
 from loopsim import elements
 from loopsim.build import Build
 from loopsim.curves import Provenance, worst_provenance
 from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
 from loopsim.errors import SketchError
-from loopsim.network import LoopNetwork, assemble
+from loopsim.network import Circuit, LoopNetwork, assemble
 from loopsim.parts import Part, Pump
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.findings import findings
+from loopsim.studies.levels import Level, level_sentence, settled
 from loopsim.studies.pressures import port_pressures, pressure_findings, suctions
-from loopsim.studies.pumps import at_rest, check_pumps, pump_findings, pump_flow
-from loopsim.studies.results import Finding, OperatingPoint, PartFlow, PumpFlow, Regime
+from loopsim.studies.pumps import at_rest, check_pumps, pump_findings, pump_flow, without_bare_levelling
+from loopsim.studies.results import CircuitFlow, Finding, OperatingPoint, PartFlow, PumpFlow, Regime
 from loopsim.studies.words import NO_FLOW, l_h
 from loopsim.units import to_si
 
 __all__ = ["operating_point", "solved_layout"]
 
 _NO_POWER = 1e-9  # losses that are no budget worth dividing [W]
+_LEVEL_WORTH_SAYING = 1e-3  # move of a vessel's level [m]
 
 
 def operating_point(build: Build, layout_name: str | None = None, stopped: Collection[str] = ()) -> OperatingPoint:
@@ -51,10 +56,16 @@ def operating_point(build: Build, layout_name: str | None = None, stopped: Colle
 def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
     """The operating point read from a solved network."""
     build, layout = loop.build, loop.layout
+    result, levels = settled(loop, result)
     pumps = tuple(pump_flow(loop, result, part) for part in _parts(loop) if isinstance(part, Pump))
-    lost = sum(abs(result.flow[name] * result.dp[name]) for name in _passive(loop, result))
+    lost = _lost(loop, result)
     others = (
-        *(_part_flow(loop, result, part, lost) for part in _parts(loop) if not isinstance(part, Pump)),
+        *(
+            each
+            for part in _parts(loop)
+            if not isinstance(part, Pump)
+            for each in _part_flows(loop, result, part, lost)
+        ),
         *(_run_flow(loop, result, run_id, lost) for run_id in layout.runs_by_id),
     )
     pressures = port_pressures(loop, result)
@@ -73,8 +84,10 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
         suctions=inlets,
         findings=(
             *_result_findings(loop, pumps, others),
+            *_circuit_findings(loop, levels),
+            *_tee_findings(loop, result, at),
             *pressure_findings(loop, result, pressures, inlets),
-            *findings(build, layout.name),
+            *without_bare_levelling(findings(build, layout.name), pumps),
             *at_rest(pumps),
         ),
         iterations=result.iterations,
@@ -82,46 +95,79 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
         pressure_imbalance=result.pressure_residual,
         datum=result.datum,
         worst_provenance=worst_provenance(_all_provenances(loop)),
+        circuits=tuple(_circuit_flow(loop, result, circuit, levels.get(circuit, ())) for circuit in loop.circuits),
+        states={item: loop.state_of(item) for item in loop.elements_of},
     )
+
+
+def _circuit_flow(loop: LoopNetwork, result: FlowResult, circuit: Circuit, levels: tuple[Level, ...]) -> CircuitFlow:
+    inside = set(circuit.body.links)
+    merged = {part.id for part in _parts(loop) if part.id in circuit.body.junctions}
+    items = [item for item, names in loop.elements_of.items() if item in merged or not inside.isdisjoint(names)]
+    vessel = next((loop.build.part(item).name for item in items if _is_vessel(loop, item)), "")
+    held = circuit.body.junctions.isdisjoint(result.datum)
+    moving = any(abs(result.flow[name]) > NO_FLOW for name in circuit.body.links)
+    return CircuitFlow(vessel, circuit.coolant, frozenset(items), held, moving, levels)
+
+
+def _is_vessel(loop: LoopNetwork, item: str) -> bool:
+    part = loop.build.parts_by_id.get(item)
+    return part is not None and (part.surface_mm is not None or part.held_pressure_pa is not None)
 
 
 def _parts(loop: LoopNetwork) -> list[Part]:
     return [loop.build.part(part_id) for part_id in loop.layout.placements]
 
 
-def _passive(loop: LoopNetwork, result: FlowResult) -> Iterator[str]:
+def _lost(loop: LoopNetwork, result: FlowResult) -> dict[Circuit, float]:
+    """Power that all but the running pumps take in each circuit [W]."""
     running = set(loop.running_pumps())
-    return (name for name in result.flow if name not in running)
+    return {
+        circuit: sum(abs(result.flow[name] * result.dp[name]) for name in circuit.body.links if name not in running)
+        for circuit in loop.circuits
+    }
 
 
-def _part_flow(loop: LoopNetwork, result: FlowResult, part: Part, lost: float) -> PartFlow:
+def _part_flows(loop: LoopNetwork, result: FlowResult, part: Part, lost: dict[Circuit, float]) -> Iterator[PartFlow]:
+    """What flows through a part; a part between several circuits answers for each of them."""
     names = loop.elements_of[part.id]
+    circuits = list(dict.fromkeys(loop.circuit_of[name] for name in names))
+    if len(circuits) < 2:
+        yield _part_flow(loop, result, part, names, lost)
+        return
+    for name in names:
+        way = name.partition("/")[2]
+        yield replace(_part_flow(loop, result, part, (name,), lost), name=f"{part.name}, {way}", way=way)
+
+
+def _part_flow(
+    loop: LoopNetwork, result: FlowResult, part: Part, names: tuple[str, ...], lost: dict[Circuit, float]
+) -> PartFlow:
     if not names:  # ports merged, or the way shut
         return PartFlow(part.id, part.name, part.kind_name(), _entering(loop, result, part), 0.0, 0.0, None)
-    flow, dp = _through(loop, result, part)
-    state = loop.network.state
-    laws = [(loop.network.links[name].element, result.flow[name]) for name in names]
+    flow, dp = _through(loop, result, part, names)
     return PartFlow(
         id=part.id,
         name=part.name,
         kind=part.kind_name(),
         flow=flow,
         dp=dp,
-        share=_share((result.flow[name] * result.dp[name] for name in names), lost),
+        share=_share((result.flow[name] * result.dp[name] for name in names), lost[loop.circuit_of[names[0]]]),
         provenance=worst_provenance(part.provenances),
-        beyond_data=any(
-            isinstance(law, elements.Restriction) and law.law.beyond_data(passing, state.density, state.viscosity)
-            for law, passing in laws
-        ),
+        beyond_data=any(_is_beyond_data(loop, name, result.flow[name]) for name in names),
     )
 
 
-def _through(loop: LoopNetwork, result: FlowResult, part: Part) -> tuple[float, float]:
+def _is_beyond_data(loop: LoopNetwork, name: str, flow: float) -> bool:
+    element, state = loop.network.links[name].element, loop.network.state_in(name)
+    return isinstance(element, elements.Restriction) and element.law.beyond_data(flow, state.density, state.viscosity)
+
+
+def _through(loop: LoopNetwork, result: FlowResult, part: Part, names: tuple[str, ...]) -> tuple[float, float]:
     """Flow through a part and what it costs.
 
     With several ways inside it is all that enters, and the drop that this flow would need to lose the same power.
     """
-    names = loop.elements_of[part.id]
     if len(names) == 1:
         return result.flow[names[0]], result.dp[names[0]]
     flow = _entering(loop, result, part)
@@ -134,15 +180,15 @@ def _entering(loop: LoopNetwork, result: FlowResult, part: Part) -> float:
     total = 0.0
     for run in loop.layout.runs:
         flow = result.flow[run.id]
-        total += max(flow, 0.0) * (run.end.partition(".")[0] == part.id)
-        total += max(-flow, 0.0) * (run.start.partition(".")[0] == part.id)
+        total += max(flow, 0.0) * (_owner(run.end) == part.id)
+        total += max(-flow, 0.0) * (_owner(run.start) == part.id)
     return total
 
 
-def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: float) -> PartFlow:
+def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: dict[Circuit, float]) -> PartFlow:
     run = loop.layout.run(run_id)
     tube = loop.build.tube(run.tube)
-    flow, state = result.flow[run_id], loop.network.state
+    flow, state = result.flow[run_id], loop.network.state_in(run_id)
     bore = to_si(tube.bore_mm, "mm")
     speed = float(velocity(flow, bore))
     reynolds = abs(speed) * bore * state.density / state.viscosity
@@ -152,7 +198,7 @@ def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: float) -
         kind="tube_run",
         flow=flow,
         dp=result.dp[run_id],
-        share=_share([flow * result.dp[run_id]], lost),
+        share=_share([flow * result.dp[run_id]], lost[loop.circuit_of[run_id]]),
         provenance=tube.provenance.kind,
         velocity=speed,
         reynolds=reynolds,
@@ -210,6 +256,44 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
             yield Finding("transitional", each.id, text)
 
 
+def _circuit_findings(loop: LoopNetwork, levels: dict[Circuit, tuple[Level, ...]]) -> Iterator[Finding]:
+    """Levels that move, and vessels that disagree on what fills their circuit."""
+    for settling in levels.values():
+        for level in settling:
+            if abs(level.settles - level.drawn) >= _LEVEL_WORTH_SAYING or level.verdict != "holds":
+                yield Finding("level", level.vessel, level_sentence(level), quiet=level.verdict == "holds")
+    for circuit in loop.circuits:
+        for vessel in circuit.other_coolants:
+            text = f"{loop.build.part(vessel).name}: names another coolant than the one taken for its circuit"
+            yield Finding("two_coolants", vessel, f"{text} ({circuit.coolant.id}); one circuit holds one liquid")
+
+
+def _tee_findings(loop: LoopNetwork, result: FlowResult, at: str | None) -> Iterator[Finding]:
+    """Tees whose losses do not settle, and legs that would gain."""
+    band = result.flow_band
+    if band is not None and at is not None:
+        ends = [_loop_flow_in(loop, flows, at) for flows in band]
+        text = f"the tees' losses do not settle on one answer: the loop flow lies between {l_h(min(ends))} and "
+        yield Finding("tee_unsettled", None, f"{text}{l_h(max(ends))}")
+    for name, meeting in loop.network.meetings.items():
+        flow = np.array([[result.flow[leg]] for leg in meeting.legs])
+        if np.abs(flow).max() > NO_FLOW and (meeting.law.coefficients(flow)[1] < 0).any():
+            text = f"{loop.build.part(name).name}: the fast stream drags the slow one along; the gain counts as no loss"
+            yield Finding("tee_gain", name, text, quiet=True)
+
+
+def _loop_flow_in(loop: LoopNetwork, flows: dict[str, float], at: str) -> float:
+    """Loop flow in a set of flows: that of the part's element, or half of all that passes its ports."""
+    names = loop.elements_of[at]
+    if len(names) == 1:
+        return abs(flows[names[0]])
+    return sum(abs(flows[run.id]) for run in loop.layout.runs for end in (run.start, run.end) if _owner(end) == at) / 2
+
+
+def _owner(reference: str) -> str:
+    return reference.partition(".")[0]
+
+
 def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Finding]:
     """Check valves that are neither shut nor open."""
     flows = {part.id: part for part in others}
@@ -218,6 +302,6 @@ def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Fin
             valve = loop.network.links[name].element
             if not isinstance(valve, elements.CheckValve) or part_id not in flows:
                 continue
-            if valve.opening_state(flows[part_id].flow, loop.network.state.density) == "part open":
+            if valve.opening_state(flows[part_id].flow, loop.network.state_in(name).density) == "part open":
                 text = f"{flows[part_id].name}: {l_h(flows[part_id].flow)} opens it only in part, it may chatter"
                 yield Finding("chatter", part_id, text)

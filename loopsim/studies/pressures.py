@@ -27,7 +27,7 @@ def port_pressures(loop: LoopNetwork, result: FlowResult) -> dict[str, float]:
             part, port = loop.build.port(reference)
             still = part.surface_mm is not None
             v = 0.0 if still else float(velocity(result.flow[run.id], to_si(port.bore_mm, "mm")))
-            pressures[reference] = _total(loop, result, reference) - loop.network.state.density * v**2 / 2
+            pressures[reference] = _total(loop, result, reference) - loop.network.state_in(run.id).density * v**2 / 2
     return dict(sorted(pressures.items()))
 
 
@@ -35,25 +35,24 @@ def _total(loop: LoopNetwork, result: FlowResult, reference: str) -> float:
     """Total gauge pressure at a port's own height [Pa]."""
     junction = loop.network.junctions[loop.junction_of(reference)]
     height = to_si(loop.build.port_spot(loop.layout, reference).height_mm, "mm")
-    weight = loop.network.state.density * GRAVITY
+    weight = loop.state_of(reference.partition(".")[0]).density * GRAVITY
     return result.pressure[junction.name] + weight * (junction.elevation - height)
 
 
 def suctions(loop: LoopNetwork, result: FlowResult, pressures: dict[str, float]) -> tuple[Suction, ...]:
-    """The inlets of all pumps that a run joins; none where no free surface gives the pressures a meaning.
+    """The inlets of all pumps that a run joins, where a vessel gives the pressures a meaning.
 
     References
     ----------
     Net positive suction head as in every pump handbook: total absolute head at the inlet less vapour pressure head.
     Checked in tests/reference/test_suction.py.
     """
-    if result.datum:
-        return ()
-    air, state = loop.build.ambient.pressure, loop.network.state
+    air = loop.build.ambient.pressure
     found = []
     for part_id in loop.layout.placements:
         pump, inlet = loop.build.part(part_id), f"{part_id}.inlet"
-        if isinstance(pump, Pump) and inlet in pressures:
+        if isinstance(pump, Pump) and inlet in pressures and _is_held(loop, result, inlet):
+            state = loop.state_of(part_id)
             total = _total(loop, result, inlet) + air
             head = (total - state.vapour_pressure) / (state.density * GRAVITY)
             found.append(Suction(part_id, pressures[inlet] + air, state.vapour_pressure, head, pump.npsh_required_m))
@@ -67,8 +66,7 @@ def pressure_findings(
     for inlet in inlets:
         if not inlet.is_safe and abs(result.flow[inlet.pump]) > NO_FLOW:
             yield Finding("suction", inlet.pump, _suction_words(loop, inlet))
-    if not result.datum:
-        yield from _below_atmosphere(loop, _where_it_flows(loop, result, pressures))
+    yield from _below_atmosphere(loop, _where_it_flows(loop, result, pressures))
     for part_id in loop.layout.placements:
         yield from _rating(loop.build.part(part_id), pressures)
 
@@ -76,7 +74,12 @@ def pressure_findings(
 def _where_it_flows(loop: LoopNetwork, result: FlowResult, pressures: dict[str, float]) -> dict[str, float]:
     """Pressures at the ends of runs that carry a flow: an unfinished drawing has others that mean nothing yet."""
     flowing = [run for run in loop.layout.runs if abs(result.flow[run.id]) > NO_FLOW]
-    return {end: pressures[end] for run in flowing for end in (run.start, run.end)}
+    return {end: pressures[end] for run in flowing for end in (run.start, run.end) if _is_held(loop, result, run.start)}
+
+
+def _is_held(loop: LoopNetwork, result: FlowResult, reference: str) -> bool:
+    """Whether a vessel gives the pressures of a port's circuit a meaning."""
+    return loop.circuit_at[loop.junction_of(reference)].body.junctions.isdisjoint(result.datum)
 
 
 def _suction_words(loop: LoopNetwork, inlet: Suction) -> str:

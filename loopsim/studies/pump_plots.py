@@ -1,13 +1,14 @@
 """Pump curves against the system curve, as arrays for plotting."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from loopsim import elements
 from loopsim.build import Build
-from loopsim.network import Branch, LoopNetwork, PumpGroup, assemble, pump_group, single_pump
+from loopsim.network import Branch, Circuit, LoopNetwork, PumpGroup, assemble, pump_group, single_pump
 from loopsim.parts import Pump
 from loopsim.solve import FlowResult, solve_flow, solve_variants
 from loopsim.studies.results import CurveLine, PumpPlot, StoppedCase
@@ -41,15 +42,29 @@ def pump_plots(build: Build, layout_name: str | None = None) -> tuple[PumpPlot, 
     """
     loop = assemble(build, build.layout(layout_name))
     pumps = [part_id for part_id in loop.layout.placements if isinstance(build.part(part_id), Pump)]
-    if not pumps:
-        return ()
-    group = pump_group(loop.network, pumps)
+    return tuple(plot for circuit in loop.circuits for plot in _plots_of(loop, circuit, pumps))
+
+
+def _plots_of(loop: LoopNetwork, circuit: Circuit, pumps: Sequence[str]) -> Iterator[PumpPlot]:
+    """The plots of one circuit, whose liquid is the measure of its heads."""
+    here = [pump for pump in pumps if pump in circuit.body.links]
+    if not here:
+        return
+    loop = _only(loop, circuit)
+    group = pump_group(loop.network, here)
     if group is not None:
-        return (_plot(loop, group, pumps, ""),)
+        yield _plot(loop, circuit, group, here, "")
+        return
     result = solve_flow(loop.network)
-    flowing = [pump for pump in pumps if abs(result.flow[pump]) > 0]
+    flowing = [pump for pump in here if abs(result.flow[pump]) > 0]
     why = _NOT_ONE_GROUP if len(flowing) > 1 else ""
-    return tuple(_plot(loop, single_pump(loop.network, pump), [pump], why) for pump in flowing)
+    for pump in flowing:
+        yield _plot(loop, circuit, single_pump(loop.network, pump), [pump], why)
+
+
+def _only(loop: LoopNetwork, circuit: Circuit) -> LoopNetwork:
+    """The same with nothing but one circuit in its network."""
+    return replace(loop, network=loop.network.part_of(circuit.body.links))
 
 
 def combined_curve(loop: LoopNetwork, group: PumpGroup, flow: FloatArray) -> FloatArray:
@@ -81,29 +96,53 @@ def system_curve(loop: LoopNetwork, group: PumpGroup, flow: FloatArray) -> Float
     return np.asarray(sum(solved.head(gap.end) - solved.head(gap.start) for gap in group.gaps))
 
 
-def _plot(loop: LoopNetwork, group: PumpGroup, pumps: Sequence[str], why_single: str) -> PumpPlot:
+def _plot(loop: LoopNetwork, circuit: Circuit, group: PumpGroup, pumps: Sequence[str], why_single: str) -> PumpPlot:
     reach = _group_reach(loop, group)
     flow = np.linspace(0.0, reach, POINTS)
-    operating = _crossing(group, solve_flow(loop.network))
+    result = solve_flow(loop.network)
+    held = _with_cut_tees_held(loop, result, group)
+    operating = _crossing(group, result)
     return PumpPlot(
         pumps=tuple(pumps),
-        combined=_down_to_zero(CurveLine(_combined_label(loop, pumps), flow, combined_curve(loop, group, flow), reach)),
-        system=CurveLine("loop", flow, system_curve(loop, group, flow)),
+        combined=_down_to_zero(CurveLine(_combined_label(loop, pumps), flow, combined_curve(held, group, flow), reach)),
+        system=CurveLine("loop", flow, system_curve(held, group, flow)),
         each=tuple(_own_curve(loop, pump) for pump in pumps) if len(pumps) > 1 else (),
         flow=operating[0],
         head=operating[1],
-        stopped=tuple(_stopped(loop, group, pump, flow) for pump in pumps),
+        stopped=tuple(_stopped(loop, circuit, group, pump, flow) for pump in pumps),
         why_single=why_single,
     )
 
 
-def _stopped(loop: LoopNetwork, group: PumpGroup, pump: str, flow: FloatArray) -> StoppedCase:
-    without = assemble(loop.build, loop.layout, {pump})
+def _stopped(loop: LoopNetwork, circuit: Circuit, group: PumpGroup, pump: str, flow: FloatArray) -> StoppedCase:
+    without = _only(assemble(loop.build, loop.layout, {pump}), circuit)
     name = loop.build.part(pump).name
-    head, needed = combined_curve(without, group, flow), system_curve(without, group, flow)
-    at_flow, at_head = _crossing(group, solve_flow(without.network))
+    result = solve_flow(without.network)
+    held = _with_cut_tees_held(without, result, group)
+    head, needed = combined_curve(held, group, flow), system_curve(held, group, flow)
+    at_flow, at_head = _crossing(group, result)
     combined = CurveLine(f"{name} stopped", flow, head, _group_reach(without, group))
     return StoppedCase(pump, name, _down_to_zero(combined), CurveLine("loop", flow, needed), at_flow, at_head)
+
+
+def _with_cut_tees_held(loop: LoopNetwork, result: FlowResult, group: PumpGroup) -> LoopNetwork:
+    """The same with the losses of tees that lie partly in the group held as they are at the operating point.
+
+    A tee's losses depend on all its legs, so those of one that is cut can only be taken as they are. They depend on
+    how the flow divides alone, so for like pumps side by side nothing is lost by that.
+    """
+    inside = set(group.names())
+    network = loop.network.part_of(loop.network.links)
+    for name, meeting in list(network.meetings.items()):
+        if inside.isdisjoint(meeting.legs) or inside.issuperset(meeting.legs):
+            continue
+        del network.meetings[name]
+        coefficients = meeting.law.coefficients(np.array([[result.flow[leg]] for leg in meeting.legs]))[0][:, 0]
+        for leg, loss in zip(meeting.legs, coefficients.tolist(), strict=True):
+            link = network.links[leg]
+            assert isinstance(link.element, elements.Leg)
+            network.links[leg] = replace(link, element=elements.Leg(link.element.bore, loss, loss))
+    return replace(loop, network=network)
 
 
 def _crossing(group: PumpGroup, result: FlowResult) -> tuple[float, float]:

@@ -7,10 +7,13 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.build import Build, Layout
+from loopsim.build import Build, BuildCoolant, Layout
 from loopsim.curves import ProvenanceKind
+from loopsim.media import State
+from loopsim.studies.levels import Level
 
 __all__ = [
+    "CircuitFlow",
     "CurveLine",
     "FailureCase",
     "Failures",
@@ -22,6 +25,7 @@ __all__ = [
     "Regime",
     "StoppedCase",
     "Suction",
+    "Unsteady",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -68,7 +72,7 @@ class PartFlow:
         Total pressure at the first port minus at the second, without the weight of the column [Pa]; 0 where ports
         are merged.
     share : float
-        Of the pressure budget: this part's loss of power over the sum of all, 0 to 1.
+        Of its circuit's pressure budget: this part's loss of power over the sum of all, 0 to 1.
     velocity, reynolds : float or None
         Of tube runs [m/s], [-].
     regime : str or None
@@ -77,6 +81,8 @@ class PartFlow:
         Worst kind of the data behind the drop.
     beyond_data : bool
         True where the flow lies beyond the part's data, in coordinates free of the medium.
+    way : str
+        Which of its ways, where a part lies between several circuits; empty otherwise.
     """
 
     id: str
@@ -90,6 +96,23 @@ class PartFlow:
     reynolds: float | None = None
     regime: Regime | None = None
     beyond_data: bool = False
+    way: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unsteady:
+    """How far the flow of a pump may swing where its curve is flat or rises.
+
+    Attributes
+    ----------
+    flow : tuple of float
+        The flows at which the raw curve gives the head of the levelled stretch, lower and upper [m3/s].
+    share : tuple of float or None
+        Of a pump side by side with others: its least and largest share of what they carry together, 0 to 1.
+    """
+
+    flow: tuple[float, float]
+    share: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +132,19 @@ class PumpFlow:
     speed : float
         Share of full speed; 0 when stopped.
     provenance : str or None
-        Worst kind of the data behind it.
+        Worst kind of the data behind flow and head.
     beyond_data : bool
         True where the operating point lies on an estimated part of the curve.
+    power : float
+        Electrical power that it draws; 0 when stopped [W].
+    power_provenance : str or None
+        Kind of the data behind the power; None when stopped.
+    efficiency : float
+        Hydraulic power ``rho g H Q`` over electrical power; 0 where it gives none.
+    heat_to_coolant, heat_to_air : float
+        Where the power ends as heat: in the coolant, the hydraulic power with it, and in the air around [W].
+    unsteady : Unsteady or None
+        Set where the operating point lies in a levelled stretch of the curve.
     """
 
     id: str
@@ -123,6 +156,12 @@ class PumpFlow:
     speed: float
     provenance: ProvenanceKind | None
     beyond_data: bool = False
+    power: float = 0.0
+    power_provenance: ProvenanceKind | None = None
+    efficiency: float = 0.0
+    heat_to_coolant: float = 0.0
+    heat_to_air: float = 0.0
+    unsteady: Unsteady | None = None
     kind: str = "pump"
 
 
@@ -159,6 +198,34 @@ class Suction:
 
 
 @dataclass(frozen=True)
+class CircuitFlow:
+    """One connected body of liquid.
+
+    Attributes
+    ----------
+    name : str
+        That of its first vessel; empty without one.
+    coolant : BuildCoolant
+        What fills it.
+    items : frozenset of str
+        Ids of its parts and tube runs.
+    is_held : bool
+        True if a vessel gives its pressures a meaning; else only differences are known.
+    is_moving : bool
+        True if anything flows in it.
+    levels : tuple of Level
+        Where the surfaces settle, if there are several.
+    """
+
+    name: str
+    coolant: BuildCoolant
+    items: frozenset[str]
+    is_held: bool
+    is_moving: bool
+    levels: tuple[Level, ...] = ()
+
+
+@dataclass(frozen=True)
 class OperatingPoint:
     """A layout solved.
 
@@ -191,6 +258,10 @@ class OperatingPoint:
         Names of places whose pressure was set to 0 for want of a free surface.
     worst_provenance : str or None
         The least trustworthy kind of data that fed the result.
+    circuits : tuple of CircuitFlow
+        The connected bodies of liquid, in the order of the layout.
+    states : mapping of str to State
+        What flows in each part and tube run by id.
     """
 
     build: Build
@@ -208,6 +279,16 @@ class OperatingPoint:
     pressure_imbalance: float
     datum: tuple[str, ...]
     worst_provenance: ProvenanceKind | None
+    circuits: tuple[CircuitFlow, ...] = ()
+    states: Mapping[str, State] = field(default_factory=dict)
+
+    def state_of(self, item_id: str) -> State:
+        """What flows in a part or tube run; KeyError if it is not in the layout."""
+        return self.states[item_id]
+
+    def circuits_of(self, item_id: str) -> tuple[CircuitFlow, ...]:
+        """The circuits to which a part or tube run belongs: one, or two for an exchanger between liquids."""
+        return tuple(circuit for circuit in self.circuits if item_id in circuit.items)
 
     @property
     def budget(self) -> tuple[PartFlow, ...]:
@@ -216,7 +297,7 @@ class OperatingPoint:
 
     def of(self, item_id: str) -> PartFlow | PumpFlow:
         """The result for a part or tube run by id; KeyError if it is not in the layout."""
-        found: dict[str, PartFlow | PumpFlow] = {part.id: part for part in self.parts}
+        found: dict[str, PartFlow | PumpFlow] = {part.id: part for part in reversed(self.parts)}
         found.update({pump.id: pump for pump in self.pumps})
         return found[item_id]
 
@@ -291,6 +372,8 @@ class FailureCase:
     point : OperatingPoint
     share : float
         Loop flow that stays, of the loop flow with all running, 0 to 1.
+    share_between : tuple of float or None
+        The same for the band of what the standing impeller resists; None where that is no guess.
     back_flow : float
         Flow back through the stopped pump, 0 if none [m3/s].
     sentence : str
@@ -303,6 +386,7 @@ class FailureCase:
     share: float
     back_flow: float
     sentence: str
+    share_between: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)

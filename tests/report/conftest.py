@@ -26,7 +26,7 @@ def build() -> Build:
         name="Specimen <i> tank & $pump$",
         note="Invented data.\nSecond *line*.",
         enclosure=Enclosure(length_mm=700, width_mm=400, clear_height_mm=120),
-        coolant=BuildCoolant(kind="propylene_glycol", glycol_mass_fraction=0.3, temperature_c=30),
+        coolants=(BuildCoolant(kind="propylene_glycol", glycol_mass_fraction=0.3, temperature_c=30),),
         tubes=(Tube(id="hose", name="10/13 hose", bore_mm=10, outer_mm=13),),
         parts=(
             Reservoir(id="tank", name="Tank"),

@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 
 from loopsim.build import Build, Placement, edits, load
+from loopsim.elements import Leg, TeeLaw
 from loopsim.errors import SketchError
-from loopsim.parts import KINDS, Block, CheckValve, Corner, Junction, Pump, Reservoir, Tube, TubeRun, Valve
+from loopsim.network import assemble
+from loopsim.parts import KINDS, Block, CheckValve, Corner, Pump, Reservoir, Tee, Tube, TubeRun, Valve
 from loopsim.studies import failures, findings, operating_point, pump_plots
 from loopsim.units import GRAVITY
 
@@ -110,7 +112,7 @@ def test_without_a_reservoir_the_hottest_part_stands_for_the_loop(empty: Build) 
 def test_the_bench_is_solved_at_the_stated_temperature(loop: Build) -> None:
     """Thicker coolant, less flow."""
     mix = loop.coolant.with_values(kind="propylene_glycol", glycol_mass_fraction=0.4, temperature_c=0)
-    cold = loop.with_values(coolant=mix)
+    cold = loop.with_values(coolants=(mix,))
     point = operating_point(cold)
     assert point.loop_flow < 0.9 * operating_point(loop).loop_flow
 
@@ -197,17 +199,48 @@ def test_series_adds_heads_and_parallel_adds_flows(plinth: Build) -> None:
     assert series.combined.head[0] == pytest.approx(2 * single.head[0])
     middle = len(single.flow) // 2
     both = np.interp(2 * single.flow[middle], beside.combined.flow, beside.combined.head)
-    assert 0 < single.head[middle] - both < 0.25  # less by what tees and elbows of each branch cost
+    assert single.head[middle] - both == pytest.approx(_branch_cost(plinth, single.flow[middle]), rel=2e-3)
     assert (np.diff(series.system.head) > 0).all()
     assert (np.diff(series.combined.head) < 0).all()
 
 
-def test_pumps_that_form_no_group_are_plotted_one_by_one(empty: Build) -> None:
+def _branch_cost(plinth: Build, flow: float) -> float:
+    """Head that tees and tubes of one of two like branches take, each with half of the flow, added up by hand [m]."""
+    build, name = plinth, "two pumps side by side"
+    state, layout = build.coolant.state, build.layout(name)
+    loop = assemble(build, layout)
+    ends = ("pump_split.a", "pump_split.b", "pump_merge.a", "pump_merge.b")
+    runs = [run.id for run in layout.runs if "pump_a" in run.start + run.end and {run.start, run.end} & set(ends)]
+    tubes = sum(loop.network.links[run].element.dp(flow, state)[0] for run in runs)
+    bore, legs = 0.01, 0.0
+    for sign in (-1, 1):  # out of the split, into the merge
+        through = sign * flow * np.array([[1.0], [1.0], [-2.0]])
+        loss = TeeLaw(bore, bore).coefficients(through)[0][0, 0]
+        legs += float(Leg(bore, loss, loss).dp(flow, state)[0])
+    return float(tubes + legs) / (state.density * GRAVITY)
+
+
+def test_pumps_of_two_circuits_each_meet_their_own(empty: Build) -> None:
     made = empty
     for row, y in enumerate((100, 300)):
         made = placed(made, Pump(id=f"pump_{row}", name=f"Pump {row}"), 100, y)
         made = placed(made, Block(id=f"block_{row}", name=f"Block {row}"), 300, y)
         made = joined(made, (f"pump_{row}.outlet", f"block_{row}.inlet"), (f"block_{row}.outlet", f"pump_{row}.inlet"))
+    plots = pump_plots(made)
+    assert [plot.pumps for plot in plots] == [("pump_0",), ("pump_1",)]
+    assert [plot.why_single for plot in plots] == ["", ""]
+
+
+def test_pumps_that_form_no_group_are_plotted_one_by_one(empty: Build) -> None:
+    """Two loops that share nothing but a vessel: neither in series nor side by side."""
+    holes = (("a", "left", 20), ("b", "left", -20), ("c", "right", 20), ("d", "right", -20))
+    vessel = Reservoir(
+        id="vessel", name="Vessel", port_list=[{"name": name, "side": side, "offset_mm": y} for name, side, y in holes]
+    )
+    made = placed(empty, vessel, 100, 200)
+    for row, ends in enumerate(("ac", "bd")):
+        made = placed(made, Pump(id=f"pump_{row}", name=f"Pump {row}"), 300, 100 + 200 * row)
+        made = joined(made, (f"vessel.{ends[0]}", f"pump_{row}.inlet"), (f"pump_{row}.outlet", f"vessel.{ends[1]}"))
     plots = pump_plots(made)
     assert [plot.pumps for plot in plots] == [("pump_0",), ("pump_1",)]
     assert all("by itself" in plot.why_single for plot in plots)
@@ -246,10 +279,11 @@ def test_parallel_failure_agrees_with_equations_written_by_hand(empty: Build) ->
 
     made = empty
     for kind, part_id, x, y in (
-        (Pump, "pump_a", 300, 200), (Pump, "pump_b", 300, 100), (Junction, "tee_in", 150, 150),
-        (Junction, "tee_out", 450, 150), (Block, "block", 300, 300),
+        (Pump, "pump_a", 300, 200), (Pump, "pump_b", 300, 100), (Tee, "tee_in", 150, 150),
+        (Tee, "tee_out", 450, 150), (Block, "block", 300, 300),
     ):  # fmt: skip
-        made = placed(made, kind(id=part_id, name=part_id), x, y)
+        values = {"losses": "constant per leg", "leg_loss": 0.6} if kind is Tee else {}
+        made = placed(made, kind(id=part_id, name=part_id, **values), x, y)
     made = joined(
         made, ("tee_in.a", "pump_a.inlet"), ("tee_in.b", "pump_b.inlet"), ("pump_a.outlet", "tee_out.a"),
         ("pump_b.outlet", "tee_out.b"), ("tee_out.c", "block.inlet"), ("block.outlet", "tee_in.c"),
@@ -260,9 +294,12 @@ def test_parallel_failure_agrees_with_equations_written_by_hand(empty: Build) ->
     def imbalance(flows: np.ndarray) -> list[float]:
         branch_a, branch_b = flows * 1e-5
         whole = branch_a + branch_b
-        a = sum(links[name].dp(branch_a, state)[0] for name in ("run", "pump_a", "run_3"))
-        b = sum(links[name].dp(branch_b, state)[0] for name in ("run_2", "pump_b", "run_4"))
-        rest = sum(links[name].dp(whole, state)[0] for name in ("run_5", "block", "run_6"))
+        a = sum(links[name].dp(branch_a, state)[0] for name in ("run", "pump_a", "run_3", "tee_out/a"))
+        a -= links["tee_in/a"].dp(-branch_a, state)[0]
+        b = sum(links[name].dp(branch_b, state)[0] for name in ("run_2", "pump_b", "run_4", "tee_out/b"))
+        b -= links["tee_in/b"].dp(-branch_b, state)[0]
+        rest = sum(links[name].dp(whole, state)[0] for name in ("run_5", "block", "run_6", "tee_in/c"))
+        rest -= links["tee_out/c"].dp(-whole, state)[0]
         return [float(a - b), float(a + rest)]
 
     solved = root(imbalance, [8.0, -2.0], tol=1e-13)
@@ -274,8 +311,6 @@ def test_parallel_failure_agrees_with_equations_written_by_hand(empty: Build) ->
 
 
 def _links(build: Build, stopped: set[str]):
-    from loopsim.network import assemble
-
     return {name: link.element for name, link in assemble(build, build.layout(), stopped).network.links.items()}
 
 

@@ -11,7 +11,7 @@ from app.plan.walk import walk
 from app.strip import ElevationStrip
 from app.theme import LIGHT
 from loopsim.build import Build, Layout, Placement, edits
-from loopsim.parts import Block, Corner, Junction, Pump, Reservoir, Tube, TubeRun
+from loopsim.parts import Block, Corner, Tee, Pump, Reservoir, Tube, TubeRun
 
 
 @pytest.fixture
@@ -28,10 +28,10 @@ def forked() -> Build:
     parts = (
         Reservoir(id="vessel", name="Vessel"),
         Pump(id="pump", name="Pump"),
-        Junction(id="split", name="Split"),
+        Tee(id="split", name="Split"),
         Block(id="one", name="One"),
         Block(id="two", name="Two"),
-        Junction(id="join", name="Join"),
+        Tee(id="join", name="Join"),
     )
     placed = tuple(Placement(part=part.id, x_mm=100 + 100 * number, y_mm=100) for number, part in enumerate(parts))
     ends = [
