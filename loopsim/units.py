@@ -79,6 +79,9 @@ UNITS: dict[str, Unit] = {
     "rpm": Unit("1/min", "speed", 1.0 / _MINUTE, spellings=("rpm", "r/min", "u/min")),
     "deg": Unit("°", "angle", 1.0),
     "percent": Unit("%", "share", 1e-2),
+    "mm2": Unit("mm²", "area", 1e-6),
+    "kg_m3": Unit("kg/m³", "density", 1.0),
+    "dba": Unit("dB(A)", "sound level", 1.0),
 }
 
 # Units of tables, beside those that names end in.

@@ -1,5 +1,6 @@
 """Data curves: the points a builder has, where they come from, and fits that keep a physical shape."""
 
+from loopsim.curves.air_data import AirDropCurve, AirDropPoint, AirOrigin, FanCurve, FanPoint
 from loopsim.curves.data import (
     PROVENANCE_KINDS,
     DataCurve,
@@ -7,6 +8,10 @@ from loopsim.curves.data import (
     DropPoint,
     HeadCurve,
     HeadPoint,
+    LiquidCurve,
+    Origin,
+    PowerCurve,
+    PowerPoint,
     Provenance,
     ProvenanceKind,
     worst_provenance,
@@ -17,14 +22,23 @@ from loopsim.curves.piecewise import CurveBank, PiecewiseCubic, monotone_slopes
 
 __all__ = [
     "PROVENANCE_KINDS",
+    "AirDropCurve",
+    "AirDropPoint",
+    "AirOrigin",
     "CurveBank",
     "DataCurve",
     "DropCurve",
     "DropPoint",
     "FallingHead",
+    "FanCurve",
+    "FanPoint",
     "HeadCurve",
     "HeadPoint",
+    "LiquidCurve",
+    "Origin",
     "PiecewiseCubic",
+    "PowerCurve",
+    "PowerPoint",
     "Provenance",
     "ProvenanceKind",
     "RisingDrop",

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 from itertools import pairwise
-from typing import Literal, get_args
+from typing import ClassVar, Literal, get_args
 
 from pydantic import field_validator
 
@@ -18,6 +18,10 @@ __all__ = [
     "DropPoint",
     "HeadCurve",
     "HeadPoint",
+    "LiquidCurve",
+    "Origin",
+    "PowerCurve",
+    "PowerPoint",
     "Provenance",
     "ProvenanceKind",
     "worst_provenance",
@@ -27,14 +31,23 @@ ProvenanceKind = Literal["measured", "table", "chart", "geometry", "guess"]
 PROVENANCE_KINDS: tuple[str, ...] = get_args(ProvenanceKind)  # from the best to the worst
 
 
-class Provenance(Record):
-    """Where numbers come from, and the liquid on which they were taken."""
+class Origin(Record):
+    """Where numbers come from."""
+
+    described_as: ClassVar = ("provenance", "where the numbers come from")
 
     kind: ProvenanceKind = choice(
         "kind", "measured; from a table; read from a chart; from geometry; or a guess", "guess"
     )
     source: str = text("source", "who measured it or which sheet it was read from, in a few words", "")
     dated: date | None = text("date", "day of the measurement or of the sheet", None)
+
+
+class Provenance(Origin):
+    """Where numbers come from, and the liquid on which they were taken."""
+
+    described_as: ClassVar = ("provenance", "where the numbers come from, and the liquid on which they were taken")
+
     medium: Literal["water", "propylene_glycol", "ethylene_glycol"] = choice(
         "medium", "liquid on which the points were taken", "water"
     )
@@ -47,7 +60,7 @@ class Provenance(Record):
         return Coolant(self.medium, self.glycol_mass_fraction).at(self.temperature_c)
 
 
-def worst_provenance(provenances: Iterable[Provenance]) -> ProvenanceKind | None:
+def worst_provenance(provenances: Iterable[Origin]) -> ProvenanceKind | None:
     """The least trustworthy kind among those that fed a result; None if nothing did."""
     kinds = [provenance.kind for provenance in provenances]
     return max(kinds, key=PROVENANCE_KINDS.index, default=None)
@@ -60,6 +73,13 @@ class HeadPoint(Record):
     head_m: float = number("head", "head at this flow, in metres of the pumped liquid", least=0.0)
 
 
+class PowerPoint(Record):
+    """One point of what a pump draws."""
+
+    flow_l_h: float = number("flow", "flow through the pump", least=0.0)
+    power_w: float = number("power", "electrical power that it draws at this flow and full speed", above=0.0)
+
+
 class DropPoint(Record):
     """One point of a pressure drop curve."""
 
@@ -70,13 +90,19 @@ class DropPoint(Record):
 class DataCurve(Record):
     """What every data curve carries beside its points."""
 
-    provenance: Provenance = Provenance()
+    provenance: Origin = Origin()
     relative_tolerance: float = number(
         "tolerance", "half width of the band, as a share of the value: 0.1 is ±10 %", 0.1, least=0.0, most=1.0
     )
 
 
-class HeadCurve(DataCurve):
+class LiquidCurve(DataCurve):
+    """A curve whose points were taken on a liquid."""
+
+    provenance: Provenance = Provenance()
+
+
+class HeadCurve(LiquidCurve):
     """A pump curve: head against flow at full speed, at least two points, flow rising from point to point."""
 
     points: tuple[HeadPoint, ...] = points("points", "head against flow at full speed, at least two points")
@@ -106,7 +132,7 @@ class HeadCurve(DataCurve):
         return [point.head_m for point in self.points]
 
 
-class DropCurve(DataCurve):
+class DropCurve(LiquidCurve):
     """Pressure drop against flow, port plane to port plane; one point is enough, with an exponent."""
 
     points: tuple[DropPoint, ...] = points("points", "pressure drop against flow, from port to port")
@@ -134,6 +160,30 @@ class DropCurve(DataCurve):
     def dp(self) -> list[float]:
         """Pressure drop of each point [Pa]."""
         return [to_si(point.dp_kpa, "kpa") for point in self.points]
+
+
+class PowerCurve(LiquidCurve):
+    """Electrical power against flow at full speed; one point stands for all flows."""
+
+    points: tuple[PowerPoint, ...] = points("points", "electrical power against flow at full speed")
+
+    @field_validator("points")
+    @classmethod
+    def _usable(cls, points: tuple[PowerPoint, ...]) -> tuple[PowerPoint, ...]:
+        if not points:
+            raise ValueError("a power curve needs at least 1 point, got 0")
+        _check_rising_flow([point.flow_l_h for point in points])
+        return points
+
+    @property
+    def flow(self) -> list[float]:
+        """Flow of each point [m3/s]."""
+        return [to_si(point.flow_l_h, "l_h") for point in self.points]
+
+    @property
+    def power(self) -> list[float]:
+        """Power at each point [W]."""
+        return [point.power_w for point in self.points]
 
 
 def _check_rising_flow(flows: list[float]) -> None:

@@ -14,6 +14,7 @@ from loopsim.elements.friction import friction_factor, velocity, wall_drop
 from loopsim.elements.leg import Leg, Legs
 from loopsim.elements.losses import narrowing_loss, widening_loss
 from loopsim.elements.meeting_law import CrossLaw, MeetingLaw, TeeLaw
+from loopsim.elements.opening import Opening
 from loopsim.elements.power_law import PowerLaw
 from loopsim.elements.pump import Pump, StoppedPump
 from loopsim.elements.restriction import Restriction
@@ -29,6 +30,7 @@ __all__ = [
     "Leg",
     "Legs",
     "MeetingLaw",
+    "Opening",
     "OpeningState",
     "PowerLaw",
     "Pump",

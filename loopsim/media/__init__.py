@@ -1,11 +1,21 @@
 """What flows: density, viscosity, heat capacity, conductivity and vapour pressure against temperature.
 
-A `Coolant` gives a `State` at a temperature; elements, parts and solvers see only the `State`, so that another medium
-(air, say) needs no more than an `at` of its own. Values come from a table shipped with the package; `generate` makes
-it from CoolProp, which is not needed otherwise.
+A `Coolant` gives a `State` at a temperature, `air` at a temperature and a pressure; elements, parts and solvers see
+only the `State`. Values of coolants come from a table shipped with the package; `generate` makes it from CoolProp,
+which is not needed otherwise. Air has formulas.
 """
 
+from loopsim.media.air import STANDARD_AIR_DENSITY, air
 from loopsim.media.coolant import COOLANT_KINDS, Coolant, ethylene_glycol, propylene_glycol, water
 from loopsim.media.state import State
 
-__all__ = ["COOLANT_KINDS", "Coolant", "State", "ethylene_glycol", "propylene_glycol", "water"]
+__all__ = [
+    "COOLANT_KINDS",
+    "STANDARD_AIR_DENSITY",
+    "Coolant",
+    "State",
+    "air",
+    "ethylene_glycol",
+    "propylene_glycol",
+    "water",
+]

@@ -4,7 +4,7 @@ from typing import ClassVar, Literal
 
 from loopsim.curves import DropCurve, DropPoint, Provenance
 from loopsim.fields import number, points
-from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
+from loopsim.parts.base import FlowPath, Part, Port, clogging_factor, restriction, two_ports
 
 __all__ = ["Filter"]
 
@@ -50,7 +50,7 @@ class Filter(Part):
     @property
     def drop_as_clogged(self) -> DropCurve:
         """The clean curve, raised by the square of the velocity in the open rest of the mesh."""
-        factor = (1 - self.clogging_percent / 100) ** -2
+        factor = clogging_factor(self.clogging_percent)
         raised = tuple(point.with_values(dp_kpa=factor * point.dp_kpa) for point in self.drop.points)
         return self.drop.with_values(points=raised)
 

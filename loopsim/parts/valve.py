@@ -7,7 +7,7 @@ import numpy as np
 from pydantic import field_validator
 
 from loopsim import elements
-from loopsim.curves import DataCurve, Provenance
+from loopsim.curves import LiquidCurve, Provenance
 from loopsim.fields import Record, choice, number, points
 from loopsim.parts.base import FlowPath, Part, Port, Setting, two_ports
 from loopsim.parts.fitting import bore_ml, tolerance
@@ -25,7 +25,7 @@ class KvPoint(Record):
     kv_m3_h: float = number("Kv", "flow of water at 1 bar at this opening", above=0.0)
 
 
-class KvCurve(DataCurve):
+class KvCurve(LiquidCurve):
     """Flow coefficient against opening."""
 
     points: tuple[KvPoint, ...] = points("points", "flow coefficient against opening, at least one point")

@@ -8,7 +8,7 @@ from loopsim.build import Build
 from loopsim.elements import Element
 from loopsim.fields import describe
 from loopsim.media import water
-from loopsim.parts import KINDS, Corner, KvPoint, Part, PlateChannel, SidePort, Tube, TubeRun
+from loopsim.parts import KINDS, Corner, DryPart, KvPoint, Part, PlateChannel, SidePort, Tube, TubeRun
 
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
@@ -19,7 +19,7 @@ def part(request: pytest.FixtureRequest) -> Part:
 
 def test_every_file_of_a_kind_holds_one_kind() -> None:
     folder = Path(__file__).parents[2] / "loopsim" / "parts"
-    files = {path.stem for path in folder.glob("*.py")} - {"__init__", "base", "fitting", "tube_run"}
+    files = {path.stem for path in folder.glob("*.py")} - {"__init__", "base", "branching", "fitting", "tube_run"}
     assert files == set(KINDS)
 
 
@@ -40,12 +40,12 @@ def test_every_field_explains_itself(part: Part) -> None:
 def test_every_length_and_flow_names_its_unit(part: Part) -> None:
     for field in part.fields():
         if field.shape == "number" and field.quantity is None:
-            without_unit = ("loss", "share", "tolerance")
+            without_unit = ("loss", "share", "tolerance", "coefficient", "factor")
             assert any(word in field.name for word in without_unit), f"{field.name} has no unit in its name"
 
 
 def test_ports_lie_on_the_outline_and_face_outwards(part: Part) -> None:
-    assert part.ports
+    assert bool(part.ports) != isinstance(part, DryPart)
     for port in part.ports.values():
         x, y, height = port.spot
         assert abs(x) <= part.length_mm / 2 + 1e-9
@@ -61,7 +61,7 @@ def test_flow_paths_join_its_own_places_and_rise(part: Part) -> None:
         assert {path.start, path.end} <= {*part.ports, *part.inner_nodes}
         assert isinstance(path.element, Element)
         assert path.element.dp(1e-4, water().at(20))[0] > path.element.dp(0.0, water().at(20))[0]
-    assert part.flow_paths or part.merges_ports
+    assert part.flow_paths or part.merges_ports or isinstance(part, DryPart)
 
 
 def test_its_flow_paths_have_names_of_their_own(part: Part) -> None:
@@ -87,8 +87,8 @@ def test_a_file_holds_it_as_it_is(part: Part) -> None:
     assert Build.model_validate_json(build.model_dump_json()).part("x") == part
 
 
-def test_it_holds_coolant(part: Part) -> None:
-    assert part.coolant_ml > 0
+def test_it_holds_coolant_unless_it_is_dry(part: Part) -> None:
+    assert (part.coolant_ml > 0) != isinstance(part, DryPart)
 
 
 @pytest.mark.parametrize("record", [Tube, TubeRun, Corner, SidePort, PlateChannel, KvPoint])

@@ -1,6 +1,6 @@
-"""Coolants against published tables; those of inhibited glycols are compared in tests/media."""
+"""Coolants and air against published tables; those of inhibited glycols are compared in tests/media."""
 
-from loopsim.media import Coolant, propylene_glycol, water
+from loopsim.media import Coolant, air, propylene_glycol, water
 
 from .conftest import Case, published
 
@@ -22,3 +22,12 @@ def test_water_is_that_of_the_saturated_liquid_table(case: Case) -> None:
 @published("fl-propylene-glycol-melinder")
 def test_propylene_glycol_by_mass(case: Case) -> None:
     _check(case, [propylene_glycol(share) for share in case.given["mass_fraction"]])
+
+
+@published("fl-air-20-25C")
+def test_air_of_a_room(case: Case) -> None:
+    at_20, at_25 = (air(t, case.given["pressure"]) for t in case.given["temperature"])
+    case.check("density_20C", at_20.density)
+    case.check("ideal_gas_density_20C", at_20.density)
+    case.check("density_25C", at_25.density)
+    case.check("kinematic_viscosity_25C", at_25.viscosity / at_25.density)

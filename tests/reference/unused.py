@@ -42,5 +42,7 @@ UNUSED = {
     "fl-ethylene-glycol-ashrae": _GLYCOL,
     "fl-propylene-glycol-ashrae": _GLYCOL,
     "fl-ethylene-glycol-freezing": (f"at half glycol the curve falls 1.4 K per percent, and {_GLYCOL}"),
-    "fl-air-20-25C": "air is no medium of the hydraulics",
+    "fa-fan-scaling-fox: power_factor": "a fan's power is taken as that in standard air, a little too much in thin air",
+    "fa-fan-power-abulencia": "shaft power needs an efficiency, which no fan states",
+    "so-distance": "levels are taken at 1 m as makers state them; none is turned from a power level",
 }
