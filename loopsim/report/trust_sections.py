@@ -1,7 +1,16 @@
 """Sections on how far the report may be trusted: findings, cautions, data, what is left out."""
 
 from loopsim.build import Build, Layout
-from loopsim.curves import PROVENANCE_KINDS, DataCurve, DropCurve, HeadCurve, Provenance, ProvenanceKind
+from loopsim.curves import (
+    PROVENANCE_KINDS,
+    AirDropCurve,
+    DataCurve,
+    DropCurve,
+    FanCurve,
+    HeadCurve,
+    Origin,
+    ProvenanceKind,
+)
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
 from loopsim.report.content import Column, Listing, Paragraph, Section, Table
 from loopsim.report.inventory import CurveUse, curve_uses, stocks
@@ -81,17 +90,22 @@ def _curve_row(use: CurveUse) -> tuple[str, ...]:
     return names, label, *_origin(origin), medium_words(origin), tolerance, _in_numbers(curve)
 
 
-def _origin(provenance: Provenance) -> tuple[str, str, str]:
+def _origin(provenance: Origin) -> tuple[str, str, str]:
     dated = provenance.dated.isoformat() if provenance.dated else "–"
     return data_words(provenance.kind), provenance.source or "–", dated
 
 
 def _in_numbers(curve: DataCurve) -> str:
-    """The telling point of a curve with its band: a pump's head at the first, a drop at the last."""
-    if isinstance(curve, HeadCurve):
-        first = curve.points[0]
-        return f"{with_band(first.head_m, curve.relative_tolerance, 'm')} at {first.flow_l_h:g} L/h"
-    if isinstance(curve, DropCurve):
-        last = curve.points[-1]
-        return f"{with_band(last.dp_kpa, curve.relative_tolerance, 'kPa')} at {last.flow_l_h:g} L/h"
-    return "–"
+    """The telling point of a curve with its band: a head or a pressure built up at the first, a drop at the last."""
+    match curve:
+        case HeadCurve(points=(first, *_)):
+            value, unit, flow = first.head_m, "m", f"{first.flow_l_h:g} L/h"
+        case FanCurve(points=(start, *_)):
+            value, unit, flow = start.pressure_pa, "Pa", f"{start.air_m3_h:g} m³/h"
+        case DropCurve(points=(*_, last)):
+            value, unit, flow = last.dp_kpa, "kPa", f"{last.flow_l_h:g} L/h"
+        case AirDropCurve(points=(*_, end)):
+            value, unit, flow = end.dp_pa, "Pa", f"{end.air_m3_h:g} m³/h"
+        case _:
+            return "–"
+    return f"{with_band(value, curve.relative_tolerance, unit)} at {flow}"

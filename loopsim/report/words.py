@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from loopsim.build import Build, Layout
-from loopsim.curves import Provenance, ProvenanceKind
+from loopsim.curves import AirOrigin, Origin, Provenance, ProvenanceKind
 from loopsim.parts import TubeRun
 
 __all__ = ["DATA_WORDS", "Namer", "data_words", "medium_words"]
@@ -23,8 +23,12 @@ def data_words(kind: ProvenanceKind | None, beyond_data: bool = False) -> str:
     return f"{words}; beyond its data" if beyond_data else words
 
 
-def medium_words(provenance: Provenance) -> str:
-    """The liquid on which data were taken: ``"water, 20 °C"``."""
+def medium_words(provenance: Origin) -> str:
+    """What data were taken on: ``"water, 20 °C"``, ``"air, 1.2 kg/m³"``; a dash where that does not count."""
+    if isinstance(provenance, AirOrigin):
+        return f"air, {provenance.density_kg_m3:g} kg/m³"
+    if not isinstance(provenance, Provenance):
+        return "–"
     share = f"{100 * provenance.glycol_mass_fraction:g} % " if provenance.glycol_mass_fraction else ""
     return f"{share}{provenance.medium.replace('_', ' ')}, {provenance.temperature_c:g} °C"
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from loopsim import elements
 from loopsim.build import Build
-from loopsim.curves import Provenance, worst_provenance
+from loopsim.curves import Origin, worst_provenance
 from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
 from loopsim.errors import SketchError
 from loopsim.network import Circuit, LoopNetwork, assemble
@@ -116,7 +116,8 @@ def _is_vessel(loop: LoopNetwork, item: str) -> bool:
 
 
 def _parts(loop: LoopNetwork) -> list[Part]:
-    return [loop.build.part(part_id) for part_id in loop.layout.placements]
+    """Those that coolant enters."""
+    return [part for part_id in loop.layout.placements if (part := loop.build.part(part_id)).ports]
 
 
 def _lost(loop: LoopNetwork, result: FlowResult) -> dict[Circuit, float]:
@@ -234,11 +235,11 @@ def _loop_flow_at(loop: LoopNetwork, flows: Iterable[PartFlow]) -> str | None:
     return next((part.id for part in _parts(loop) if isinstance(part, Pump)), None)
 
 
-def _all_provenances(loop: LoopNetwork) -> Iterator[Provenance]:
+def _all_provenances(loop: LoopNetwork) -> Iterator[Origin]:
     for part in _parts(loop):
         yield from part.provenances
         if part.id in loop.stopped and isinstance(part, Pump) and part.stopped_is_estimate:
-            yield Provenance(kind="guess", source="resistance of the standing impeller")
+            yield Origin(kind="guess", source="resistance of the standing impeller")
     for run in loop.layout.runs:
         yield loop.build.tube(run.tube).provenance
 
