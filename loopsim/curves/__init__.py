@@ -18,6 +18,16 @@ from loopsim.curves.data import (
 )
 from loopsim.curves.estimates import drop_curve_from_kv, drop_curve_from_one_number, head_curve_from_two_numbers
 from loopsim.curves.fits import FallingHead, RisingDrop, falling_head, falling_polynomial, rising_drop
+from loopsim.curves.heat_data import (
+    ExchangerCurve,
+    ExchangerPoint,
+    HeatPoints,
+    RadiatorCurve,
+    RadiatorPoint,
+    ResistanceCurve,
+    ResistancePoint,
+)
+from loopsim.curves.heat_estimates import radiator_curve_from_fan_rating
 from loopsim.curves.piecewise import CurveBank, PiecewiseCubic, monotone_slopes
 
 __all__ = [
@@ -29,11 +39,14 @@ __all__ = [
     "DataCurve",
     "DropCurve",
     "DropPoint",
+    "ExchangerCurve",
+    "ExchangerPoint",
     "FallingHead",
     "FanCurve",
     "FanPoint",
     "HeadCurve",
     "HeadPoint",
+    "HeatPoints",
     "LiquidCurve",
     "Origin",
     "PiecewiseCubic",
@@ -41,6 +54,10 @@ __all__ = [
     "PowerPoint",
     "Provenance",
     "ProvenanceKind",
+    "RadiatorCurve",
+    "RadiatorPoint",
+    "ResistanceCurve",
+    "ResistancePoint",
     "RisingDrop",
     "drop_curve_from_kv",
     "drop_curve_from_one_number",
@@ -48,6 +65,7 @@ __all__ = [
     "falling_polynomial",
     "head_curve_from_two_numbers",
     "monotone_slopes",
+    "radiator_curve_from_fan_rating",
     "rising_drop",
     "worst_provenance",
 ]

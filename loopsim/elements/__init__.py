@@ -8,6 +8,7 @@ Many elements of one class are evaluated at once through their `bank`, an object
 """
 
 from loopsim.elements.base import Bank, Element
+from loopsim.elements.block_cooling import BlockCooling
 from loopsim.elements.channel import Channel, laminar_friction_constant
 from loopsim.elements.check_valve import CheckValve, OpeningState
 from loopsim.elements.friction import friction_factor, velocity, wall_drop
@@ -23,6 +24,7 @@ from loopsim.elements.valve import Valve, kv_from_cv
 
 __all__ = [
     "Bank",
+    "BlockCooling",
     "Channel",
     "CheckValve",
     "CrossLaw",

@@ -1,12 +1,36 @@
 """Cold plate on a component."""
 
+from collections import Counter
+from collections.abc import Iterable
+from functools import cached_property
 from typing import Any, ClassVar, Literal
 
-from loopsim.curves import DropCurve, DropPoint, Provenance
-from loopsim.fields import choice, number, points
-from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
+from pydantic import field_validator
 
-__all__ = ["Block"]
+from loopsim.curves import DropCurve, DropPoint, Provenance, ResistanceCurve, ResistancePoint
+from loopsim.elements import BlockCooling
+from loopsim.fields import Record, choice, number, points, text
+from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
+from loopsim.units import to_si
+
+__all__ = ["Block", "Load"]
+
+
+class Load(Record):
+    """One component under a block."""
+
+    name: str = text("component", "what gives the heat", "component")
+    heat_w: float = number("heat", "that it gives to the block at full duty", 100.0, least=0.0)
+    limit_c: float = number(
+        "limit", "highest temperature allowed; 85 °C is a guess: see its sheet", 85.0, least=-40.0, most=400.0
+    )
+    resistance_k_w: float = number(
+        "joint",
+        "between component and block: lid, paste or pad; 0 if in the block's table; a guess",
+        0.05,
+        least=0.0,
+    )
+
 
 TYPICAL_DROP = DropCurve(
     points=tuple(DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in ((60, 1.0), (120, 3.4), (180, 7.1), (240, 12.1))),
@@ -23,12 +47,25 @@ def _guessed(of: str, *rows: tuple[float, float]) -> DropCurve:
     )
 
 
+def _resistances(of: str, *rows: tuple[float, float]) -> ResistanceCurve:
+    return ResistanceCurve(
+        points=tuple(ResistancePoint(flow_l_h=flow, resistance_k_w=resistance) for flow, resistance in rows),
+        provenance=Provenance(kind="guess", source=f"usual {of}, without the component's joint"),
+        relative_tolerance=0.4,
+    )
+
+
+TYPICAL_RESISTANCE = _resistances("cold plate", (60, 0.058), (120, 0.045), (180, 0.040), (240, 0.037))
+
+
 # Usual sizes, all guesses with a wide band: fins as fine as hair on a processor, wider ones over a whole board.
 _CLASSES: dict[str, dict[str, Any]] = {
     "processor": {
         "length_mm": 90.0,
         "width_mm": 60.0,
-        "load_w": 150.0,
+        "loads": (Load(heat_w=150.0, limit_c=90.0),),
+        "resistance": _resistances("block on a processor", (60, 0.060), (120, 0.046), (180, 0.041), (240, 0.038)),
+        "metal_j_k": 130.0,
         "volume_ml": 15.0,
         "drop": _guessed("block on a processor, fine fins", (60, 1.2), (120, 4.0), (180, 8.2), (240, 13.8)),
     },
@@ -37,7 +74,9 @@ _CLASSES: dict[str, dict[str, Any]] = {
         "width_mm": 110.0,
         "ports_at": "one end",
         "port_height_mm": 15.0,
-        "load_w": 250.0,
+        "loads": (Load(heat_w=250.0, limit_c=90.0),),
+        "resistance": _resistances("block on a graphics board", (60, 0.044), (120, 0.032), (180, 0.027), (240, 0.025)),
+        "metal_j_k": 350.0,
         "volume_ml": 45.0,
         "drop": _guessed("block over a whole graphics board", (60, 0.7), (120, 2.3), (180, 4.7), (240, 7.9)),
     },
@@ -51,7 +90,9 @@ class Block(Part):
     symbol: ClassVar = "block"
     help: ClassVar = (
         "A cold plate on a hot component. Its fine channels are usually the largest resistance of the loop. Take "
-        "pressure drop points from the maker's sheet, or measure with two pressure taps and a bucket."
+        "pressure drop points from the maker's sheet, or measure with two pressure taps and a bucket. Its thermal "
+        "resistance falls with the flow: a table of kelvin per watt, or one value. Hot parts burn fingers: let them "
+        "cool before touching."
     )
     classes: ClassVar = _CLASSES
 
@@ -63,9 +104,33 @@ class Block(Part):
     ports_at: Literal["both ends", "one end"] = choice("ports", "at both ends, or side by side at one", "both ends")
     port_spacing_mm: float = number("port spacing", "between the ports, where both are at one end", 25.0, above=0.0)
     port_height_mm: float = number("port height", "middle of the ports above the underside", 18.0, least=0.0)
-    load_w: float = number("heat", "heat that the component gives to the coolant", 100.0, least=0.0)
     volume_ml: float = number("volume", "coolant inside", 20.0, least=0.0)
+    metal_j_k: float = number(
+        "metal",
+        "heat capacity of its metal: 385 J/K for a kilogram of copper, 900 of aluminium; a guess",
+        150.0,
+        above=0.0,
+    )
+    loads: tuple[Load, ...] = points("components", "what it cools, one row each", (Load(),))
     drop: DropCurve = points("pressure drop", "drop against flow, port to port", TYPICAL_DROP)
+    resistance: ResistanceCurve = points(
+        "thermal resistance", "from its contact face to the coolant against flow", TYPICAL_RESISTANCE
+    )
+    still_percent: float = number(
+        "into still coolant",
+        "heat passed to standing coolant, as a share of that at the table's first flow; a guess, 10 to 40 % are likely",
+        20.0,
+        above=0.0,
+        most=90.0,
+    )
+
+    @field_validator("loads")
+    @classmethod
+    def _loads_differ(cls, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+        name, times = Counter(load.name for load in loads).most_common(1)[0] if loads else ("", 0)
+        if times > 1:
+            raise ValueError(f"two components are called {name!r}; each needs a name of its own")
+        return loads
 
     def make_ports(self) -> tuple[Port, ...]:
         """Two ports, alike in both directions."""
@@ -78,7 +143,23 @@ class Block(Part):
     @property
     def heat_w(self) -> float:
         """Heat that the part puts into the coolant [W]."""
-        return self.load_w
+        return sum(load.heat_w for load in self.loads)
+
+    @cached_property
+    def cooling(self) -> BlockCooling:
+        """Its thermal resistance against flow; the joint of each load comes on top."""
+        curve, share = self.resistance, to_si(self.still_percent, "percent")
+        flow, resistance = curve.flow, curve.resistance
+        if len(flow) == 1:
+            return BlockCooling.from_one_point(
+                float(flow[0]), float(resistance[0]), curve.exponent, share, curve.relative_tolerance
+            )
+        return BlockCooling.from_points(flow, resistance, share, curve.relative_tolerance)
+
+    @property
+    def provenances(self) -> Iterable[Provenance]:
+        """Where the data that feed the flow come from."""
+        return (self.drop.provenance,)
 
     @property
     def coolant_ml(self) -> float:

@@ -1,8 +1,12 @@
 """Liquid-to-liquid heat exchanger."""
 
+from collections.abc import Iterable
+from functools import cached_property
 from typing import ClassVar, Literal
 
-from loopsim.curves import DropCurve, DropPoint, Provenance
+from loopsim.curves import DropCurve, DropPoint, ExchangerCurve, ExchangerPoint, Provenance
+from loopsim.elements.exchange import PLATES, Exchanger, fit_exchanger
+from loopsim.errors import PartDataError
 from loopsim.fields import number, points
 from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, restriction
@@ -16,6 +20,15 @@ TYPICAL_DROP = DropCurve(
     ),
     provenance=Provenance(kind="guess", source="typical small brazed plate exchanger, ten plates"),
     relative_tolerance=0.3,
+)
+
+TYPICAL_HEAT = ExchangerCurve(
+    points=tuple(
+        ExchangerPoint(primary_l_h=flow, secondary_l_h=flow, heat_w=heat)
+        for flow, heat in ((60, 440.0), (120, 780.0), (240, 1350.0))
+    ),
+    provenance=Provenance(kind="guess", source="usual small brazed plate exchanger, ten plates"),
+    relative_tolerance=0.4,
 )
 
 
@@ -42,6 +55,10 @@ class LiquidExchanger(Part):
     secondary_ml: float = number("secondary volume", "liquid on the secondary side", 90.0, least=0.0)
     primary_drop: DropCurve = points("primary drop", "drop against flow on the primary side", TYPICAL_DROP)
     secondary_drop: DropCurve = points("secondary drop", "drop against flow on the secondary side", TYPICAL_DROP)
+    heat: ExchangerCurve = points("heat", "heat at a flow of each side; one row is enough", TYPICAL_HEAT)
+    metal_j_k: float = number(
+        "metal", "heat capacity of its metal: 500 J/K for a kilogram of stainless steel; a guess", 400.0, above=0.0
+    )
 
     def make_ports(self) -> tuple[Port, ...]:
         """The primary from the near end to the far one on the left, the secondary back on the right."""
@@ -59,6 +76,21 @@ class LiquidExchanger(Part):
             FlowPath("primary", "primary_inlet", "primary_outlet", restriction(self.primary_drop)),
             FlowPath("secondary", "secondary_inlet", "secondary_outlet", restriction(self.secondary_drop)),
         )
+
+    @cached_property
+    def exchanger(self) -> Exchanger:
+        """Heat from primary (side a) to secondary (side b); PartDataError if the points cannot be."""
+        try:
+            return fit_exchanger(
+                self.heat.heat_points, PLATES, "counterflow", relative_tolerance=self.heat.relative_tolerance
+            )
+        except PartDataError as error:
+            raise PartDataError(f"{self.name}: {error}", part=self.id, field="heat") from error
+
+    @property
+    def provenances(self) -> Iterable[Provenance]:
+        """Where the data that feed the flow come from."""
+        return (self.primary_drop.provenance, self.secondary_drop.provenance)
 
     @property
     def coolant_ml(self) -> float:

@@ -1,10 +1,28 @@
-"""Radiator, liquid side."""
+"""Radiator: liquid in its tubes, air between its fins."""
 
+from collections.abc import Callable, Iterable
+from functools import cached_property
 from typing import Any, ClassVar, Literal
 
-from loopsim.curves import DropCurve, DropPoint, Provenance
+from pydantic import ConfigDict, ValidationInfo, field_validator
+
+from loopsim.curves import (
+    AirDropCurve,
+    AirDropPoint,
+    AirOrigin,
+    DropCurve,
+    DropPoint,
+    Provenance,
+    RadiatorCurve,
+    RadiatorPoint,
+    radiator_curve_from_fan_rating,
+)
+from loopsim.elements import Restriction
+from loopsim.elements.exchange import RADIATOR, Core, Exchanger, Passes, fit_exchanger
+from loopsim.errors import PartDataError
 from loopsim.fields import choice, number, points
-from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
+from loopsim.parts.base import AirPath, FlowPath, Part, Port, Setting, restriction, two_ports
+from loopsim.units import to_si
 
 __all__ = ["Radiator"]
 
@@ -15,8 +33,30 @@ TYPICAL_DROP = DropCurve(
 )
 
 
+def _sheds(of: str, *rows: tuple[float, float]) -> RadiatorCurve:
+    """Heat per 10 K against the flow of air, at 120 L/h."""
+    return RadiatorCurve(
+        points=tuple(RadiatorPoint(flow_l_h=120.0, air_m3_h=flow, heat_w=heat) for flow, heat in rows),
+        provenance=Provenance(kind="guess", source=f"usual {of}"),
+        relative_tolerance=0.4,
+    )
+
+
+def _fins(of: str, *rows: tuple[float, float]) -> AirDropCurve:
+    return AirDropCurve(
+        points=tuple(AirDropPoint(air_m3_h=flow, dp_pa=dp) for flow, dp in rows),
+        provenance=AirOrigin(kind="guess", source=f"usual {of}"),
+        relative_tolerance=0.4,
+    )
+
+
+TYPICAL_HEAT = _sheds("core of 360 by 48 mm, 40 mm deep", (40, 95.0), (80, 150.0), (120, 190.0))
+TYPICAL_FINS = _fins("core of 360 by 48 mm, 40 mm deep", (30, 6.0), (60, 15.0), (120, 40.0))
+
+
 def _of_core(length: float, volume: float, *drops: float) -> dict[str, Any]:
     """Both ports at one end: the liquid goes there through one half of the tubes and back through the other."""
+    faces, of = length / 120.0, f"slim core of {length:g} mm, there and back"
     return {
         "length_mm": length + 40.0,
         "width_mm": 120.0,
@@ -25,11 +65,19 @@ def _of_core(length: float, volume: float, *drops: float) -> dict[str, Any]:
         "port_spacing_mm": 60.0,
         "port_height_mm": 15.0,
         "volume_ml": volume,
+        "metal_j_k": 140.0 + 160.0 * faces,
+        "passes": "two side by side",
+        "core_length_mm": length,
+        "core_width_mm": 115.0,
+        "core_depth_mm": 22.0,
+        "tube_count": 12,
         "drop": DropCurve(
             points=tuple(DropPoint(flow_l_h=f, dp_kpa=dp) for f, dp in zip((60, 120, 180, 240), drops, strict=True)),
-            provenance=Provenance(kind="guess", source=f"usual slim core of {length:g} mm, there and back"),
+            provenance=Provenance(kind="guess", source=f"usual {of}"),
             relative_tolerance=0.4,
         ),
+        "air_drop": _fins(of, (25 * faces, 4.0), (50 * faces, 10.5), (100 * faces, 28.0)),
+        "heat": _sheds(of, (40 * faces, 85.0 * faces), (80 * faces, 120.0 * faces), (120 * faces, 145.0 * faces)),
     }
 
 
@@ -48,9 +96,14 @@ class Radiator(Part):
     symbol: ClassVar = "radiator"
     help: ClassVar = (
         "Sheds the heat to the air. Its liquid side costs little pressure as long as the tubes are not clogged; take "
-        "the drop from the maker's sheet or measure it."
+        "the drop from the maker's sheet or measure it. What it sheds hangs on both flows: give points or a rating "
+        "with its flow of air, a rating with the speed of its fans, or the size of its core; the last two are "
+        "estimates with a wide band."
     )
     classes: ClassVar = _CLASSES
+
+    # Defaults are checked too: a choice may contradict the default of another field.
+    model_config: ClassVar[ConfigDict] = ConfigDict(validate_default=True)
 
     kind: Literal["radiator"] = "radiator"
     length_mm: float = number("length", "of the outline, along the part's own x", 400.0, above=0.0)
@@ -61,7 +114,53 @@ class Radiator(Part):
     port_spacing_mm: float = number("port spacing", "between the ports, where both are at one end", 30.0, above=0.0)
     port_height_mm: float = number("port height", "middle of the ports above the underside", 27.0, least=0.0)
     volume_ml: float = number("volume", "coolant inside", 120.0, least=0.0)
+    metal_j_k: float = number(
+        "metal",
+        "heat capacity of its metal: 385 J/K for a kilogram of copper, 900 of aluminium; a guess",
+        350.0,
+        above=0.0,
+    )
     drop: DropCurve = points("pressure drop", "drop against flow, port to port", TYPICAL_DROP)
+    air_drop: AirDropCurve = points("air drop", "what its fins cost the air", TYPICAL_FINS)
+    passes: Passes = choice(
+        "passes",
+        "ways of the liquid through the core: one; there and back side by side, each with half of the air; there and "
+        "back one behind the other, the air meeting the way back first",
+        "one",
+    )
+    heat_data: Literal["points", "rating at a fan speed", "core size"] = choice(
+        "heat from",
+        "points or ratings with their flow of air; a rating with the speed of its fans; or the core",
+        "points",
+    )
+    heat: RadiatorCurve = points("heat", "heat at a flow of coolant and of air; one row is enough", TYPICAL_HEAT)
+    rating_w: float = number("rating", "heat per 10 K of coolant above air, at a fan speed", 100.0, above=0.0)
+    rating_flow_l_h: float = number("rated flow", "coolant flow of the rating", 120.0, above=0.0)
+    rating_fan_count: int = number("rated fans", "side by side in the test of the rating", 1, least=1)
+    rating_fan_mm: float = number("rated fan size", "frame of each of them", 120.0, above=0.0)
+    rating_fan_rpm: float = number("rated fan speed", "of each of them", 1500.0, above=0.0)
+    core_length_mm: float = number("core length", "of the finned face, along the tubes", 360.0, above=0.0)
+    core_width_mm: float = number("core width", "of the finned face, across the tubes", 48.0, above=0.0)
+    core_depth_mm: float = number("core depth", "in the direction of the air", 40.0, above=0.0)
+    fin_pitch_mm: float = number("fin pitch", "from fin to fin: 25.4 mm over the fins per inch", 1.6, above=0.1)
+    tube_count: int = number("tubes", "flat tubes side by side over the core's width", 4, least=1)
+    tube_thickness_mm: float = number("tube thickness", "of a flat tube, outside, across the width", 2.0, above=0.4)
+
+    @field_validator("rating_fan_rpm")
+    @classmethod
+    def _possible(cls, speed: float, info: ValidationInfo) -> float:
+        rated = {name: info.data.get(name) for name in _RATED}
+        if info.data.get("heat_data") == "rating at a fan speed" and None not in rated.values():
+            _as_value_error(lambda: _fan_rating(rating_fan_rpm=speed, **rated))
+        return speed
+
+    @field_validator("tube_thickness_mm")
+    @classmethod
+    def _leaves_fins(cls, thickness: float, info: ValidationInfo) -> float:
+        sizes = {name: info.data.get(name) for name in _SIZES}
+        if info.data.get("heat_data") == "core size" and None not in sizes.values():
+            _as_value_error(lambda: _core(tube_thickness_mm=thickness, **sizes))
+        return thickness
 
     def make_ports(self) -> tuple[Port, ...]:
         """Two ports, alike in both directions."""
@@ -71,7 +170,74 @@ class Radiator(Part):
         """One restriction from port to port."""
         return (FlowPath("", "a", "b", restriction(self.drop)),)
 
+    def air_paths_as_set(self, setting: Setting) -> tuple[AirPath, ...]:  # noqa: ARG002  fins cannot be set
+        """The air between its fins."""
+        return (AirPath("", self.air_element),)
+
+    @cached_property
+    def air_element(self) -> Restriction:
+        """What its fins cost the air."""
+        curve = self.air_drop
+        return Restriction.from_points(curve.flow, curve.dp, curve.provenance.state, curve.exponent)
+
+    @cached_property
+    def exchanger(self) -> Exchanger:
+        """Heat from coolant (side a) to air (side b); PartDataError if the points cannot be."""
+        if self.heat_data == "core size":
+            return _core(**{name: getattr(self, name) for name in (*_SIZES, "tube_thickness_mm")}).exchanger(
+                self.passes
+            )
+        curve = self.fan_rating if self.heat_data == "rating at a fan speed" else self.heat
+        try:
+            return fit_exchanger(curve.heat_points, RADIATOR, "cross flow", self.passes, curve.relative_tolerance)
+        except PartDataError as error:
+            raise PartDataError(f"{self.name}: {error}", part=self.id, field="heat") from error
+
+    @property
+    def core(self) -> Core:
+        """Its finned part."""
+        return _core(**{name: getattr(self, name) for name in (*_SIZES, "tube_thickness_mm")})
+
+    @property
+    def fan_rating(self) -> RadiatorCurve:
+        """The rating at a fan speed, as a point with an estimated flow of air."""
+        return _fan_rating(**{name: getattr(self, name) for name in (*_RATED, "rating_fan_rpm")})
+
+    @property
+    def heat_provenance(self) -> Provenance:
+        """Where its heat comes from."""
+        if self.heat_data == "core size":
+            return Provenance(kind="geometry", source="channel laws from the size of its core")
+        return (self.fan_rating if self.heat_data == "rating at a fan speed" else self.heat).provenance
+
     @property
     def coolant_ml(self) -> float:
         """Coolant that it holds [mL]."""
         return self.volume_ml
+
+    @property
+    def provenances(self) -> Iterable[Provenance]:
+        """Where the data that feed the flow of the liquid come from."""
+        return (self.drop.provenance,)
+
+
+_RATED = ("rating_w", "rating_flow_l_h", "rating_fan_count", "rating_fan_mm")
+_SIZES = ("core_length_mm", "core_width_mm", "core_depth_mm", "fin_pitch_mm", "tube_count")
+
+
+def _fan_rating(**rated: Any) -> RadiatorCurve:
+    return radiator_curve_from_fan_rating(**{name.removeprefix("rating_"): value for name, value in rated.items()})
+
+
+def _core(**sizes: Any) -> Core:
+    count = sizes.pop("tube_count")
+    metres = {name.removeprefix("core_").removesuffix("_mm"): to_si(value, "mm") for name, value in sizes.items()}
+    return Core(tube_count=count, **metres)
+
+
+def _as_value_error(make: Callable[[], object]) -> None:
+    """Make something, and say what is wrong with it as a value that a builder typed."""
+    try:
+        make()
+    except PartDataError as error:
+        raise ValueError(str(error)) from error

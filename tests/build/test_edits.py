@@ -49,7 +49,7 @@ def test_a_part_that_another_layout_places_keeps_its_data(build: Build) -> None:
 
 def test_correcting_a_part_corrects_it_in_every_layout(build: Build) -> None:
     both = build.with_values(layouts=(*build.layouts, build.layout().with_values(name="second")))
-    after = edits.change_part(both, "block", load_w=250).build
+    after = edits.change_part(both, "block", loads=[{"heat_w": 250}]).build
     assert after.part("block").heat_w == 250
     assert len(after.layouts) == 2
 

@@ -40,7 +40,7 @@ def test_every_field_explains_itself(part: Part) -> None:
 def test_every_length_and_flow_names_its_unit(part: Part) -> None:
     for field in part.fields():
         if field.shape == "number" and field.quantity is None:
-            without_unit = ("loss", "share", "tolerance", "coefficient", "factor")
+            without_unit = ("loss", "share", "tolerance", "coefficient", "factor", "count")
             assert any(word in field.name for word in without_unit), f"{field.name} has no unit in its name"
 
 

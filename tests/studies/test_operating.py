@@ -99,9 +99,12 @@ def test_the_loop_flow_is_read_where_the_layout_says(plinth: Build) -> None:
 
 def test_without_a_reservoir_the_hottest_part_stands_for_the_loop(empty: Build) -> None:
     made = placed(
-        placed(empty, Pump(id="pump", name="Pump"), 100, 100), Block(id="cool", name="C", load_w=10), 300, 100
+        placed(empty, Pump(id="pump", name="Pump"), 100, 100),
+        Block(id="cool", name="C", loads=[{"heat_w": 10}]),
+        300,
+        100,
     )
-    made = placed(made, Block(id="hot", name="H", load_w=90), 500, 100)
+    made = placed(made, Block(id="hot", name="H", loads=[{"heat_w": 90}]), 500, 100)
     made = joined(made, ("pump.outlet", "cool.inlet"), ("cool.outlet", "hot.inlet"), ("hot.outlet", "pump.inlet"))
     point = operating_point(made)
     assert point.loop_flow_at == "hot"
