@@ -11,6 +11,7 @@ from loopsim.elements.base import Bank, Element
 from loopsim.elements.block_cooling import BlockCooling
 from loopsim.elements.channel import Channel, laminar_friction_constant
 from loopsim.elements.check_valve import CheckValve, OpeningState
+from loopsim.elements.exchange import Exchanger, Film
 from loopsim.elements.friction import friction_factor, velocity, wall_drop
 from loopsim.elements.leg import Leg, Legs
 from loopsim.elements.losses import narrowing_loss, widening_loss
@@ -29,6 +30,8 @@ __all__ = [
     "CheckValve",
     "CrossLaw",
     "Element",
+    "Exchanger",
+    "Film",
     "Leg",
     "Legs",
     "MeetingLaw",
