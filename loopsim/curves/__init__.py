@@ -16,7 +16,15 @@ from loopsim.curves.data import (
     ProvenanceKind,
     worst_provenance,
 )
-from loopsim.curves.estimates import drop_curve_from_kv, drop_curve_from_one_number, head_curve_from_two_numbers
+from loopsim.curves.drawn import DrawnCurve, drawn
+from loopsim.curves.estimates import (
+    ESTIMATES,
+    Estimate,
+    drop_curve_from_cv,
+    drop_curve_from_kv,
+    drop_curve_from_one_number,
+    head_curve_from_two_numbers,
+)
 from loopsim.curves.fits import FallingHead, RisingDrop, falling_head, falling_polynomial, rising_drop
 from loopsim.curves.heat_data import (
     ExchangerCurve,
@@ -31,14 +39,17 @@ from loopsim.curves.heat_estimates import radiator_curve_from_fan_rating
 from loopsim.curves.piecewise import CurveBank, PiecewiseCubic, monotone_slopes
 
 __all__ = [
+    "ESTIMATES",
     "PROVENANCE_KINDS",
     "AirDropCurve",
     "AirDropPoint",
     "AirOrigin",
     "CurveBank",
     "DataCurve",
+    "DrawnCurve",
     "DropCurve",
     "DropPoint",
+    "Estimate",
     "ExchangerCurve",
     "ExchangerPoint",
     "FallingHead",
@@ -59,6 +70,8 @@ __all__ = [
     "ResistanceCurve",
     "ResistancePoint",
     "RisingDrop",
+    "drawn",
+    "drop_curve_from_cv",
     "drop_curve_from_kv",
     "drop_curve_from_one_number",
     "falling_head",

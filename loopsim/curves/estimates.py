@@ -1,10 +1,27 @@
-"""Curves from the one or two numbers that many sheets give. All are guesses and say so in their provenance."""
+"""Curves from the one or two numbers that many sheets give. All are guesses and say so in their provenance.
 
-from loopsim.curves.data import DropCurve, DropPoint, HeadCurve, HeadPoint, Provenance
+The functions make the curves; `ESTIMATES` lists, for each kind of curve, what a builder may give instead of points, as
+records that describe themselves to any front end.
+"""
+
+from typing import ClassVar
+
+from loopsim.curves.data import DataCurve, DropCurve, DropPoint, HeadCurve, HeadPoint, Provenance
 from loopsim.errors import PartDataError
-from loopsim.units import from_si, to_si
+from loopsim.fields import Record, number
+from loopsim.units import KV_PER_CV, from_si, to_si
 
-__all__ = ["drop_curve_from_kv", "drop_curve_from_one_number", "head_curve_from_two_numbers"]
+__all__ = [
+    "ESTIMATES",
+    "Estimate",
+    "FlowCoefficient",
+    "LargestHeadAndFlow",
+    "OneDrop",
+    "drop_curve_from_cv",
+    "drop_curve_from_kv",
+    "drop_curve_from_one_number",
+    "head_curve_from_two_numbers",
+]
 
 _POINTS_OF_PARABOLA = 7
 _SHARES_OF_KV = (0.02, 0.05, 0.1, 0.2, 0.5, 1.0)  # flows at which the square law is written down, over that at 1 bar
@@ -95,7 +112,7 @@ def drop_curve_from_kv(kv_m3_h: float, relative_tolerance: float = 0.2) -> DropC
     IEC 60534-1, definition of the flow coefficient.
     """
     _check_above_0("pressure drop", "m3/h", kv_m3_h=kv_m3_h)
-    at_one_bar = from_si(to_si(kv_m3_h, "m3_h"), "l_h")
+    at_one_bar = from_si(to_si(kv_m3_h, "kv_m3_h"), "l_h")
     return DropCurve(
         points=tuple(
             DropPoint(flow_l_h=at_one_bar * share, dp_kpa=from_si(_PA_PER_BAR * share**2, "kpa"))
@@ -106,6 +123,86 @@ def drop_curve_from_kv(kv_m3_h: float, relative_tolerance: float = 0.2) -> DropC
         ),
         relative_tolerance=relative_tolerance,
     )
+
+
+def drop_curve_from_cv(cv: float, relative_tolerance: float = 0.2) -> DropCurve:
+    """Pressure drop curve from a flow coefficient in US units: `drop_curve_from_kv` of ``0.865 Cv``.
+
+    Parameters
+    ----------
+    cv : float
+        Flow of water at 1 psi, above 0 [US gal/min].
+    relative_tolerance : float
+        Half width of the band, as a share of the drop.
+
+    Raises
+    ------
+    PartDataError
+        If `cv` is not above 0.
+
+    References
+    ----------
+    IEC 60534-1, conversion of flow coefficients.
+    """
+    _check_above_0("pressure drop", "US gal/min", cv=cv)
+    return drop_curve_from_kv(KV_PER_CV * cv, relative_tolerance)
+
+
+class Estimate(Record):
+    """A few numbers that stand for a curve."""
+
+    title: ClassVar[str]
+
+    def curve(self) -> DataCurve:
+        """The curve that they make."""
+        raise NotImplementedError
+
+
+class LargestHeadAndFlow(Estimate):
+    """What the front of many a pump's box says."""
+
+    title: ClassVar = "largest head and largest flow"
+
+    max_head_m: float = number("largest head", "head with the outlet shut", above=0.0)
+    max_flow_l_h: float = number("largest flow", "flow with nothing behind the outlet", above=0.0)
+
+    def curve(self) -> HeadCurve:
+        """A parabola through both."""
+        return head_curve_from_two_numbers(self.max_head_m, self.max_flow_l_h)
+
+
+class OneDrop(Estimate):
+    """A single point of a pressure drop curve."""
+
+    title: ClassVar = "drop at one flow"
+
+    flow_l_h: float = number("flow", "flow at which the drop is known", above=0.0)
+    dp_kpa: float = number("drop", "pressure drop at this flow", above=0.0)
+    exponent: float = number(
+        "exponent", "how steeply the drop rises: 1 in laminar flow to 2; 1.7 to 2 is usual", 1.85, least=1.0, most=2.0
+    )
+
+    def curve(self) -> DropCurve:
+        """The point, taken on with the exponent."""
+        return drop_curve_from_one_number(self.flow_l_h, self.dp_kpa, self.exponent)
+
+
+class FlowCoefficient(Estimate):
+    """The flow coefficient of a valve, a coupling, a fitting."""
+
+    title: ClassVar = "flow coefficient, Kv or Cv"
+
+    kv_m3_h: float = number("Kv or Cv", "flow of water at 1 bar, or in US gal/min at 1 psi", above=0.0)
+
+    def curve(self) -> DropCurve:
+        """The square law of this coefficient."""
+        return drop_curve_from_kv(self.kv_m3_h)
+
+
+ESTIMATES: dict[type[DataCurve], tuple[type[Estimate], ...]] = {
+    HeadCurve: (LargestHeadAndFlow,),
+    DropCurve: (OneDrop, FlowCoefficient),
+}
 
 
 def _check_above_0(what: str, unit: str, **values: float) -> None:

@@ -3,9 +3,19 @@
 import numpy as np
 import pytest
 
-from loopsim.curves import drop_curve_from_kv, drop_curve_from_one_number, head_curve_from_two_numbers
+from loopsim.curves import (
+    ESTIMATES,
+    DropCurve,
+    Estimate,
+    HeadCurve,
+    drop_curve_from_cv,
+    drop_curve_from_kv,
+    drop_curve_from_one_number,
+    head_curve_from_two_numbers,
+)
 from loopsim.elements import Pump, Restriction, Valve
 from loopsim.errors import PartDataError
+from loopsim.fields import describe
 from loopsim.media import propylene_glycol, water
 
 
@@ -43,6 +53,34 @@ def test_a_curve_from_kv_is_the_valve_of_that_kv(liquid) -> None:
     assert element.dp(flow, liquid)[0] == pytest.approx(Valve(1.2).dp(flow, liquid)[0], rel=2e-3)
 
 
+def test_a_curve_from_cv_passes_that_many_us_gallons_a_minute_at_one_psi() -> None:
+    """Definition of Cv; the gallon is 3.785411784 L, the psi 6.894757 kPa (NIST SP 811); 0.865 has three digits."""
+    curve = drop_curve_from_cv(1.5)
+    element = Restriction.from_points(curve.flow, curve.dp, curve.provenance.state, curve.exponent)
+    flow = 1.5 * 3.785411784e-3 / 60
+    assert element.dp(flow, water().at(15.0))[0] == pytest.approx(6894.757, rel=2e-3)
+
+
+NUMBERS = {"max_head_m": 4.0, "max_flow_l_h": 500.0, "flow_l_h": 100.0, "dp_kpa": 5.0, "kv_m3_h": 1.2}
+
+
+@pytest.mark.parametrize("kind", [kind for kinds in ESTIMATES.values() for kind in kinds])
+def test_what_a_builder_may_give_in_place_of_points_makes_a_guess_with_a_band(kind: type[Estimate]) -> None:
+    fields = describe(kind)
+    assert kind.title
+    assert all(field.label and field.help for field in fields)
+    curve = kind(**{field.name: NUMBERS[field.name] for field in fields if field.default is None}).curve()
+    (of,) = (of for of, kinds in ESTIMATES.items() if kind in kinds)
+    assert type(curve) is of
+    assert curve.provenance.kind == "guess"
+    assert curve.provenance.source
+    assert curve.relative_tolerance >= 0.2
+
+
+def test_pumps_and_restrictions_can_be_estimated() -> None:
+    assert set(ESTIMATES) == {HeadCurve, DropCurve}
+
+
 @pytest.mark.parametrize(
     ("make", "words"),
     [
@@ -50,6 +88,7 @@ def test_a_curve_from_kv_is_the_valve_of_that_kv(liquid) -> None:
         (lambda: head_curve_from_two_numbers(3.0, -1.0), "max_flow_l_h must be above 0 L/h, got -1 L/h"),
         (lambda: drop_curve_from_one_number(100.0, float("nan")), "dp_kpa must be above 0 kPa, got nan kPa"),
         (lambda: drop_curve_from_one_number(100.0, 5.0, 2.5), "exponent must lie between 1 and 2, got 2.5"),
+        (lambda: drop_curve_from_cv(0.0), "cv must be above 0 US gal/min, got 0 US gal/min"),
         (lambda: drop_curve_from_kv(0.0), "kv_m3_h must be above 0 m3/h, got 0 m3/h"),
     ],
 )
