@@ -4,13 +4,20 @@ from collections.abc import Iterable
 from typing import Any
 
 from loopsim.studies import (
+    Budget,
+    BudgetLine,
     FailureCase,
     Failures,
     Finding,
+    GradeLine,
+    GradePoint,
     MeasuredFlow,
     OperatingPoint,
     PartFlow,
     PumpFlow,
+    Stretch,
+    budgets,
+    grade_line,
     measured_against,
 )
 from loopsim.units import from_si
@@ -37,6 +44,8 @@ def operating_point(point: OperatingPoint) -> dict[str, Any]:
         "measured": _measured(measured_against(point)),
         "pumps": [_pump(pump) for pump in point.pumps],
         "parts": [_part(part) for part in point.parts],
+        "budget": [_budget(budget, line) for budget in budgets(point) for line in budget.lines],
+        "grade_line": [_grade_line(line) for line in grade_line(point)],
         "pressures_kpa": {port: _rounded(from_si(each, "kpa"), 6) for port, each in point.pressures.items()},
         "datum": list(point.datum),
         "worst_provenance": point.worst_provenance,
@@ -113,6 +122,50 @@ def _part(part: PartFlow) -> dict[str, Any]:
         "beyond_data": part.beyond_data,
         **({key: _rounded(value, 6) for key, value in tube.items()} if part.regime else {}),
     }
+
+
+def _budget(budget: Budget, line: BudgetLine) -> dict[str, Any]:
+    return {
+        "circuit": budget.circuit,
+        "id": line.part.id,
+        "name": line.part.name,
+        "dp_kpa": _rounded(from_si(abs(line.part.dp), "kpa"), 6),
+        "share": _rounded(line.part.share, 6),
+        "running_share": _rounded(line.running, 6),
+    }
+
+
+def _grade_line(line: GradeLine) -> dict[str, Any]:
+    """One circuit's line, port by port; `absolute_kpa` is null where no vessel gives the pressure a meaning."""
+    return {
+        "held_by": line.held_by,
+        "length_m": _rounded(line.length, 6),
+        "density_kg_m3": _rounded(line.density, 3),
+        "items": [step.id for step in line.steps],
+        "points": [_grade_point(point) for point in line.points],
+        "suction": _stretch(line.suction) if line.suction else None,
+        "below_atmosphere": [_stretch(stretch) for stretch in line.below_atmosphere],
+        "sentence": line.sentence,
+    }
+
+
+def _grade_point(point: GradePoint) -> dict[str, Any]:
+    absolute = None if point.absolute is None else from_si(point.absolute, "kpa")
+    return {
+        "port": point.port,
+        "name": point.name,
+        "distance_m": _rounded(point.distance, 6),
+        "elevation_mm": _rounded(from_si(point.elevation, "mm"), 6),
+        "piezometric_head_m": _rounded(point.piezometric_head, 6),
+        "total_head_m": _rounded(point.total_head, 6),
+        "gauge_kpa": _rounded(from_si(point.pressure, "kpa"), 6),
+        "absolute_kpa": _rounded(absolute, 6),
+    }
+
+
+def _stretch(stretch: Stretch) -> dict[str, Any]:
+    start, end = _rounded(stretch.start, 6), _rounded(stretch.end, 6)
+    return {"from_m": start, "to_m": end, "items": list(stretch.steps)}
 
 
 def _flow(flow: float) -> float:

@@ -1,21 +1,24 @@
 """Answers as tables in a terminal."""
 
+import sys
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import accumulate
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from loopsim.build import Build
-from loopsim.studies import Failures, Finding, OperatingPoint, measured_against
+from loopsim.studies import Budget, Failures, Finding, GradeLine, OperatingPoint, budgets, grade_line, measured_against
 from loopsim.units import from_si
 
 __all__ = ["check", "failures", "operating_point"]
 
+_BAR = 12  # characters of the longest bar
+_PAGE = 160  # characters of a line where nobody looks on: a file or another program
+
 
 def operating_point(point: OperatingPoint) -> None:
-    """Flow, pumps, pressure budget and warnings of one layout."""
+    """Flow, pumps, pressure budget, grade line and warnings of one layout."""
     out = _console()
     stopped = f", stopped: {', '.join(sorted(point.stopped))}" if point.stopped else ""
     where = point.build.part(point.loop_flow_at).name if point.loop_flow_at else ""
@@ -25,7 +28,10 @@ def operating_point(point: OperatingPoint) -> None:
     if measured is not None:
         out.print(Text(f"Checked: {measured.sentence}{f' ({measured.note})' if measured.note else ''}"))
     out.print(_pumps(point))
-    out.print(_budget(point))
+    for budget in budgets(point):
+        out.print(_budget(budget))
+    for line in grade_line(point):
+        _print_grade_line(out, line)
     out.print(
         Text(
             f"Solved in {point.iterations} steps; largest imbalance {point.mass_imbalance:.1e} kg/s and "
@@ -64,7 +70,7 @@ def check(build: Build, found: Mapping[str, Sequence[Finding]]) -> None:
 
 
 def _console() -> Console:
-    return Console(soft_wrap=True, highlight=False)
+    return Console(soft_wrap=True, highlight=False, width=None if sys.stdout.isatty() else _PAGE)
 
 
 def _pumps(point: OperatingPoint) -> Table:
@@ -75,14 +81,31 @@ def _pumps(point: OperatingPoint) -> Table:
     return table
 
 
-def _budget(point: OperatingPoint) -> Table:
-    columns = (("part", False), ("flow L/h", True), ("drop kPa", True), ("share %", True), ("running %", True))
-    table = _table("Pressure budget", *columns)
-    running = accumulate(part.share for part in point.budget)
-    for part, total in zip(point.budget, running, strict=True):
-        flow, drop = from_si(part.flow, "l_h"), from_si(part.dp, "kpa")
-        table.add_row(Text(part.name), f"{flow:.0f}", f"{drop:.2f}", f"{part.share * 100:.1f}", f"{total * 100:.0f}")
+def _budget(budget: Budget) -> Table:
+    numbers = [(heading, True) for heading in ("flow L/h", "drop kPa", "share %", "running %")]
+    of = f", {budget.circuit}" if budget.circuit else ""
+    table = _table(f"Pressure budget{of}", ("part", False), *numbers, ("", False))
+    for part, total in ((each.part, each.running) for each in budget.lines):
+        row = (_fixed(from_si(part.flow, "l_h"), 0), _fixed(from_si(part.dp, "kpa"), 2))
+        shares = (f"{part.share * 100:.1f}", f"{total * 100:.0f}")
+        table.add_row(Text(part.name), *row, *shares, _bar(part.share / budget.lines[0].part.share))
     return table
+
+
+def _bar(share_of_largest: float) -> str:
+    return "#" * max(1, round(_BAR * share_of_largest))
+
+
+def _print_grade_line(out: Console, line: GradeLine) -> None:
+    columns = ("distance m", "height mm", "head m", "gauge kPa", "absolute kPa")
+    table = _table(f"Grade line from {line.steps[0].name}", ("at", False), *((each, True) for each in columns))
+    for point in line.points:
+        absolute = "-" if point.absolute is None else _fixed(from_si(point.absolute, "kpa"), 2)
+        place = (_fixed(point.distance, 2), _fixed(from_si(point.elevation, "mm"), 0))
+        head, gauge = _fixed(point.piezometric_head, 3), _fixed(from_si(point.pressure, "kpa"), 2)
+        table.add_row(Text(point.name), *place, head, gauge, absolute)
+    out.print(table)
+    out.print(Text(f"  {line.sentence}"))
 
 
 def _fixed(value: float, digits: int) -> str:

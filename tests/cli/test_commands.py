@@ -1,13 +1,16 @@
 """The command line as a builder types it."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 
 from loopsim.build import Build, load, save, to_text
 from loopsim.cli import main
-from loopsim.studies import failures, operating_point
+from loopsim.studies import failures, grade_line, operating_point
+
+HEADINGS = ["at", "distance m", "height mm", "head m", "gauge kPa", "absolute kPa"]
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
@@ -138,3 +141,40 @@ def test_reading_and_solving_leave_the_file_alone(capsys, plinth_path: Path) -> 
     before = plinth_path.read_text(encoding="utf-8")
     run(capsys, "solve", plinth_path)
     assert plinth_path.read_text(encoding="utf-8") == before == to_text(load(plinth_path))
+
+
+def test_solve_prints_the_budget_as_bars_and_the_grade_line_with_both_pressures(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "solve", plinth_path)
+    lines = out.splitlines()
+    head = next(number for number, line in enumerate(lines) if line.startswith("Pressure budget"))
+    bars = [line.count("#") for line in lines[head + 2 : head + 8]]
+    assert bars == sorted(bars, reverse=True)
+    assert bars[0] > bars[-1] >= 1
+    start = lines.index("Grade line from Reservoir")
+    assert re.split("  +", lines[start + 1].strip()) == HEADINGS
+    (line,) = grade_line(operating_point(load(plinth_path)))
+    rows = lines[start + 2 : start + 2 + len(line.points)]
+    for row, point in zip(rows, line.points, strict=True):
+        assert row.startswith(point.name)
+        gauge, absolute = map(float, row.split()[-2:])
+        assert gauge == pytest.approx(point.pressure / 1000, abs=0.006)
+        assert absolute - gauge == pytest.approx(101.325, abs=0.011)
+    assert lines[start + 2 + len(line.points)].strip().startswith("Below the room's pressure")
+
+
+def test_solve_as_json_carries_budget_and_grade_line(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "solve", plinth_path, "--json")
+    data = json.loads(out)
+    assert data["budget"][-1]["running_share"] == pytest.approx(1.0, abs=1e-5)
+    shares = [each["share"] for each in data["budget"]]
+    assert shares[0] == data["budget"][0]["running_share"] == max(shares)
+    (line,) = data["grade_line"]
+    assert line["held_by"] == line["items"][0] == "reservoir"
+    first, last = line["points"][0], line["points"][-1]
+    assert (first["distance_m"], last["distance_m"]) == (0.0, line["length_m"])
+    assert {**first, "distance_m": 0} == {**last, "distance_m": 0}
+    assert line["suction"]["items"] == ["run_1"]
+    for point in line["points"]:
+        weight = line["density_kg_m3"] * 9.80665 / 1000
+        by_hand = weight * (point["piezometric_head_m"] - point["elevation_mm"] / 1000)
+        assert point["gauge_kpa"] == pytest.approx(by_hand, abs=1e-4)
