@@ -1,7 +1,7 @@
 """From points to curves with the one shape the network equations need: heads that fall, drops that rise."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,13 +28,27 @@ class FallingHead:
         Head [m] against flow [m3/s].
     last_flow : float
         Largest flow that the data cover; the curve beyond it, and at reverse flow, is an estimate [m3/s].
-    levelled : bool
-        True if a flat or rising stretch had to be levelled.
+    raw_flow, raw_head : ndarray, shape (k,)
+        The points as given [m3/s], [m].
+    levelled_stretches : tuple of (float, float)
+        Where the points are flat or rise: from the flow at which the levelled head begins to that at which the raw
+        curve, straight from point to point, has come down to the same head again [m3/s].
     """
 
     curve: PiecewiseCubic
     last_flow: float
-    levelled: bool
+    raw_flow: FloatArray
+    raw_head: FloatArray
+    levelled_stretches: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def levelled(self) -> bool:
+        """True if a flat or rising stretch had to be levelled."""
+        return bool(self.levelled_stretches)
+
+    def stretch_at(self, flow: float) -> tuple[float, float] | None:
+        """The levelled stretch in which a flow lies, as its two flows; None where the curve falls by itself [m3/s]."""
+        return next((ends for ends in self.levelled_stretches if ends[0] <= flow <= ends[1]), None)
 
     def head(self, flow: float) -> float:
         """Head at one flow [m]."""
@@ -79,7 +93,7 @@ def falling_head(flow: Sequence[float], head: Sequence[float]) -> FallingHead:
     slopes = np.minimum(monotone_slopes(x, level), -least_fall)
     curvature = float(y.max()) / x[-1] ** 2
     curve = PiecewiseCubic.through(x, level, slopes, curvature, -curvature)
-    return FallingHead(curve, float(x[-1]), bool((level != y).any()))
+    return FallingHead(curve, float(x[-1]), x, y, tuple(_stretches(x, y, level)))
 
 
 def falling_polynomial(coefficients: Sequence[float]) -> FallingHead:
@@ -108,7 +122,7 @@ def falling_polynomial(coefficients: Sequence[float]) -> FallingHead:
     ends = sampled.curve.coefficients[[0, -1]]
     ends[0, 1] = min(float(inner[1]), ends[0, 1])
     curve = PiecewiseCubic(np.array([0.0, last_flow]), np.vstack((ends[0], inner, ends[1])))
-    return FallingHead(curve, last_flow, levelled=False)
+    return replace(sampled, curve=curve)
 
 
 def _first_zero(polynomial: "np.polynomial.Polynomial") -> float:
@@ -127,6 +141,22 @@ def _levelled(x: FloatArray, y: FloatArray, least_fall: float) -> FloatArray:
     tilted = y + least_fall * x
     lowest = np.minimum.accumulate(tilted)
     return np.where(lowest < tilted, lowest - least_fall * x, y)
+
+
+def _stretches(x: FloatArray, y: FloatArray, level: FloatArray) -> Iterator[tuple[float, float]]:
+    """Both ends of each row of lowered points, see `FallingHead.levelled_stretches`."""
+    lowered = np.flatnonzero(level != y)
+    for row in np.split(lowered, np.flatnonzero(np.diff(lowered) > 1) + 1):
+        if len(row):  # the first point is never lowered, so one lies before
+            begin, last = row[0] - 1, row[-1]
+            yield float(x[begin]), _comes_down_to(float(y[begin]), x[last:], y[last:])
+
+
+def _comes_down_to(head: float, x: FloatArray, y: FloatArray) -> float:
+    """Where the line from the last lowered point to the next falls to a head; at that point if it never lies above."""
+    if len(x) == 1 or y[0] <= head:
+        return float(x[0])
+    return float(np.interp(-head, -y[:2], x[:2]))
 
 
 @dataclass(frozen=True)

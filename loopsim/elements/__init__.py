@@ -18,12 +18,14 @@ from loopsim.elements.losses import narrowing_loss, widening_loss
 from loopsim.elements.meeting_law import CrossLaw, MeetingLaw, TeeLaw
 from loopsim.elements.opening import Opening
 from loopsim.elements.power_law import PowerLaw
-from loopsim.elements.pump import Pump, StoppedPump
+from loopsim.elements.pump import STANDING_BAND, Pump, StoppedPump
 from loopsim.elements.restriction import Restriction
 from loopsim.elements.tube import Tube
 from loopsim.elements.valve import Valve, kv_from_cv
+from loopsim.elements.viscous_pump import viscosity_parameter, viscous_head_factor
 
 __all__ = [
+    "STANDING_BAND",
     "Bank",
     "BlockCooling",
     "Channel",
@@ -49,6 +51,8 @@ __all__ = [
     "laminar_friction_constant",
     "narrowing_loss",
     "velocity",
+    "viscosity_parameter",
+    "viscous_head_factor",
     "wall_drop",
     "widening_loss",
 ]

@@ -13,15 +13,16 @@ from loopsim.elements.base import Element
 from loopsim.errors import PartDataError
 from loopsim.units import GRAVITY
 
-__all__ = ["Pump", "StoppedPump"]
+__all__ = ["STANDING_BAND", "Pump", "StoppedPump"]
 
 FloatArray = NDArray[np.float64]
 
 # Head on the standing impeller over (flow / flow at the best point)^2, in heads at the best point: the zero-speed
 # lines of the complete characteristics of radial pumps (specific speed 35 in SI units), as tabulated in textbooks on
-# hydraulic transients; from memory. Small pumps of other shape may differ by half or more.
+# hydraulic transients; from memory. Small pumps of other shape may differ by half or more: so wide is the band.
 STANDING_FORWARD = 0.56
 STANDING_BACKWARD = 0.69
+STANDING_BAND = 0.5  # half width, as a share of the head lost
 
 _LINEAR_SHARE = 1e-3  # share of the drop at the best flow that stays linear, so that there is a slope at rest
 
@@ -75,6 +76,16 @@ class Pump(Element):
         """Largest flow that the data cover at the present speed [m3/s]."""
         return self.law.last_flow * self.speed
 
+    def best_point(self) -> tuple[float, float]:
+        """Flow [m3/s] and head [m] at which their product is largest, at the present speed."""
+        flow, head = self.law.best_point()
+        return flow * self.speed, head * self.speed**2
+
+    def stretch_at(self, flow: float) -> tuple[float, float] | None:
+        """Both ends of the levelled stretch in which a flow lies, see `FallingHead.stretch_at` [m3/s]."""
+        ends = self.law.stretch_at(flow / self.speed)
+        return None if ends is None else (ends[0] * self.speed, ends[1] * self.speed)
+
     def stopped(self) -> "StoppedPump":
         """The same pump without power, its resistance estimated from its curve."""
         flow, head = self.law.best_point()
@@ -110,6 +121,10 @@ class StoppedPump(Element):
         if not (forward > 0 and backward > 0):
             raise PartDataError(f"stopped pump: coefficients must be above 0, got {forward:g} and {backward:g}")
         return cls(_two_sided(np.array([-backward, forward]), 0.0))
+
+    def scaled(self, factor: float) -> Self:
+        """The same impeller resisting `factor` times as much, above 0."""
+        return replace(self, curve=self.curve.scaled(1.0, factor))
 
     @classmethod
     def bank(cls, elements: Sequence[Self]) -> "_Heads":

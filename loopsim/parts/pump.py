@@ -4,12 +4,14 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any, ClassVar, Literal
 
+import numpy as np
+
 from loopsim import elements
-from loopsim.curves import DropCurve, HeadCurve, HeadPoint, PiecewiseCubic, Provenance
+from loopsim.curves import DropCurve, HeadCurve, HeadPoint, PiecewiseCubic, PowerCurve, Provenance, ProvenanceKind
 from loopsim.fields import choice, number, points
 from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, Setting, restriction
-from loopsim.units import GRAVITY
+from loopsim.units import GRAVITY, from_si, to_si
 
 __all__ = ["Pump"]
 
@@ -61,6 +63,9 @@ _CLASSES: dict[str, dict[str, Any]] = {
 }
 
 
+_STANDING = f"±{from_si(elements.STANDING_BAND, 'percent'):g}"
+
+
 class Pump(Part):
     """A pump known by its head curve. Stopped, its impeller stands and resists."""
 
@@ -84,17 +89,40 @@ class Pump(Part):
     )
     inlet_height_mm: float = number("inlet height", "middle of the inlet above the underside", 19.0, least=0.0)
     outlet_height_mm: float = number("outlet height", "middle of the outlet above the underside", 19.0, least=0.0)
-    rated_power_w: float = number("rated power", "electrical power at full speed", 10.0, least=0.0)
+    rated_power_w: float = number(
+        "rated power",
+        "electrical power at full speed; without points of the power it stands for every flow, which is an estimate",
+        10.0,
+        least=0.0,
+    )
+    heat_to_coolant_percent: float = number(
+        "heat to coolant",
+        "share of the electrical power that ends as heat in the coolant, the rest warms the air around; a guess: 60 to "
+        "90 % where the coolant washes the rotor and cools the windings through a thin can, as in most small pumps",
+        75.0,
+        least=0.0,
+        most=100.0,
+    )
     npsh_required_m: float | None = number(
         "suction head needed", "net positive suction head that the maker asks for; empty if not known", None, least=0.0
     )
     volume_ml: float = number("volume", "coolant inside", 15.0, least=0.0)
     curve: HeadCurve = points("pump curve", "head against flow at full speed", COMPACT_CURVE)
+    power: PowerCurve | None = points(
+        "power",
+        "electrical power against flow at full speed; empty: the rated power at every flow. At other speeds it goes "
+        "with the cube of the speed, so that what the electronics draw by themselves is not counted apart",
+        None,
+    )
     stopped_forward: DropCurve | None = points(
-        "stopped, forward", "drop of liquid pushed through the standing pump; empty: estimated from the curve", None
+        "stopped, forward",
+        f"drop of liquid pushed through the standing pump; empty: a guess from the curve, {_STANDING} %",
+        None,
     )
     stopped_backward: DropCurve | None = points(
-        "stopped, backward", "drop of liquid pushed back through the standing pump; empty: estimated", None
+        "stopped, backward",
+        f"drop of liquid pushed back through the standing pump; empty: a guess from the curve, {_STANDING} %",
+        None,
     )
 
     def make_ports(self) -> tuple[Port, ...]:
@@ -119,6 +147,46 @@ class Pump(Part):
         assert isinstance(path.element, elements.Pump)
         return (replace(path, element=path.element.at_speed(setting.speed)),)
 
+    def electrical_power(self, flow: float, speed: float, density: float) -> float:
+        """Power that the running pump draws [W].
+
+        Between its points on straight lines, beyond them as at the nearest; without points the rated power.
+
+        Parameters
+        ----------
+        flow : float
+            Through the pump; reverse flow is taken like no flow [m3/s].
+        speed : float
+            Share of full speed, above 0.
+        density : float
+            Of the coolant; power from points goes with it, being the power of the liquid on which they were taken
+            [kg/m3].
+
+        References
+        ----------
+        Affinity law ``P ~ rho n^3`` at ``Q ~ n``, as in every pump handbook. Checked in
+        tests/reference/test_pumps.py.
+        """
+        if self.power is None:
+            return self.rated_power_w * speed**3
+        at_full_speed = float(np.interp(flow / speed, self.power.flow, self.power.power))
+        return at_full_speed * speed**3 * density / self.power.provenance.state.density
+
+    def power_provenance(self, flow: float, speed: float) -> ProvenanceKind:
+        """How sure `electrical_power` is: a guess without points, and beyond them."""
+        points = self.power
+        if points is None or not points.flow[0] <= flow / speed <= points.flow[-1]:
+            return "guess"
+        return points.provenance.kind
+
+    def heat_shares(self, power: float, hydraulic: float) -> tuple[float, float]:
+        """Where the power that it draws ends: in the coolant and in the air around [W].
+
+        The first contains the hydraulic power, which turns to heat where pressure drops, and never falls below it.
+        """
+        to_coolant = max(power * to_si(self.heat_to_coolant_percent, "percent"), min(hydraulic, power))
+        return to_coolant, power - to_coolant
+
     @property
     def stopped_is_estimate(self) -> bool:
         """True if the resistance of the standing impeller is not known in both directions."""
@@ -133,6 +201,12 @@ class Pump(Part):
             _head_lost(curve) if curve else estimate for curve in (self.stopped_forward, self.stopped_backward)
         )
         return elements.StoppedPump(PiecewiseCubic.joined_at_zero(backward, forward))
+
+    @property
+    def provenances(self) -> list[Provenance]:
+        """Where the data that feed the flow come from: what it draws is none of them."""
+        curves = (self.curve, self.stopped_forward, self.stopped_backward)
+        return [curve.provenance for curve in curves if curve is not None]
 
     @property
     def coolant_ml(self) -> float:

@@ -19,6 +19,7 @@ from loopsim.studies.results import (
     PumpPlot,
     StoppedCase,
     Suction,
+    Unsteady,
 )
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "StoppedCase",
     "Stretch",
     "Suction",
+    "Unsteady",
     "budgets",
     "failures",
     "findings",

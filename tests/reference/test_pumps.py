@@ -3,13 +3,26 @@
 from collections.abc import Sequence
 
 import numpy as np
+import pytest
 from scipy.optimize import brentq
 
-from loopsim.elements import CheckValve, Element, PowerLaw, Pump, StoppedPump, Tube
+from loopsim.curves import HeadCurve, HeadPoint, PowerCurve, PowerPoint
+from loopsim.elements import (
+    CheckValve,
+    Element,
+    PowerLaw,
+    Pump,
+    StoppedPump,
+    Tube,
+    viscosity_parameter,
+    viscous_head_factor,
+)
 from loopsim.media import State
 from loopsim.network import Network
+from loopsim.parts import Pump as PumpPart
+from loopsim.parts.base import Setting
 from loopsim.solve import FlowResult, solve_flow
-from loopsim.units import GRAVITY
+from loopsim.units import GRAVITY, from_si, to_si
 
 from .conftest import Case, published
 from .laws import darcy, losses, square_law
@@ -131,15 +144,42 @@ def test_a_check_valve_leaves_the_flow_of_one_pump_when_its_neighbour_stops(case
 
 @published("pu-affinity-crane-7-33")
 def test_affinity_laws(case: Case) -> None:
-    """One point of the curve moves with the speed as printed; at one efficiency the power goes with flow and head."""
-    flow, head = case.given["flow"], case.given["head"]
-    ratio = case.given["speed2"] / case.given["speed1"]
-    pump = Pump.from_points([0.0, flow, 2 * flow], [1.2 * head, head, 0.3 * head], speed=ratio)
-    new_flow = flow * ratio
-    new_head = float(pump.curve(new_flow)[0])
-    case.check("flow", new_flow)
-    case.check("head", new_head)
-    case.check("power", case.given["power"] * new_flow * new_head / (flow * head))
+    """One point of the curve, and of the power, moves with the speed as printed; the other points only give a shape."""
+    flow, head = from_si(case.given["flow"], "l_h"), case.given["head"]
+    rows = ((0.0, 1.2 * head), (flow, head), (2 * flow, 0.3 * head))
+    part = PumpPart(
+        id="p",
+        name="P",
+        curve=HeadCurve(points=[HeadPoint(flow_l_h=each, head_m=lift) for each, lift in rows]),
+        power=PowerCurve(points=[PowerPoint(flow_l_h=flow, power_w=case.given["power"])]),
+    )
+    speed = case.given["speed2"] / case.given["speed1"]
+    element = part.paths_as_set(Setting(speed=speed))[0].element
+    assert isinstance(element, Pump)
+    slower = float(element.curve.knots[1])
+    case.check("flow", slower)
+    case.check("head", float(element.curve(slower)[0]))
+    case.check("power", part.electrical_power(slower, speed, part.power.provenance.state.density))
+
+
+@published("pu-power-two-impellers")
+def test_hydraulic_power_over_efficiency(case: Case) -> None:
+    state, flow = State(case.given["density"], 1e-3), case.given["flow"]
+    for size in ("small", "large"):
+        head = case.given[f"head_{size}"]
+        pump = Pump.from_points([0.0, flow, 2 * flow], [1.2 * head, head, 0.3 * head])
+        case.check(f"power_{size}", -float(pump.dp(flow, state)[0]) * flow / case.given[f"efficiency_{size}"])
+
+
+def test_viscosity_parameter_of_the_guideline() -> None:
+    """ANSI/HI 9.6.7 and ISO/TR 17766, worked example, from memory: 110 m3/h, 77 m, 2950 1/min, 120 mm2/s.
+
+    B 5.52 and a flow factor of 0.938, which at the best flow is that of the head too; digits as printed there.
+    """
+    parameter = viscosity_parameter(to_si(110.0, "m3_h"), 77.0, 120e-6, 2950.0)
+    assert parameter == pytest.approx(5.52, abs=0.005)
+    assert viscous_head_factor(parameter) == pytest.approx(0.938, abs=0.0005)
+    assert viscous_head_factor(0.5) == 1.0  # no correction below 1
 
 
 @published("pu-closed-loop-two-pump-failure")

@@ -33,7 +33,6 @@ UNUSED = {
     "mi-standard-entrance-exit: K_well_rounded_entrance": _PORT_LOSS,
     "pu-operating-point-fitted-curve: pump_shutoff": _FIT,
     "pu-operating-point-fitted-curve: pump_coefficient": _FIT,
-    "pu-power-two-impellers": "shaft power needs an efficiency, which no part states",
     "pu-scaling-dimensionless": "sizing a pump by dimensionless coefficients is no part of the job",
     "ne-three-loop-cast-iron: first_loop_correction": (
         "the source's first step counts the drop of pipe 8 against the direction of its starting flow; with that sign "
