@@ -1,12 +1,11 @@
 """Points of what moves air and what resists it, as data sheets of fans and filters give them."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import ClassVar
 
 from pydantic import field_validator
 
-from loopsim.curves.data import DataCurve, Origin
+from loopsim.curves.data import DataCurve, Origin, check_rising
 from loopsim.fields import Record, number, points
 from loopsim.media import STANDARD_AIR_DENSITY, State, air
 from loopsim.units import GRAVITY, to_si
@@ -55,7 +54,7 @@ class FanCurve(DataCurve):
     def _usable(cls, points: tuple[FanPoint, ...]) -> tuple[FanPoint, ...]:
         if len(points) < 2:
             raise ValueError(f"a fan curve needs at least 2 points, got {len(points)}")
-        _check_rising_flow([point.air_m3_h for point in points])
+        check_rising([point.air_m3_h for point in points], "flows", "m³/h")
         if points[-1].pressure_pa >= points[0].pressure_pa:
             raise ValueError(
                 f"the pressure does not fall (from {points[0].pressure_pa:g} Pa to {points[-1].pressure_pa:g} Pa); "
@@ -89,9 +88,8 @@ class AirDropCurve(DataCurve):
     def _usable(cls, points: tuple[AirDropPoint, ...]) -> tuple[AirDropPoint, ...]:
         if not points:
             raise ValueError("a curve of air drop needs at least 1 point, got 0")
-        _check_rising_flow([point.air_m3_h for point in points])
-        if any(after.dp_pa <= before.dp_pa for before, after in pairwise(points)):
-            raise ValueError("the drop must rise from point to point; a flat or falling stretch is not physical")
+        check_rising([point.air_m3_h for point in points], "flows", "m³/h")
+        check_rising([point.dp_pa for point in points], "drops", "Pa")
         return points
 
     @property
@@ -107,9 +105,3 @@ class AirDropCurve(DataCurve):
 
 def _si_flows(points: Sequence[FanPoint | AirDropPoint]) -> list[float]:
     return [to_si(point.air_m3_h, "m3_h") for point in points]
-
-
-def _check_rising_flow(flows: Sequence[float]) -> None:
-    for before, after in pairwise(flows):
-        if after <= before:
-            raise ValueError(f"flows must rise from point to point, got {after:g} m³/h after {before:g} m³/h")

@@ -1,6 +1,6 @@
 """Points as a builder has them, with where they come from and how far they may be trusted."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from itertools import pairwise
 from typing import ClassVar, Literal, get_args
@@ -112,7 +112,7 @@ class HeadCurve(LiquidCurve):
     def _usable(cls, points: tuple[HeadPoint, ...]) -> tuple[HeadPoint, ...]:
         if len(points) < 2:
             raise ValueError(f"a pump curve needs at least 2 points, got {len(points)}")
-        _check_rising_flow([point.flow_l_h for point in points])
+        check_rising([point.flow_l_h for point in points], "flows", "L/h")
         heads = [point.head_m for point in points]
         if heads[-1] >= heads[0] and all(after >= before for before, after in pairwise(heads)):
             raise ValueError(
@@ -145,7 +145,7 @@ class DropCurve(LiquidCurve):
     def _usable(cls, points: tuple[DropPoint, ...]) -> tuple[DropPoint, ...]:
         if not points:
             raise ValueError("a pressure drop curve needs at least 1 point, got 0")
-        _check_rising_flow([point.flow_l_h for point in points])
+        check_rising([point.flow_l_h for point in points], "flows", "L/h")
         drops = [point.dp_kpa for point in points]
         if any(after <= before for before, after in pairwise(drops)):
             raise ValueError("the drop must rise from point to point; a flat or falling stretch is not physical")
@@ -172,7 +172,7 @@ class PowerCurve(LiquidCurve):
     def _usable(cls, points: tuple[PowerPoint, ...]) -> tuple[PowerPoint, ...]:
         if not points:
             raise ValueError("a power curve needs at least 1 point, got 0")
-        _check_rising_flow([point.flow_l_h for point in points])
+        check_rising([point.flow_l_h for point in points], "flows", "L/h")
         return points
 
     @property
@@ -186,7 +186,8 @@ class PowerCurve(LiquidCurve):
         return [point.power_w for point in self.points]
 
 
-def _check_rising_flow(flows: list[float]) -> None:
-    for before, after in pairwise(flows):
+def check_rising(values: Sequence[float], what: str, unit: str) -> None:
+    """ValueError at the first value that is not above the one before."""
+    for before, after in pairwise(values):
         if after <= before:
-            raise ValueError(f"flows must rise from point to point, got {after:g} L/h after {before:g} L/h")
+            raise ValueError(f"{what} must rise from point to point, got {after:g} {unit} after {before:g} {unit}")

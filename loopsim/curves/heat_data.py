@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import ValidationInfo, field_validator
 
-from loopsim.curves.data import LiquidCurve, Provenance
+from loopsim.curves.data import LiquidCurve, Provenance, check_rising
 from loopsim.fields import Record, choice, number, points
 from loopsim.media import STANDARD_AIR_DENSITY, State, air
 from loopsim.units import from_si, to_si
@@ -186,13 +186,6 @@ def rate(state: State, flow: FloatArray) -> FloatArray:
 def air_rate(flow: FloatArray) -> FloatArray:
     """Heat capacity rate of standard air, on which makers state what their fins do [W/K]."""
     return STANDARD_AIR_DENSITY * air(20.0).heat_capacity * flow
-
-
-def check_rising(values: Sequence[float], what: str, unit: str) -> None:
-    """ValueError at the first value that is not above the one before."""
-    for before, after in pairwise(values):
-        if after <= before:
-            raise ValueError(f"{what} must rise from point to point, got {after:g} {unit} after {before:g} {unit}")
 
 
 def check_falling(values: Sequence[float], what: str, unit: str) -> None:

@@ -9,8 +9,8 @@ from loopsim.parts.base import AirPath, DryPart, Setting, clogging_factor, restr
 __all__ = ["AirFilter"]
 
 TYPICAL_DROP = AirDropCurve(
-    points=tuple(AirDropPoint(air_m3_h=flow, dp_pa=dp) for flow, dp in ((30, 1.5), (60, 3.8), (120, 10), (240, 28))),
-    provenance=AirOrigin(kind="guess", source="typical coarse mat of 250 cm², clean"),
+    points=tuple(AirDropPoint(air_m3_h=flow, dp_pa=dp) for flow, dp in ((15, 1.5), (30, 3.8), (60, 10), (120, 28))),
+    provenance=AirOrigin(kind="guess", source="typical coarse mat of 130 cm², clean"),
     relative_tolerance=0.4,
 )
 
@@ -30,7 +30,7 @@ class AirFilter(DryPart):
 
     kind: Literal["air_filter"] = "air_filter"
     length_mm: float = number("length", "of the outline, along the part's own x; air goes this way", 10.0, above=0.0)
-    width_mm: float = number("width", "of the outline, across", 320.0, above=0.0)
+    width_mm: float = number("width", "of the outline, across", 160.0, above=0.0)
     height_mm: float = number("height", "of the outline", 80.0, above=0.0)
     clogging_percent: float = number("clogging", "share of the mat that is shut", 0.0, least=0.0, most=95.0)
     drop: AirDropCurve = points("pressure drop, clean", "drop of static pressure against air flow", TYPICAL_DROP)

@@ -1,12 +1,12 @@
 """Electrical supply."""
 
-from itertools import pairwise
 from typing import ClassVar, Literal
 
 import numpy as np
 from pydantic import field_validator
 
 from loopsim.curves import DataCurve, Origin
+from loopsim.curves.data import check_rising
 from loopsim.errors import PartDataError
 from loopsim.fields import Record, choice, number, points, text
 from loopsim.parts.base import ID_PATTERN, DryPart
@@ -33,11 +33,7 @@ class EfficiencyCurve(DataCurve):
     def _usable(cls, points: tuple[EfficiencyPoint, ...]) -> tuple[EfficiencyPoint, ...]:
         if not points:
             raise ValueError("a curve of efficiency against load needs at least 1 point, got 0")
-        for before, after in pairwise(points):
-            if after.load_percent <= before.load_percent:
-                raise ValueError(
-                    f"loads must rise from point to point, got {after.load_percent:g} % after {before.load_percent:g} %"
-                )
+        check_rising([point.load_percent for point in points], "loads", "%")
         return points
 
     def at(self, load: float) -> float:

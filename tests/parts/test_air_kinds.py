@@ -133,8 +133,8 @@ def test_points_that_are_no_fan_curve_are_refused(rows: list[tuple[float, float]
     ("rows", "words"),
     [
         ([], "needs at least 1 point, got 0"),
-        ([(20, 5), (10, 8)], "flows must rise"),
-        ([(20, 5), (40, 5)], "the drop must rise"),
+        ([(20, 5), (10, 8)], "flows must rise from point to point, got 10 m³/h"),
+        ([(20, 5), (40, 5)], "drops must rise from point to point, got 5 Pa after 5 Pa"),
     ],
 )
 def test_points_that_are_no_filter_curve_are_refused(rows: list[tuple[float, float]], words: str) -> None:
