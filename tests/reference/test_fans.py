@@ -1,16 +1,16 @@
 """Fans, ducts and grilles against published operating points and losses."""
 
+import math
 from collections.abc import Sequence
 
 import pytest
 
 from loopsim.elements import Element, Opening, PowerLaw, Tube
 from loopsim.media import STANDARD_AIR_DENSITY, State
-from loopsim.network import Network
 from loopsim.parts import Fan, Grille, Setting
-from loopsim.solve import FlowResult, solve_flow
 
 from .conftest import Case, published
+from .laws import lift
 
 AIR = State(STANDARD_AIR_DENSITY, 1.82e-5)
 M3_H = 3600.0  # m3/h per m3/s
@@ -28,28 +28,13 @@ def running(of: Fan, speed: float = 1.0) -> Element:
     return path.element
 
 
-def blow(fans: Sequence[Sequence[Element]], system: Element, state: State = AIR) -> FlowResult:
-    """Fans from the room through a system and back: each inner sequence in series, the sequences side by side."""
-    network = Network(state)
-    network.add_junction("room", pressure=0.0)
-    network.add_junction("delivery")
-    for row, chain in enumerate(fans):
-        names = ["room", *(f"between {row} {step}" for step in range(1, len(chain))), "delivery"]
-        for name in names[1:-1]:
-            network.add_junction(name)
-        for step, each in enumerate(chain):
-            network.add_element(f"fan {row} {step}", names[step], names[step + 1], each)
-    network.add_element("system", "delivery", "room", system)
-    return solve_flow(network)
-
-
 @published("fa-fan-laws-speed")
 def test_a_faster_fan_on_the_same_system(case: Case) -> None:
     """On a system whose drop goes with the square of the flow, through the given point."""
     flow, pressure = case.given["flow"], case.given["pressure"]
     ours = fan([0.0, flow, 2 * flow], [1.5 * pressure, pressure, 0.0], power_w=case.given["power"])
     speed = case.given["speed2"] / case.given["speed1"]
-    result = blow([[running(ours, speed)]], PowerLaw(pressure / flow**2))
+    result = lift([[running(ours, speed)]], PowerLaw(pressure / flow**2), state=AIR)
     case.check("flow", result.flow["system"])
     case.check("pressure", result.dp["system"])
     case.check("power", ours.electrical_w_at(speed))
@@ -63,7 +48,7 @@ def test_a_tabulated_fan_on_a_duct(case: Case) -> None:
     points = {"flow": given["fan_flow_points"], "pressure": given["fan_head_points"]}
     ours = fan(points["flow"], [STANDARD_AIR_DENSITY / density * p for p in points["pressure"]])
     duct = Tube(given["diameter"], given["length"], given["roughness"], given["sum_K"] + given["alpha"])
-    result = blow([[running(ours)]], duct, State(density, density * given["kinematic_viscosity"]))
+    result = lift([[running(ours)]], duct, state=State(density, density * given["kinematic_viscosity"]))
     case.check("flow", result.flow["system"])
     case.check("pressure", result.dp["system"])
 
@@ -93,7 +78,7 @@ def test_pressure_of_a_fan_between_two_ducts(case: Case) -> None:
     a, b = given["rect_sides"]
     round_length = given["round_length"] + given["transition_equivalent_length"]
     ducts = (
-        Opening(3.14159265 / 4 * d**2, given["K_entry"] + f * round_length / d),
+        Opening(math.pi / 4 * d**2, given["K_entry"] + f * round_length / d),
         Opening(a * b, given["K_exit"] + f * given["rect_length"] * (a + b) / (2 * a * b)),
     )
     state = State(given["air_density"], 1.82e-5)
@@ -114,6 +99,6 @@ def test_two_equal_fans_alone_side_by_side_and_one_behind_the_other(case: Case) 
     one = running(fan([0.0, -shut_off / slope], [shut_off, 0.0]))
     system = PowerLaw(case.given["resistance"])
     for name, fans in {"one": [[one]], "two_parallel": [[one], [one]], "two_series": [[one, one]]}.items():
-        result = blow(fans, system)
+        result = lift(fans, system, state=AIR)
         case.check(name, result.flow["system"])
-        assert result.flow["fan 0 0"] * len(fans) == pytest.approx(result.flow["system"])
+        assert result.flow["pump 0 0"] * len(fans) == pytest.approx(result.flow["system"])

@@ -9,7 +9,6 @@ from scipy.optimize import brentq
 from loopsim.curves import HeadCurve, HeadPoint, PowerCurve, PowerPoint
 from loopsim.elements import (
     CheckValve,
-    Element,
     PowerLaw,
     Pump,
     StoppedPump,
@@ -21,29 +20,11 @@ from loopsim.media import State
 from loopsim.network import Network
 from loopsim.parts import Pump as PumpPart
 from loopsim.parts.base import Setting
-from loopsim.solve import FlowResult, solve_flow
+from loopsim.solve import solve_flow
 from loopsim.units import GRAVITY, from_si, to_si
 
 from .conftest import Case, published
-from .laws import darcy, losses, square_law
-
-WATER = State(998.2, 1.002e-3)
-
-
-def lift(pumps: Sequence[Sequence[Element]], system: Element, static_head: float = 0.0) -> FlowResult:
-    """Pumps from a lower to a higher surface: each inner sequence in series, the sequences side by side."""
-    network = Network(WATER)
-    network.add_junction("low", pressure=0.0)
-    network.add_junction("delivery")
-    network.add_junction("high", elevation=static_head, pressure=0.0)
-    for row, chain in enumerate(pumps):
-        names = ["low", *(f"between {row} {step}" for step in range(1, len(chain))), "delivery"]
-        for name in names[1:-1]:
-            network.add_junction(name)
-        for step, pump in enumerate(chain):
-            network.add_element(f"pump {row} {step}", names[step], names[step + 1], pump)
-    network.add_element("system", "delivery", "high", system)
-    return solve_flow(network)
+from .laws import WATER, darcy, lift, losses, square_law
 
 
 def quadratic(coefficients: Sequence[float]) -> Pump:
