@@ -4,7 +4,7 @@ from datetime import date
 
 from loopsim import __version__
 from loopsim.build import Build
-from loopsim.report import flow_sections, making_sections, trust_sections
+from loopsim.report import flow_sections, making_sections, pressure_sections, trust_sections
 from loopsim.report.content import Report
 from loopsim.report.words import Namer
 from loopsim.studies import failures, pump_plots
@@ -46,7 +46,8 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             flow_sections.answer(solved, name),
             flow_sections.plan(point, name),
             flow_sections.operating(point, name),
-            flow_sections.budget(point, name),
+            pressure_sections.budget(point, name),
+            pressure_sections.grade(point),
             flow_sections.curves(pump_plots(build, layout.name)),
             flow_sections.failure_table(solved),
             making_sections.parts_list(build, layout),

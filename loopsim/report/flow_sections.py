@@ -1,6 +1,4 @@
-"""Sections on what flows: the answer, the plan, the operating point, the pressure budget, the curves, the failures."""
-
-from itertools import accumulate
+"""Sections on what flows: the answer, the plan, the operating point, the curves, the failures."""
 
 from loopsim.report.content import Column, Figure, Paragraph, Section, Table
 from loopsim.report.curves_svg import curves_svg
@@ -10,7 +8,7 @@ from loopsim.report.words import Namer, data_words
 from loopsim.studies import FailureCase, Failures, OperatingPoint, PumpPlot, measured_against
 from loopsim.units import from_si
 
-__all__ = ["answer", "budget", "curves", "failure_table", "operating", "plan"]
+__all__ = ["answer", "curves", "failure_table", "operating", "plan"]
 
 
 def answer(failures: Failures, name: Namer) -> Section:
@@ -137,40 +135,6 @@ def _datum_words(place: str, name: Namer) -> str:
     if part_id not in name.layout.placements:
         return place
     return name.end(place) if dot else name.item(part_id)
-
-
-def budget(point: OperatingPoint, name: Namer) -> Section:
-    """What eats the pumps' work, largest first, with the running share."""
-    parts = point.budget
-    if not parts:
-        return Section("Pressure budget", (Paragraph("Nothing flows, so nothing costs pressure."),))
-    columns = (
-        Column("part"),
-        Column("flow", "L/h", number=True),
-        Column("drop", "kPa", number=True),
-        Column("velocity", "m/s", number=True),
-        Column("Re", number=True),
-        Column("share", "%", number=True),
-        Column("running", "%", number=True),
-        Column("data"),
-    )
-    rows = zip(
-        [name.item(part.id) for part in parts],
-        aligned(abs(from_si(part.flow, "l_h")) for part in parts),
-        aligned(abs(from_si(part.dp, "kpa")) for part in parts),
-        aligned(abs(part.velocity) if part.velocity is not None else None for part in parts),
-        ["–" if part.reynolds is None else significant(part.reynolds) for part in parts],
-        aligned(100 * part.share for part in parts),
-        [f"{running:.1f}" for running in accumulate(100 * part.share for part in parts)],
-        [data_words(part.provenance, part.beyond_data) for part in parts],
-        strict=True,
-    )
-    remark = Paragraph(
-        "Shares are of the power that the running pumps give to the liquid (drop times flow), so that parts side by "
-        "side add up too. Velocity and Reynolds number (Re) are those in the bore of a tube run.",
-        "remark",
-    )
-    return Section("Pressure budget", (Table(columns, tuple(rows), "Largest first"), remark))
 
 
 def curves(plots: tuple[PumpPlot, ...]) -> Section:

@@ -29,6 +29,7 @@ def test_sections_stand_in_the_order_in_which_a_builder_reads(report: Report) ->
         "Plan",
         "Operating point",
         "Pressure budget",
+        "Grade line",
         "Curves",
         "If a pump stops",
         "Parts list",
@@ -66,7 +67,7 @@ def test_a_layout_in_which_nothing_flows_says_so_in_every_section_and_does_not_f
     alone = Layout(name="one", placed=(Placement(part="tank", x_mm=0, y_mm=0),))
     report = report_content(Build(name="bare", parts=(Reservoir(id="tank", name="Tank"),), layouts=(alone,)), dated=DAY)
     assert "Nothing flows" in _section(report, "The answer").blocks[0].text
-    assert len(report.sections) == 13
+    assert len(report.sections) == 14
 
 
 def test_the_running_share_of_the_budget_ends_at_one_hundred_per_cent(report: Report) -> None:
@@ -138,7 +139,7 @@ def test_findings_of_the_result_are_listed_as_sentences(report: Report, build: B
 
 
 def test_figures_carry_a_description(report: Report) -> None:
-    assert [figure.name for figure in report.figures] == ["plan", "curves"]
+    assert [figure.name for figure in report.figures] == ["plan", "budget", "grade-line", "curves"]
     assert all(len(figure.alt) > 40 and figure.svg.startswith("<svg") for figure in report.figures)
 
 

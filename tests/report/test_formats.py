@@ -165,9 +165,12 @@ def test_a_reader_of_markdown_finds_every_table_heading_and_drawing(report: Repo
     images = [child for token in tokens for child in token.children or [] if child.type == "image"]
     assert [image.attrs["src"] for image in images] == [
         "my%20report%20%281%29-plan.svg",
+        "my%20report%20%281%29-budget.svg",
+        "my%20report%20%281%29-grade-line.svg",
         "my%20report%20%281%29-curves.svg",
     ]
-    assert list(drawings) == ["my report (1)-plan.svg", "my report (1)-curves.svg"]
+    names = ("plan", "budget", "grade-line", "curves")
+    assert list(drawings) == [f"my report (1)-{name}.svg" for name in names]
 
 
 def _typst_words(report: Report) -> str:
