@@ -179,7 +179,7 @@ class TextEditor(FieldEditor):
         return "" if value is None else str(value)
 
     def _value_of(self, text: str) -> Any:
-        return text.strip() or (None if self.field.default is None and self.value is None else "")
+        return text.strip() or (None if self.field.optional else "")
 
 
 class NumberEditor(TextEditor):
@@ -195,7 +195,7 @@ class NumberEditor(TextEditor):
         return "" if value is None else figures.plain(value)
 
     def _value_of(self, text: str) -> Any:
-        return number_from(text, self.field)
+        return None if self.field.optional and not text.strip() else number_from(text, self.field)
 
 
 class ChoiceEditor(FieldEditor):

@@ -58,6 +58,7 @@ class FieldDescription:
     choices: tuple[str, ...] = ()
     columns: tuple["FieldDescription", ...] = ()  # of a table of points, or the fields of a record
     record: type[BaseModel] | None = None  # the record that it holds: a curve, a row of a table, a provenance
+    optional: bool = False  # it may be left empty
 
     @property
     def unit_label(self) -> str:
@@ -154,6 +155,7 @@ def _description(name: str, info: FieldInfo) -> FieldDescription:
         choices=_words(info.annotation),
         columns=_columns(info.annotation),
         record=next(iter(record_types(info.annotation)), None),
+        optional=type(None) in getattr(info.annotation, "__args__", ()),
     )
 
 
