@@ -1,5 +1,6 @@
 """Air filter."""
 
+from functools import cached_property
 from typing import ClassVar, Literal
 
 from loopsim.curves import AirDropCurve, AirDropPoint, AirOrigin
@@ -37,4 +38,8 @@ class AirFilter(DryPart):
 
     def air_paths_as_set(self, setting: Setting) -> tuple[AirPath, ...]:  # noqa: ARG002  nothing to set
         """One restriction, as clogged as it is."""
-        return (AirPath("", restriction(self.drop, clogging_factor(self.clogging_percent))),)
+        return (self._path,)
+
+    @cached_property
+    def _path(self) -> AirPath:
+        return AirPath("", restriction(self.drop, clogging_factor(self.clogging_percent)))
