@@ -13,28 +13,10 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QLineEd
 
 from app import figures
 from app.theme import STEP, Type, font
+from app.typed import number_from
 from loopsim.fields import FieldDescription
 
-__all__ = ["EDITORS", "ChoiceEditor", "FieldEditor", "NumberEditor", "SwitchEditor", "TextEditor", "number_from"]
-
-
-def number_from(text: str, field: FieldDescription) -> float:
-    """The number that a builder typed, with a decimal comma or point.
-
-    Raises
-    ------
-    ValueError
-        With a sentence that says what is allowed.
-    """
-    try:
-        return float(text.strip().removesuffix(field.unit_label).replace(" ", "").replace(",", ".").replace("−", "-"))
-    except ValueError:
-        raise ValueError(f"{field.label} is {text.strip()!r}, must be {_numbers(field)}") from None
-
-
-def _numbers(field: FieldDescription) -> str:
-    bounds = field.allowed
-    return "a number" if bounds == "a number" else f"a number {bounds}"
+__all__ = ["ONE_LINE", "ChoiceEditor", "FieldEditor", "NumberEditor", "QuietBox", "SwitchEditor", "TextEditor"]
 
 
 class FieldEditor(QWidget):
@@ -48,6 +30,7 @@ class FieldEditor(QWidget):
         self.field = field
         self.value: Any = None
         self.shows_value = False
+        self.details: QWidget | None = None  # what stands below it over the whole width, where there is more
         self.refusal = QLabel(self, wordWrap=True, visible=False)
         self.refusal.setProperty("tone", "rust")
         self.refusal.setFont(font(Type.SMALL))
@@ -203,7 +186,7 @@ class ChoiceEditor(FieldEditor):
 
     def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
         super().__init__(field, parent)
-        self.box = _QuietBox(self)
+        self.box = QuietBox(self)
         self.box.addItems([_spaced(word) for word in field.choices])
         self.box.setMaximumWidth(280)
         self.box.activated.connect(self._on_activated)
@@ -231,7 +214,7 @@ class SwitchEditor(FieldEditor):
         self.box.setChecked(bool(value))
 
 
-class _QuietBox(QComboBox):
+class QuietBox(QComboBox):
     """A combo box that leaves the wheel to the sheet around it."""
 
     reached = Signal()
@@ -248,8 +231,8 @@ def _spaced(word: str) -> str:
     return word.replace("_", " ")
 
 
-# The shape "points" has its editor in `points_editor`, which is made of these.
-EDITORS: dict[str, Callable[[FieldDescription], FieldEditor]] = {
+# Shapes that fit into a line; "record" and "points" have their editors in modules that are made of these.
+ONE_LINE: dict[str, Callable[[FieldDescription, QWidget | None], FieldEditor]] = {
     "number": NumberEditor,
     "text": TextEditor,
     "choice": ChoiceEditor,

@@ -13,7 +13,7 @@ _LABEL = 136  # width of the labels [px]
 
 
 class FieldGrid(QWidget):
-    """Editors by name, aligned; tables of points stand below their label."""
+    """Editors by name, aligned; tables of points stand below their label, details of a record below both."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -40,12 +40,10 @@ class FieldGrid(QWidget):
         else:
             self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
             self._grid.addWidget(editor, row, 1)
+        if editor.details is not None:
+            self._grid.addWidget(editor.details, row + 1, 0, 1, 2)
         self.editors[name] = editor
         return editor
-
-    def add_caption(self, text: str) -> None:
-        """Words over the fields that follow."""
-        self._grid.addWidget(_soft(text), self._grid.rowCount(), 0, 1, 2)
 
 
 def _soft(text: str) -> QLabel:

@@ -8,9 +8,10 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.document import Document
-from app.field_editors import EDITORS, FieldEditor
+from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
 from app.points_editor import PointsEditor
+from app.record_editor import RecordEditor
 from app.subjects import Section, Subject, subject_of
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
@@ -21,7 +22,7 @@ __all__ = ["PartSheet", "editor_for"]
 
 def editor_for(field: FieldDescription, parent: QWidget | None = None) -> FieldEditor:
     """The editor of a field's shape."""
-    return {**EDITORS, "points": PointsEditor}[field.shape](field, parent)
+    return {**ONE_LINE, "record": RecordEditor, "points": PointsEditor}[field.shape](field, parent)
 
 
 class PartSheet(QWidget):
@@ -140,7 +141,7 @@ class PartSheet(QWidget):
     def _on_reached(self, field: FieldDescription) -> None:
         """The help of the field that the keyboard is on."""
         unit = f" [{field.unit_label}]" if field.unit_label else ""
-        allowed = "" if field.shape in ("text", "switch", "points", "choice") else f"; {field.allowed}"
+        allowed = "" if field.shape != "number" else f"; {field.allowed}"
         self._hint.setText(f"{field.label}{unit}: {field.help}{allowed}")
 
 

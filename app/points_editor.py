@@ -1,15 +1,17 @@
-"""A table of points: rows to add, remove and paste, and below them where the points come from."""
+"""A table of points: rows to add, remove and paste, or a curve from a few numbers; below it where they come from."""
 
 from typing import Any
 
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
-from app.field_editors import EDITORS, FieldEditor
+from app.estimate_row import EstimateRow
+from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
-from app.pasted import rows_from
-from app.points_table import PointsTable
+from app.points_plot import PointsPlot
+from app.points_table import CellError, PointsTable
+from app.record_editor import RecordEditor, values_of
 from app.theme import STEP, Type, font
+from loopsim.curves import ESTIMATES, DataCurve, LiquidCurve
 from loopsim.fields import FieldDescription, Record, describe
 
 __all__ = ["PointsEditor"]
@@ -24,21 +26,20 @@ class PointsEditor(FieldEditor):
         self.note = QLabel(self, visible=False, wordWrap=True)
         self.note.setProperty("tone", "soft")
         self.note.setFont(font(Type.SMALL))
-        self.own = FieldGrid(self)  # the curve's own fields; they are known with the first curve
+        self.estimate: EstimateRow | None = None  # made when it is asked for
+        self.plot = PointsPlot(self)
+        self.own = FieldGrid(self)
         self._asking: FieldEditor | None = None
         self._pending = False
-        self._column.addWidget(self.table)
-        self._column.addWidget(self.note)
-        self._column.addWidget(self.refusal)
+        for widget in (self.table, self.note, self.refusal):
+            self._column.addWidget(widget)
         self._column.addLayout(self._buttons())
+        self._column.addWidget(self.plot)
         self._column.addWidget(self.own)
         self.setFocusProxy(self.table)
         self.table.setAccessibleName(field.label)
         self.table.setAccessibleDescription(field.help)
-        self.table.typed.connect(self._on_typed)
-        self.table.pasted.connect(self.paste)
-        self.table.given_up.connect(self.restore)
-        self.table.reached.connect(lambda: self.reached.emit(self.field))
+        self._listen()
 
     @property
     def is_pending(self) -> bool:
@@ -53,14 +54,14 @@ class PointsEditor(FieldEditor):
 
     def paste(self) -> None:
         """Put rows from the clipboard in place of those from the current row on; of all, if there is none."""
+        self._asking = None
         try:
-            rows = rows_from(QGuiApplication.clipboard().text(), len(self.field.columns))
+            done = self.table.paste(max(self.table.currentRow(), 0))
         except ValueError as error:
-            self._asking = None
             self.refuse(str(error))
             return
-        self.table.write(rows, max(self.table.currentRow(), 0))
-        self._on_typed()
+        self._on_typed(show_bad=True)
+        self._say("; ".join(each for each in (done, self.note.text()) if each))
 
     def add_row(self) -> None:
         """An empty row after the current one; it counts once it is complete."""
@@ -73,6 +74,13 @@ class PointsEditor(FieldEditor):
             self.table.drop_current()
             self._on_typed()
 
+    def _listen(self) -> None:
+        self.table.typed.connect(self._on_typed)
+        self.table.pasted.connect(self.paste)
+        self.table.given_up.connect(self.restore)
+        self.table.reached.connect(lambda: self.reached.emit(self.field))
+        self.table.unit_changed.connect(self._draw)
+
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(STEP)
@@ -80,50 +88,78 @@ class PointsEditor(FieldEditor):
             button = QPushButton(text, self, flat=True)
             button.clicked.connect(action)
             row.addWidget(button)
+        self.estimating = QPushButton("Estimate", self, flat=True, checkable=True)
+        self.estimating.setToolTip("fill the table from a few numbers")
+        self.estimating.setVisible(self.field.record in ESTIMATES)
+        self.estimating.toggled.connect(self._on_estimating)
+        row.addWidget(self.estimating)
         row.addStretch(1)
         return row
 
+    def _add_own(self, curve: Record) -> None:
+        """The curve's fields beside its points, and those that say where it comes from."""
+        for each in describe(type(curve)):
+            if each.shape != "points":
+                kind = RecordEditor if each.shape == "record" else ONE_LINE[each.shape]
+                editor = self.own.add(each.name, each, kind(each, self.own))
+                editor.wanted.connect(lambda value, n=each.name, e=editor: self._on_own(n, value, e))
+                editor.reached.connect(self.reached)
+
     def _display(self, value: Any) -> None:
         self._asking, self._pending = None, False
-        self.note.hide()
-        rows = value.points if isinstance(value, Record) else value or ()
-        self.table.show_records(rows)
+        self._say("")
         curve = value if isinstance(value, Record) else None
+        if isinstance(curve, LiquidCurve):
+            self.table.density = curve.provenance.state.density
+        self.table.show_records(curve.points if curve is not None else value or ())
         self.own.setVisible(curve is not None)
         if curve is not None:
             self._display_own(curve)
+        self._draw()
 
     def _display_own(self, curve: Record) -> None:
         if not self.own.editors:
-            for holder, fields in _own_fields(curve):
-                if holder:
-                    self.own.add_caption(f"{holder} of the points")
-                for each in fields:
-                    editor = self.own.add(f"{holder}.{each.name}", each, EDITORS[each.shape](each, self))
-                    editor.wanted.connect(lambda value, h=holder, n=each.name, e=editor: self._on_own(h, n, value, e))
-                    editor.reached.connect(self.reached)
-        for key, editor in self.own.editors.items():
-            holder, _, name = key.partition(".")
-            editor.show_value(getattr(getattr(curve, holder) if holder else curve, name))
+            self._add_own(curve)
+        for name, editor in self.own.editors.items():
+            editor.show_value(getattr(curve, name))
 
-    def _on_own(self, holder: str, name: str, value: Any, editor: FieldEditor) -> None:
+    def _draw(self) -> None:
+        self.plot.show_curve(self.value if isinstance(self.value, DataCurve) else None, self.table)
+
+    def _say(self, text: str) -> None:
+        self.note.setText(text)
+        self.note.setVisible(bool(text))
+
+    def _on_own(self, name: str, value: Any, editor: FieldEditor) -> None:
         self._asking = editor
-        curve = self.value
-        if holder:
-            value = {**_values(getattr(curve, holder)), name: value}
-        self.wanted.emit({**_values(curve), (holder or name): value})
+        self.wanted.emit({**values_of(self.value), name: value})
 
-    def _on_typed(self) -> None:
+    def _on_estimating(self, wanted: bool) -> None:
+        if self.estimate is None:
+            self.estimate = EstimateRow(ESTIMATES[self.field.record], self)
+            self.estimate.made.connect(self._on_estimate)
+            self._column.insertWidget(self._column.indexOf(self.plot), self.estimate)
+        self.estimate.setVisible(wanted)
+
+    def _on_estimate(self, curve: DataCurve, title: str) -> None:
+        self._asking = None
+        self.wanted.emit(curve)
+        if not self.is_pending:
+            self.estimating.setChecked(False)
+            self._say(f"Estimated from {title}: a guess, ±{100 * curve.relative_tolerance:g} %")
+
+    def _on_typed(self, show_bad: bool = False) -> None:
         """Offer the rows once all of them are complete."""
         self._asking, self._pending = None, True
         self._set_refusal("")
         try:
             rows, missing = self.table.read()
-        except ValueError as error:
+        except CellError as error:
+            if show_bad:
+                self.table.setCurrentCell(error.row, error.at)
             self.refuse(str(error))
             return
-        self.note.setText(f"{missing}; Esc takes it back" if missing else "")
-        self.note.setVisible(bool(missing))
+        self._say(f"{missing}; Esc takes it back" if missing else "")
         if not missing:
             self.wanted.emit(self._whole(rows))
 
@@ -133,15 +169,4 @@ class PointsEditor(FieldEditor):
             return rows
         if not rows and self.field.default is None:
             return None  # an optional curve without points is none
-        return {**(_values(self.value) if self.value is not None else {}), "points": rows}
-
-
-def _values(record: Record) -> dict[str, Any]:
-    return {name: getattr(record, name) for name in type(record).model_fields}
-
-
-def _own_fields(curve: Record) -> list[tuple[str, tuple[FieldDescription, ...]]]:
-    """Fields of the curve beside its points, then those of the records inside it, by the name that holds them."""
-    own = tuple(field for field in describe(type(curve)) if field.shape != "points")
-    inner = [(name, value) for name, value in _values(curve).items() if isinstance(value, Record)]
-    return [("", own), *((name, describe(type(value))) for name, value in inner)]
+        return {**(values_of(self.value) if self.value is not None else {}), "points": rows}

@@ -46,6 +46,8 @@ QTableWidget { background: $paper; border: 1px solid $rule; border-radius: 3px; 
 QTableView QLineEdit, QTableView QComboBox { border-radius: 0; padding: 0 3px; min-height: 0; }
 QHeaderView, QHeaderView::section { background: transparent; color: $soft_ink; border: none; padding: 4px 4px; }
 QHeaderView::section { border-bottom: 1px solid $rule; padding-right: 8px; }
+QHeaderView QComboBox { background: transparent; border: none; padding: 0 0 0 4px; min-height: 0; }
+QHeaderView QComboBox:focus, QHeaderView QComboBox:hover { border-bottom: 1px solid $liquid; }
 QTableCornerButton::section { background: transparent; border: none; }
 
 QScrollArea { background: transparent; border: none; }

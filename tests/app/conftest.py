@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from app.build_files import sample_build
 from app.dialogs import Dialogs, Unsaved
 from app.document import Document
+from app.part_sheet import PartSheet
 from app.theme import Follow, themes
 from app.window import MainWindow
 from loopsim.build import Build
@@ -61,6 +62,22 @@ def sample() -> Build:
 @pytest.fixture
 def document(sample: Build) -> Document:
     return Document(sample)
+
+
+@pytest.fixture
+def sheet(qtbot: QtBot, document: Document) -> PartSheet:
+    made = PartSheet(document)
+    qtbot.addWidget(made)
+    made.resize(480, 700)
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+@pytest.fixture
+def pump_sheet(sheet: PartSheet, document: Document) -> PartSheet:
+    document.select({"pump_a"})
+    return sheet
 
 
 @pytest.fixture

@@ -12,6 +12,7 @@ from app.document import Document
 from app.field_editors import FieldEditor
 from app.part_sheet import PartSheet, editor_for
 from loopsim.build import Build, Placement, edits
+from loopsim.curves import Provenance
 from loopsim.fields import FieldDescription, Record, Shape, choice, describe, number, points, switch, text
 from loopsim.parts import KINDS, Tube, TubeRun
 
@@ -24,22 +25,7 @@ class Everything(Record):
     side: str = choice("side", "which", "left")
     on: bool = switch("on", "whether", False)
     table: tuple[TubeRun, ...] = points("table", "rows", ())
-
-
-@pytest.fixture
-def sheet(qtbot: QtBot, document: Document) -> PartSheet:
-    made = PartSheet(document)
-    qtbot.addWidget(made)
-    made.resize(480, 700)
-    made.show()
-    qtbot.waitExposed(made)
-    return made
-
-
-@pytest.fixture
-def pump_sheet(sheet: PartSheet, document: Document) -> PartSheet:
-    document.select({"pump_a"})
-    return sheet
+    origin: Provenance = Provenance()
 
 
 def type_into(editor: FieldEditor, words: str, end: Qt.Key | None = Qt.Key.Key_Return) -> None:
@@ -254,16 +240,20 @@ def test_a_paste_that_does_not_fit_says_so(pump_sheet: PartSheet, document: Docu
     QGuiApplication.clipboard().setText("1\t2\t3")
     editor = pump_sheet.editor("curve")
     editor.paste()
-    assert editor.refusal.text() == "row 1 of what was pasted has 3 cells, must be 2"
+    assert editor.refusal.text() == (
+        "what was pasted has 3 columns, must be 2 (flow, head), or more under headings that name these"
+    )
     assert document.history.count() == 0
 
 
 def test_where_the_points_come_from_is_edited_with_them(pump_sheet: PartSheet, document: Document):
     own = pump_sheet.editor("curve").own.editors
-    own["provenance.kind"].box.setFocus()
-    QTest.keyClick(own["provenance.kind"].box, Qt.Key.Key_Home)
-    type_into(own["provenance.source"], "bucket and clock")
-    type_into(own[".relative_tolerance"], "0,05")
+    origin = own["provenance"].details.editors
+    own["provenance"].opener.click()
+    origin["kind"].box.setFocus()
+    QTest.keyClick(origin["kind"].box, Qt.Key.Key_Home)
+    type_into(origin["source"], "bucket and clock")
+    type_into(own["relative_tolerance"], "0,05")
     curve = document.build.part("pump_a").curve
     assert (curve.provenance.kind, curve.provenance.source) == ("measured", "bucket and clock")
     assert curve.relative_tolerance == 0.05
@@ -271,8 +261,8 @@ def test_where_the_points_come_from_is_edited_with_them(pump_sheet: PartSheet, d
 
 def test_a_refused_tolerance_is_told_at_its_own_field(pump_sheet: PartSheet):
     editor = pump_sheet.editor("curve")
-    type_into(editor.own.editors[".relative_tolerance"], "7")
-    assert "must be at most 1" in editor.own.editors[".relative_tolerance"].refusal.text()
+    type_into(editor.own.editors["relative_tolerance"], "7")
+    assert "must be at most 1" in editor.own.editors["relative_tolerance"].refusal.text()
     assert editor.refusal.isHidden()
 
 
@@ -284,7 +274,7 @@ def test_a_curve_that_may_be_missing_comes_and_goes_with_its_rows(
     editor.table.item(0, 0).setText("100")
     editor.table.item(0, 1).setText("2")
     assert document.build.part("pump_a").stopped_forward.points[0].dp_kpa == 2.0
-    qtbot.waitUntil(lambda: editor.own.editors["provenance.kind"].isVisibleTo(editor))
+    qtbot.waitUntil(lambda: editor.own.editors["provenance"].isVisibleTo(editor))
     editor.table.setCurrentCell(0, 0)
     editor.remove_row()
     assert document.build.part("pump_a").stopped_forward is None
@@ -321,3 +311,49 @@ def test_nothing_is_cut_in_a_bench_as_narrow_as_a_small_screen_leaves_it(
 def test_fields_describe_themselves_only_in_the_model():
     fields: tuple[FieldDescription, ...] = KINDS["pump"].fields()
     assert all(field.label and field.help for field in fields)
+
+
+def test_where_single_numbers_come_from_is_edited_in_the_sheet(qtbot: QtBot):
+    valve = KINDS["valve"](id="valve", name="Valve")
+    document = Document(Build(name="One valve"))
+    placed = Placement(part="valve", x_mm=100.0, y_mm=100.0)
+    document.do(edits.add_part(document.build, document.layout.name, valve, placed))
+    document.select({"valve"})
+    sheet = PartSheet(document)
+    qtbot.addWidget(sheet)
+    sheet.show()
+    qtbot.waitExposed(sheet)
+    origin = sheet.editor("provenance")
+    assert origin.summary.text() == f"guess · {valve.provenance.source} · water · 20 °C"
+    assert origin.details.isHidden()
+    origin.opener.setFocus()
+    QTest.keyClick(origin.opener, Qt.Key.Key_Space)
+    assert origin.details.isVisible()
+    type_into(origin.details.editors["source"], "own test bench")
+    type_into(origin.details.editors["dated"], "2026-03-14")
+    type_into(sheet.editor("relative_tolerance"), "0.1")
+    now = document.build.part("valve")
+    assert (now.provenance.source, str(now.provenance.dated)) == ("own test bench", "2026-03-14")
+    assert now.provenance.kind == "guess"
+    assert now.relative_tolerance == 0.1
+    assert "14" in origin.summary.text()
+
+
+def test_a_refused_date_is_told_at_its_own_field(sheet: PartSheet, document: Document):
+    document.select({"run_1"})
+    origin = sheet.editor("provenance")
+    QTest.mouseClick(origin.opener, Qt.MouseButton.LeftButton)
+    type_into(origin.details.editors["dated"], "last spring")
+    assert "date" in origin.details.editors["dated"].refusal.text()
+    assert origin.details.editors["dated"].line.text() == "last spring"
+    assert origin.refusal.isHidden()
+    assert document.history.count() == 0
+
+
+def test_where_the_data_of_a_tube_come_from_is_edited_for_all_its_runs(sheet: PartSheet, document: Document):
+    document.select({"run_1"})
+    tube = document.layout.run("run_1").tube
+    origin = sheet.editor("provenance")
+    QTest.mouseClick(origin.opener, Qt.MouseButton.LeftButton)
+    type_into(origin.details.editors["source"], "calliper")
+    assert document.build.tube(tube).provenance.source == "calliper"

@@ -1,0 +1,87 @@
+"""A record inside a record, such as where numbers come from: one line that says it, and its fields on request."""
+
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+
+from app import figures
+from app.field_editors import ONE_LINE, FieldEditor
+from app.field_grid import FieldGrid
+from app.theme import CONTROL, STEP
+from loopsim.fields import FieldDescription, Record
+
+__all__ = ["RecordEditor", "values_of"]
+
+
+class RecordEditor(FieldEditor):
+    """Shows a record in words; its fields, made when asked for, stand in `details`, to be put below it."""
+
+    def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
+        super().__init__(field, parent)
+        self.summary = QLabel(self, wordWrap=True)
+        self.summary.setContentsMargins(0, (CONTROL - self.summary.fontMetrics().height()) // 2, 0, 0)
+        self.details = FieldGrid(self)
+        self.details.hide()
+        self.opener = QPushButton("Change", self, flat=True, checkable=True)
+        self.opener.setAccessibleName(f"change {field.label}")
+        self.opener.setToolTip(field.help)
+        self.opener.toggled.connect(self._on_opened)
+        self._asking: FieldEditor | None = None
+        row = QHBoxLayout()
+        row.setSpacing(STEP)
+        row.addWidget(self.summary, 1, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.opener, 0, Qt.AlignmentFlag.AlignTop)
+        self._column.addLayout(row)
+        self._column.addWidget(self.refusal)
+        self.setFocusProxy(self.opener)
+
+    def refuse(self, why: str) -> None:
+        if self._asking is not None:
+            self._asking.refuse(why)
+        else:
+            super().refuse(why)
+
+    def _add_fields(self) -> None:
+        for each in self.field.columns:
+            editor = self.details.add(each.name, each, ONE_LINE[each.shape](each, self.details))
+            editor.wanted.connect(lambda value, n=each.name, e=editor: self._on_wanted(n, value, e))
+            editor.reached.connect(self.reached)
+
+    def _on_opened(self, is_open: bool) -> None:
+        if not self.details.editors:
+            self._add_fields()
+            self._show_fields()
+        self.opener.setText("Done" if is_open else "Change")
+        self.details.setVisible(is_open)
+        self.reached.emit(self.field)
+
+    def _on_wanted(self, name: str, value: Any, editor: FieldEditor) -> None:
+        self._asking = editor
+        self.wanted.emit({**values_of(self.value), name: value})
+
+    def _display(self, value: Any) -> None:
+        self._asking = None
+        self.summary.setText(_in_words(value, self.field.columns))
+        self._show_fields()
+
+    def _show_fields(self) -> None:
+        for name, editor in self.details.editors.items():
+            editor.show_value(getattr(self.value, name))
+
+
+def values_of(record: Record) -> dict[str, Any]:
+    """The values of a record's fields by name."""
+    return {name: getattr(record, name) for name in type(record).model_fields}
+
+
+def _in_words(record: Record, fields: tuple[FieldDescription, ...]) -> str:
+    """All that a record says, without what is empty or zero: ``"guess · typical pump · water · 20 °C"``."""
+    said = ((field, getattr(record, field.name)) for field in fields)
+    return " · ".join(_word(field, value) for field, value in said if value not in (None, "", 0.0))
+
+
+def _word(field: FieldDescription, value: Any) -> str:
+    if field.shape == "number":
+        return f"{figures.plain(value)} {field.unit_label}" if field.unit else f"{field.label} {figures.plain(value)}"
+    return str(value).replace("_", " ") if field.shape == "choice" else str(value)
