@@ -37,7 +37,7 @@ def _row(found: list[Comparison]) -> tuple[str, ...]:
     cells = (
         f"{record['title']}: {_words(closest.name)}",
         source_of(record),
-        f"{_number(closest.expected)} {'' if unit == '-' else unit}",
+        f"{_number(closest.expected)} {'' if unit.startswith('-') else unit}",
         _number(closest.got if abs(closest.got) > 1e-3 * closest.tolerance else 0.0),
         f"{100 * entry['rel_tol']:g} %" if "rel_tol" in entry else f"± {closest.tolerance:.2g}",
         str(len({(each.name, each.place) for each in found})),

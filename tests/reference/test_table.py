@@ -6,7 +6,7 @@ from .case import CASES, COMPARISONS
 from .table import in_readme, table
 from .unused import UNUSED
 
-TOPICS = ("friction", "minor-losses", "pumps", "networks", "hydrostatics", "fluids", "fans", "sound")
+TOPICS = ("friction", "minor-losses", "pumps", "networks", "hydrostatics", "fluids", "fans", "sound", "heat")
 pytestmark = pytest.mark.usefixtures("whole_run")
 
 

@@ -11,6 +11,12 @@ _PORT_LOSS = (
 )
 _FIT = "a least-squares parabola is the source's own choice; ours goes through the points, so its fit is an input here"
 
+_CROSS_FLOW = (
+    "a one-line approximation of cross flow, up to 0.012 from the exact law used here; test_heat.py holds the two "
+    "within that"
+)
+_GIVEN = "follows from the given numbers alone; no law of Loopsim takes part"
+
 UNUSED = {
     "fr-blasius": (
         "another fit to the measurements on smooth pipes, up to 3 % from Colebrook's law, which is used here; the case "
@@ -44,4 +50,13 @@ UNUSED = {
     "fa-fan-scaling-fox: power_factor": "a fan's power is taken as that in standard air, a little too much in thin air",
     "fa-fan-power-abulencia": "shaft power needs an efficiency, which no fan states",
     "so-distance": "levels are taken at 1 m as makers state them; none is turned from a power level",
+    "he-crossflow-effectiveness": _CROSS_FLOW,
+    "he-crossflow-table: approximate": _CROSS_FLOW,
+    "he-incropera-finned-crossflow-size: effectiveness": _GIVEN,
+    "he-incropera-finned-crossflow-size: cr": _GIVEN,
+    "he-automotive-radiator: heat_rate": _GIVEN,
+    "he-automotive-radiator: lmtd": _GIVEN,
+    "he-automotive-radiator: overall_coefficient": "rests on a mean temperature difference and a factor from a chart",
+    "he-heat-sink-resistance": _GIVEN,
+    "he-turbulent-tube-dittus-boelter: reynolds": _GIVEN,
 }
