@@ -1,139 +1,252 @@
-"""The drawer: every kind of part, to be clicked or dragged into the plan."""
+"""The drawer: what can be placed, to be searched, clicked, or dragged into the plan."""
 
-from html import escape
+from collections.abc import Iterator, Sequence
 
-from PySide6.QtCore import QMimeData, QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QDrag, QKeyEvent, QMouseEvent, QPainter, QPixmap
-from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
-from app.symbols import paint_symbol, symbol_icon
+from app.offer_button import SYMBOL_PX, WIDEST_PX, OfferButton
+from app.offers import Offer, kinds_offered, shelf_offered
+from app.shelf import OpenShelf
 from app.theme import STEP, Theme, Type, font, theme
-from loopsim.parts import KINDS, Part, TubeRun
+from loopsim.build.shelf import Shelf
+from loopsim.parts import Part
 
-__all__ = ["KIND_MIME", "TUBE_RUN", "Drawer", "kind_in", "mime_of"]
+__all__ = ["Drawer"]
 
-KIND_MIME = "application/x-loopsim-kind"
-TUBE_RUN = "tube_run"
-
-_SYMBOL_PX = 22
-_DRAGGED_PX = 48
+_INDENT = STEP + STEP // 2  # of the sizes below their kind
+_ROOM = SYMBOL_PX + STEP + WIDEST_PX - _INDENT  # for a row of sizes
 _SHEET = """
 QToolButton {{ border: 1px solid transparent; border-radius: 4px; padding: 3px 4px; color: {ink}; }}
-QToolButton:hover, QToolButton:pressed {{ background: {chosen}; }}
+QToolButton[sized="true"] {{ border-color: {rule}; color: {soft_ink}; padding: 2px 3px; }}
+QToolButton:hover, QToolButton:pressed {{ background: {chosen}; color: {ink}; }}
+QToolButton[first="true"] {{ background: {chosen}; color: {ink}; }}
 QToolButton:focus {{ border-color: {liquid}; }}
 """
 
 
-class Drawer(QScrollArea):
-    """A narrow column: one button for each kind, its symbol with its word beside it; it scrolls where it must.
+class Drawer(QWidget):
+    """A narrow column: a search field, the shelf, then every kind with its usual sizes below it.
 
     Signals
     -------
-    kind_chosen(str)
-        A kind of `loopsim.parts.KINDS`, or ``"tube_run"``.
+    part_chosen(Part)
+        A specimen of which a copy is to be placed.
+    run_chosen(Tube or None)
+        A run is to be drawn, of this tube or of the one used last.
     """
 
-    kind_chosen = Signal(str)
+    part_chosen = Signal(object)
+    run_chosen = Signal(object)
 
-    def __init__(self, of: Theme | None = None, parent: QWidget | None = None) -> None:
+    def __init__(self, shelf: OpenShelf, of: Theme | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("drawer")
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        shelf = QWidget()
-        shelf.setObjectName("shelf")
-        self.buttons = {kind: self._button(kind, record) for kind, record in {**KINDS, TUBE_RUN: TubeRun}.items()}
-        column = QVBoxLayout(shelf)
-        column.setContentsMargins(STEP // 2, STEP, STEP, STEP)
-        column.setSpacing(0)
-        for button in self.buttons.values():
-            column.addWidget(button)
-        column.addStretch(1)
-        self.setWidget(shelf)
-        self.setFixedWidth(shelf.sizeHint().width() + 2 * STEP)
-        self.set_theme(of or theme())
+        self.shelf, self._theme = shelf, of or theme()
+        self.search = _Search(self)
+        self.kinds = {name: _Group([offered.plain], offered.classes) for name, offered in kinds_offered().items()}
+        self.kept = _Group([], ())
+        self.back = QPushButton(self, flat=True, visible=False)
+        self.back.setFont(font(Type.SMALL))
+        self.nothing = _soft("Nothing here by these words.")
+        self._headings = [_soft("on your shelf"), _soft("kinds")]
+        self._scroll = self._lay_out()
+        self.search.textChanged.connect(self._on_searched)
+        self.search.entered.connect(self._on_entered)
+        self.search.left_down.connect(self._on_left_down)
+        self.back.clicked.connect(shelf.put_back)
+        shelf.changed.connect(self._on_shelf_changed)
+        for group in self.kinds.values():
+            self._connect(group)
+        self._on_shelf_changed(shelf.shelf)
+
+    @property
+    def buttons(self) -> dict[str, OfferButton]:
+        """The button of each kind as it comes, by the kind's word in files."""
+        return {name: group.buttons[0] for name, group in self.kinds.items()}
+
+    def class_button(self, kind: str, of: str) -> OfferButton:
+        """The button of one usual size of a kind."""
+        return next(button for button in self.kinds[kind].sizes if button.offer.label == of)
+
+    def kept_button(self, name: str) -> OfferButton:
+        """The button of an item of the shelf."""
+        return next(button for button in self.kept.buttons if button.offer.label == name)
+
+    def focus_search(self) -> None:
+        """Put the keyboard into the search field, ready for other words."""
+        self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.search.selectAll()
 
     def set_theme(self, of: Theme) -> None:
         """Draw the symbols in a theme's ink."""
-        for button in self.buttons.values():
+        self._theme = of
+        for button in self._all():
             button.wear(of)
-        self.setStyleSheet(_SHEET.format(chosen=of.chosen.name(), liquid=of.liquid.name(), ink=of.ink.name()))
+        colours = {name: getattr(of, name).name() for name in ("chosen", "liquid", "ink", "soft_ink", "rule")}
+        self._scroll.setStyleSheet(_SHEET.format(**colours))
 
-    def _button(self, kind: str, record: type[Part] | type[TubeRun]) -> "_KindButton":
-        button = _KindButton(kind, record, self)
-        button.clicked.connect(lambda: self.kind_chosen.emit(kind))
-        return button
+    def _lay_out(self) -> QScrollArea:
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(STEP // 2, 0, STEP, STEP)
+        column.setSpacing(0)
+        kinds = list(self.kinds.values())
+        for widget in (self._headings[0], self.kept, self.back, self._headings[1], *kinds, self.nothing):
+            column.addWidget(widget)
+        column.setAlignment(self.back, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
+        scroll = QScrollArea(self, widgetResizable=True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(inside)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, STEP, 0, 0)
+        whole.setSpacing(STEP)
+        row = QVBoxLayout()
+        row.setContentsMargins(STEP, 0, STEP, 0)
+        row.addWidget(self.search)
+        whole.addLayout(row)
+        whole.addWidget(scroll, 1)
+        self.setFixedWidth(SYMBOL_PX + WIDEST_PX + 6 * STEP)
+        return scroll
+
+    def _all(self) -> Iterator[OfferButton]:
+        for group in (self.kept, *self.kinds.values()):
+            yield from group
+
+    def _connect(self, group: "_Group") -> None:
+        for button in group:
+            button.chosen.connect(self._on_chosen)
+            button.taken_off.connect(self.shelf.take_off)
+
+    def _on_chosen(self, offer: Offer) -> None:
+        signal = self.part_chosen if isinstance(offer.specimen, Part) else self.run_chosen
+        signal.emit(offer.specimen)
+
+    def _on_shelf_changed(self, shelf: Shelf) -> None:
+        had_keyboard = any(button.hasFocus() for button in self.kept)
+        self.kept.refill(shelf_offered(shelf))
+        self._connect(self.kept)
+        self.set_theme(self._theme)
+        gone = self.shelf.taken_off
+        back = f"Put {gone.name} back" if gone is not None else ""
+        self.back.setText(self.fontMetrics().elidedText(back, Qt.TextElideMode.ElideMiddle, WIDEST_PX + SYMBOL_PX))
+        self._on_searched(self.search.text())
+        if had_keyboard:
+            (self.back if gone is not None else self.search).setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _on_searched(self, words: str) -> None:
+        """Show what answers the search, and which of it Enter would choose."""
+        for group in (self.kept, *self.kinds.values()):
+            group.show_found(words)
+        best = self._best(words)
+        for button in self._all():
+            button.mark(button is best)
+        is_searched, can_put_back = bool(words.strip()), self.shelf.taken_off is not None
+        self.back.setVisible(can_put_back and not is_searched)
+        for heading in self._headings:
+            heading.setVisible(bool(self.kept.buttons or can_put_back) and not is_searched)
+        self.nothing.setVisible(is_searched and best is None)
+
+    def _best(self, words: str) -> OfferButton | None:
+        found = [(button.offer.rank(words), button) for button in self._all()] if words.strip() else []
+        ranked = [(rank, button) for rank, button in found if rank is not None]
+        return min(ranked, key=lambda pair: pair[0], default=(0, None))[1]
+
+    def _on_entered(self) -> None:
+        best = self._best(self.search.text())
+        if best is not None:
+            best.click()
+
+    def _on_left_down(self) -> None:
+        first = next((button for button in self._all() if button.isVisibleTo(self)), None)
+        if first is not None:
+            first.setFocus(Qt.FocusReason.TabFocusReason)
 
 
-class _KindButton(QToolButton):
-    """One kind; a drag takes it along."""
+class _Group(QWidget):
+    """Buttons below one another, and below them the small ones of sizes, side by side as far as they fit."""
 
-    def __init__(self, kind: str, record: type[Part] | type[TubeRun], parent: QWidget) -> None:
-        super().__init__(parent)
-        self.kind, self._symbol = kind, record.symbol
-        self._pressed_at: QPoint | None = None
-        self.setText(record.title)
-        self.setToolTip(f"<p>{escape(record.help)}</p>")
-        self.setAccessibleName(f"Place a {record.title}" if kind != TUBE_RUN else "Draw a tube run")
-        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        self.setIconSize(QSize(_SYMBOL_PX + STEP, _SYMBOL_PX))
-        self.setAutoRaise(True)
-        self.setFont(font(Type.SMALL))
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+    def __init__(self, plain: Sequence[Offer], sizes: Sequence[Offer]) -> None:
+        super().__init__()
+        self.buttons: list[OfferButton] = []
+        self.sizes: list[OfferButton] = []
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self.refill(plain)
+        if sizes:
+            self.sizes = [OfferButton(offer, self, is_size=True) for offer in sizes]
+            self._column.addLayout(self._grid())
 
-    def wear(self, of: Theme) -> None:
-        """Take on a theme's ink; tube runs are in the colour of liquid, as in the plan."""
-        self._ink = of.liquid if self.kind == TUBE_RUN else of.ink
-        self.setIcon(symbol_icon(self._symbol, self._ink, (16, 24, _SYMBOL_PX, 48)))
+    def __iter__(self) -> Iterator[OfferButton]:
+        yield from (*self.buttons, *self.sizes)
 
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self._pressed_at = event.position().toPoint()
-        super().mousePressEvent(event)
+    def refill(self, plain: Sequence[Offer]) -> None:
+        """Offer other things."""
+        for button in self.buttons:
+            button.hide()
+            button.deleteLater()
+        self.buttons = [OfferButton(offer, self) for offer in plain]
+        for number, button in enumerate(self.buttons):
+            self._column.insertWidget(number, button)
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        away = event.position().toPoint() - self._pressed_at if self._pressed_at else QPoint()
-        if self.kind != TUBE_RUN and away.manhattanLength() >= QApplication.startDragDistance():
-            self._pressed_at = None
-            self.setDown(False)
-            self._drag()
-        else:
-            super().mouseMoveEvent(event)
+    def show_found(self, words: str) -> None:
+        """Show what answers a search; the plain button stays as heading over sizes that do."""
+        for size in self.sizes:
+            size.setVisible(size.offer.rank(words) is not None)
+        has_size = any(size.isVisibleTo(self) for size in self.sizes)
+        for button in self.buttons:
+            button.setVisible(has_size or button.offer.rank(words) is not None)
+        self.setVisible(any(button.isVisibleTo(self) for button in self))
+
+    def _grid(self) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setContentsMargins(_INDENT, 0, 0, STEP // 2)
+        grid.setSpacing(STEP // 2)
+        widest = STEP + max(size.fontMetrics().horizontalAdvance(size.text()) for size in self.sizes)
+        columns = max(1, (_ROOM + grid.spacing()) // (widest + grid.spacing()))
+        for number, size in enumerate(self.sizes):
+            grid.addWidget(size, number // columns, number % columns)
+        return grid
+
+
+class _Search(QLineEdit):
+    """A search field: Esc empties it, Return takes the best answer, the down arrow goes on to the answers."""
+
+    entered = Signal()
+    left_down = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent, placeholderText="find a part", clearButtonEnabled=True)
+        self.setAccessibleName("Find a part by words of its name, size or help")
+        self.setToolTip("Words of a name, a size or a help text; Return places the marked one.")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows go along the column; Return chooses, as the space bar does."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-        elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
+        if event.key() == Qt.Key.Key_Escape and self.text():
+            self.clear()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.entered.emit()
+        elif event.key() == Qt.Key.Key_Down:
+            self.left_down.emit()
         else:
             super().keyPressEvent(event)
 
-    def _drag(self) -> None:
-        drag = QDrag(self)
-        drag.setMimeData(mime_of(self.kind))
-        drag.setPixmap(self._picture())
-        drag.exec(Qt.DropAction.CopyAction)
 
-    def _picture(self) -> QPixmap:
-        picture = QPixmap(_DRAGGED_PX, _DRAGGED_PX)
-        picture.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(picture)
-        paint_symbol(painter, self._symbol, self._ink, QRectF(picture.rect()))
-        painter.end()
-        return picture
-
-
-def mime_of(kind: str) -> QMimeData:
-    """A kind on its way to the plan."""
-    data = QMimeData()
-    data.setData(KIND_MIME, kind.encode())
-    return data
-
-
-def kind_in(data: QMimeData) -> str | None:
-    """The kind of part that is being dragged; None if it is something else."""
-    kind = bytes(data.data(KIND_MIME).data()).decode(errors="replace")
-    return kind if kind in KINDS else None
+def _soft(text: str) -> QLabel:
+    label = QLabel(text)
+    label.setProperty("tone", "soft")
+    label.setFont(font(Type.SMALL))
+    label.setContentsMargins(STEP, STEP // 2, 0, STEP // 4)
+    return label

@@ -11,10 +11,19 @@ import sample_loops
 from app.bench import Bench
 from app.build_files import BuildFiles, sample_title
 from app.document import Document
+from app.drawer import Drawer
 from app.plan import PlanView
+from app.shelf import OpenShelf
 from app.theme import Follow, themes
 
-__all__ = ["command", "fill_edit_menu", "fill_file_menu", "fill_plan_commands", "fill_view_menu"]
+__all__ = [
+    "command",
+    "fill_edit_menu",
+    "fill_file_menu",
+    "fill_plan_commands",
+    "fill_shelf_commands",
+    "fill_view_menu",
+]
 
 Keys = QKeySequence.StandardKey
 
@@ -68,6 +77,25 @@ def fill_plan_commands(menu: QMenu, plan: PlanView) -> None:
         made = command(menu, text, action, keys)
         made.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
         plan.addAction(made)
+
+
+def fill_shelf_commands(menu: QMenu, plan: PlanView, shelf: OpenShelf, drawer: Drawer) -> None:
+    """Keep what is selected for other builds; search the drawer."""
+    document = plan.document
+    menu.addSeparator()
+    keep = command(menu, "&Keep on the shelf", lambda: _keep_selected(document, shelf), "Ctrl+K")
+    document.selection_changed.connect(lambda chosen: keep.setEnabled(len(chosen) == 1))
+    keep.setEnabled(len(document.selection) == 1)
+    plan.addAction(keep)
+    command(menu, "Find a &part", drawer.focus_search, Keys.Find)
+
+
+def _keep_selected(document: Document, shelf: OpenShelf) -> None:
+    """Keep the selected part, or the tube that the selected run is cut from."""
+    build, layout = document.build, document.layout
+    (chosen,) = document.selection
+    is_part = chosen in layout.placements
+    shelf.keep(build.part(chosen) if is_part else build.tube(layout.run(chosen).tube))
 
 
 def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow: Callable[[Follow], object]) -> None:

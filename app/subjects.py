@@ -8,13 +8,14 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
-from loopsim.build import Ambient, Build, BuildCoolant, Enclosure, Placement, edits
+from loopsim.build import Ambient, Build, BuildCoolant, Enclosure, Layout, Placement, edits
 from loopsim.build.edits import Edit
 from loopsim.fields import FieldDescription, Record, describe
 from loopsim.parts import Part
 
 __all__ = ["Section", "Subject", "subject_of"]
 
+_BY_ITSELF = "reservoir or warmest part"  # what stands for the loop where the layout names no part
 _WHERE = ("x_mm", "y_mm", "height_mm", "rotation_deg")
 
 
@@ -58,7 +59,7 @@ def subject_of(build: Build, layout_name: str, selection: Collection[str]) -> Su
             return _part(build, layout_name, build.part(chosen))
         if chosen in layout.runs_by_id:
             return _run(build, layout_name, chosen)
-    return _whole_build()
+    return _whole_build(layout)
 
 
 def _part(build: Build, layout_name: str, part: Part) -> Subject:
@@ -99,16 +100,37 @@ def _run(build: Build, layout_name: str, run_id: str) -> Subject:
     return Subject(("run", layout_name, run_id, *tubes, "of", run.tube), run.title, run.help, (drawn, stuff))
 
 
-def _whole_build() -> Subject:
+def _whole_build(layout: Layout) -> Subject:
     whole = Section(
         "The build", describe(Build), lambda build: build, lambda build, values: edits.change_build(build, **values)
     )
     held = (("enclosure", Enclosure), ("ambient", Ambient), ("coolant", BuildCoolant))
     return Subject(
-        ("build",),
+        ("build", layout.name, *layout.placements),
         "build",
         "What holds for the whole machine. Select a part or a tube run in the plan to see its own data.",
-        (whole, *(_held(name, record) for name, record in held)),
+        (whole, _layout(layout), *(_held(name, record) for name, record in held)),
+    )
+
+
+def _layout(layout: Layout) -> Section:
+    """Where the layout's flow is read, and what was measured there."""
+    fields = {each.name: each for each in describe(Layout)}
+    read_at = replace(fields["loop_flow_at"], shape="choice", choices=(_BY_ITSELF, *layout.placements))
+
+    def shown(build: Build) -> Layout:
+        record = build.layout(layout.name)
+        return record.model_copy(update={"loop_flow_at": record.loop_flow_at or _BY_ITSELF})
+
+    def change(build: Build, values: dict[str, Any]) -> Edit:
+        wanted = {name: None if value == _BY_ITSELF else value for name, value in values.items()}
+        return edits.change_layout(build, layout.name, **wanted)
+
+    return Section(
+        f"Layout {layout.name}",
+        (read_at, fields["measured_flow_l_h"], fields["measured_note"]),
+        shown,
+        change,
     )
 
 

@@ -1,5 +1,7 @@
 """The window: plan and strip, bench, verdict, and the one document that they all show."""
 
+from pathlib import Path
+
 from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt
 from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
@@ -17,10 +19,12 @@ from app.message_strip import MessageStrip
 from app.plan import PlanView
 from app.plan_hint import PlanHint
 from app.recent import Recent
+from app.shelf import OpenShelf
 from app.solving import Solving
 from app.strip import ElevationStrip
 from app.theme import Follow, Theme, themes
 from app.verdict import Verdict
+from loopsim.build.shelf import shelf_path
 
 __all__ = ["MainWindow"]
 
@@ -32,7 +36,9 @@ _STRIP_SHARE = 0.28
 class MainWindow(QMainWindow):
     """Everything on the screen. It holds views and wires them; it decides nothing about builds."""
 
-    def __init__(self, document: Document, settings: QSettings, dialogs: Dialogs | None = None) -> None:
+    def __init__(
+        self, document: Document, settings: QSettings, dialogs: Dialogs | None = None, shelf: Path | None = None
+    ) -> None:
         super().__init__()
         self.document, self.settings = document, settings
         self._asks = True
@@ -40,7 +46,8 @@ class MainWindow(QMainWindow):
         self.solving = Solving(document, parent=self)
         self.header = Header(document)
         self.message = MessageStrip()
-        self.drawer = Drawer(themes.current)
+        self.shelf = OpenShelf(shelf or shelf_path(), self)
+        self.drawer = Drawer(self.shelf, themes.current)
         self.plan = PlanView(document, themes.current)
         self.hint = PlanHint(self.plan)
         self.strip = ElevationStrip(document, themes.current)
@@ -51,6 +58,7 @@ class MainWindow(QMainWindow):
         self._connect()
         self._restore_size()
         self._on_title()
+        self.shelf.read()
         self.solving.start()
 
     def leave(self) -> None:
@@ -112,6 +120,7 @@ class MainWindow(QMainWindow):
         edit = bar.addMenu("&Edit")
         menus.fill_edit_menu(edit, self.document)
         menus.fill_plan_commands(edit, self.plan)
+        menus.fill_shelf_commands(edit, self.plan, self.shelf, self.drawer)
         menus.fill_view_menu(bar.addMenu("&View"), self.plan.fit, self.bench, self._on_follow)
         help_menu = bar.addMenu("&Help")
         menus.command(help_menu, "&Keys", lambda: show_text("Keys", KEYS, self), "F1")
@@ -128,7 +137,10 @@ class MainWindow(QMainWindow):
         self.files.reported.connect(self._on_reported)
         self.files.done.connect(self._on_done)
         self.plan.message.connect(self.hint.say)
-        self.drawer.kind_chosen.connect(self.plan.choose)
+        self.drawer.part_chosen.connect(self.plan.place)
+        self.drawer.run_chosen.connect(self.plan.draw_run)
+        self.shelf.told.connect(self.message.tell)
+        self.shelf.refused.connect(self.message.refuse)
         self.bench.export_wanted.connect(self.files.export)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)

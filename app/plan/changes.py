@@ -1,17 +1,20 @@
 """Edits that one movement of the hand needs at once, each made of the single edits of `loopsim.build.edits`."""
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import count
 
 from app.plan.shapes import Point, carried, insertion, pulled
 from loopsim.build import Build, Layout, Placement, edits
 from loopsim.build.edits import Edit
-from loopsim.parts import KINDS, Corner, Part, Tube, TubeRun
+from loopsim.parts import Corner, Part, Tube, TubeRun
 
 __all__ = [
+    "USUAL_TUBE",
     "insert_corner",
     "move_parts",
     "new_part",
     "new_run",
+    "next_tube",
     "pull_corner",
     "remove",
     "remove_corner",
@@ -19,6 +22,8 @@ __all__ = [
     "run_points",
     "toggle_turn",
 ]
+
+USUAL_TUBE = Tube(id="tube", name="Tube 10/13", **Tube.classes["10/13"])
 
 
 def move_parts(build: Build, layout_name: str, part_ids: Sequence[str], dx_mm: float, dy_mm: float) -> Edit:
@@ -51,20 +56,19 @@ def remove(build: Build, layout_name: str, ids: Iterable[str]) -> Edit:
     return edit if len(runs) + len(parts) < 2 else edit._replace(text=f"Remove {_counted(len(parts), len(runs))}")
 
 
-def new_part(build: Build, layout_name: str, kind: str, x_mm: float, y_mm: float, rotation_deg: float) -> Edit:
-    """Place a part of a kind with its default data."""
-    part = KINDS[kind].model_validate({"id": edits.free_part_id(build, kind), "name": _free_name(build, KINDS[kind])})
+def new_part(build: Build, layout_name: str, specimen: Part, x_mm: float, y_mm: float, rotation_deg: float) -> Edit:
+    """Place a copy of a part, with an id and a name that the build does not have yet."""
+    fresh = {"id": edits.free_part_id(build, specimen.kind_name()), "name": _free_name(build, specimen)}
+    part = specimen.model_copy(update=fresh)
     placement = Placement(part=part.id, x_mm=x_mm, y_mm=y_mm, rotation_deg=rotation_deg % 360.0)
     return edits.add_part(build, layout_name, part, placement)
 
 
-def new_run(build: Build, layout_name: str, start: str, end: str, corners: Sequence[Point]) -> Edit:
-    """Draw a run between two ports, from the tube that was used last, or from a usual one if there is none yet."""
+def new_run(build: Build, layout_name: str, start: str, end: str, corners: Sequence[Point], tube: Tube) -> Edit:
+    """Draw a run between two ports; a tube that the build does not have yet comes into it with the run."""
     layout = build.layout(layout_name)
     before = build
-    if not build.tubes:
-        build = edits.add_tube(build, Tube(id="tube", name="Tube 10/13")).build
-    tube = build.tube(layout.runs[-1].tube) if layout.runs else build.tubes[0]
+    build, tube = _with_tube(build, tube)
     heights = [before.port_spot(layout, reference).height_mm for reference in (start, end)]
     made = [Corner(x_mm=x, y_mm=y, height_mm=heights[0]) for x, y in corners]
     if made:
@@ -79,6 +83,23 @@ def new_run(build: Build, layout_name: str, start: str, end: str, corners: Seque
     )
     edit = edits.add_run(build, layout_name, run)
     return edit._replace(text=f"Draw {_run_words(build, run)}")
+
+
+def next_tube(build: Build, layout: Layout) -> Tube:
+    """The tube that was used last, or a usual one if there is none yet."""
+    if layout.runs:
+        return build.tube(layout.runs[-1].tube)
+    return build.tubes[0] if build.tubes else USUAL_TUBE
+
+
+def _with_tube(build: Build, tube: Tube) -> tuple[Build, Tube]:
+    """The build with a tube in it, and the tube as it is there; one with the same name and data is not doubled."""
+    for known in build.tubes:
+        if known.model_copy(update={"id": tube.id}) == tube:
+            return build, known
+    fresh = {"id": edits.free_tube_id(build), "name": _first_free(tube.name, [each.name for each in build.tubes])}
+    added = tube.model_copy(update=fresh)
+    return edits.add_tube(build, added).build, added
 
 
 def pull_corner(
@@ -178,12 +199,20 @@ def _run_words(build: Build, run: TubeRun) -> str:
     return f"tube run {start} to {end}"
 
 
-def _free_name(build: Build, kind: type[Part]) -> str:
-    taken = {part.name for part in build.parts}
-    number = 1 + sum(type(part) is kind for part in build.parts)
-    while f"{kind.title.capitalize()} {number}" in taken:
-        number += 1
-    return f"{kind.title.capitalize()} {number}"
+def _free_name(build: Build, specimen: Part) -> str:
+    """What a copy is called: parts of a kind are numbered from 1, a part with a name of its own keeps it."""
+    taken = [part.name for part in build.parts]
+    if specimen.name != specimen.title:
+        return _first_free(specimen.name, taken)
+    alike = 1 + sum(type(part) is type(specimen) for part in build.parts)
+    return next(name for name in (f"{specimen.title.capitalize()} {n}" for n in count(alike)) if name not in taken)
+
+
+def _first_free(wanted: str, taken: Sequence[str]) -> str:
+    """`wanted`, or with the first free number behind it: ``Pump``, ``Pump 2``."""
+    if wanted not in taken:
+        return wanted
+    return next(name for name in (f"{wanted} {number}" for number in count(2)) if name not in taken)
 
 
 def _counted(parts: int, runs: int) -> str:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter
 
-from app.plan.changes import new_run
+from app.plan.changes import new_run, next_tube
 from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import pen, pixel_mm
 from app.plan.routing import closing, next_corner
@@ -29,14 +29,14 @@ class DrawRun(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView", start: Hit | None = None) -> None:
+    def __init__(self, plan: "PlanView", start: Hit | None = None, tube: Tube | None = None) -> None:
         super().__init__(plan)
         self.build, self.layout = plan.document.build, plan.document.layout
         self.begin: Hit | None = start
         self.corners: list[tuple[float, float]] = []
         self._at: Pointer | None = None
         self._pressed_at: QPointF | None = None
-        self.tube = self._tube()
+        self.tube = tube or next_tube(self.build, self.layout)
 
     def start(self, at: Pointer) -> None:
         self._at = at
@@ -128,7 +128,7 @@ class DrawRun(Gesture):
         ends = (self.begin.reference, port.reference)
         corners = self._closed(port, at.is_free)
         before = {run.id for run in self.layout.runs}
-        if self.do(lambda: new_run(self.build, self.layout.name, *ends, corners)):
+        if self.do(lambda: new_run(self.build, self.layout.name, *ends, corners, self.tube)):
             self.plan.document.select(run.id for run in self.plan.document.layout.runs if run.id not in before)
         self.finish(at)
 
@@ -158,11 +158,6 @@ class DrawRun(Gesture):
     def _facing(self, port: Hit) -> float:
         part, its_port = self.build.port(port.reference)
         return self.layout.placement(part.id).place.facing(its_port.facing_deg)
-
-    def _tube(self) -> Tube:
-        if self.layout.runs:
-            return self.build.tube(self.layout.runs[-1].tube)
-        return self.build.tubes[0] if self.build.tubes else Tube(id="tube", name="Tube 10/13")
 
     def _say(self) -> None:
         if self.begin is None:

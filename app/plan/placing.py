@@ -1,4 +1,4 @@
-"""Placing a new part."""
+"""Placing a new part: a copy of a specimen."""
 
 from typing import TYPE_CHECKING
 
@@ -9,7 +9,7 @@ from app.plan.changes import new_part
 from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import paint_body
-from loopsim.parts import KINDS
+from loopsim.parts import Part
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -18,21 +18,20 @@ __all__ = ["PlacePart"]
 
 
 class PlacePart(Gesture):
-    """A new part at true size follows the pointer until a click, or a drop, sets it down; R turns it before."""
+    """A part at true size follows the pointer until a click, or a drop, sets a copy down; R turns it before."""
 
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView", kind: str) -> None:
+    def __init__(self, plan: "PlanView", specimen: Part) -> None:
         super().__init__(plan)
-        self.kind = kind
+        self.specimen = specimen
         self.rotation_deg = 0.0
-        self._ghost = KINDS[kind].model_validate({"id": "ghost", "name": "ghost"})
         self._place = (0.0, 0.0)
 
     def start(self, at: Pointer) -> None:
         self.move(at)
-        self.plan.message.emit(f"Click where the {self._ghost.title} goes. R turns it, Alt frees it from the grid.")
+        self.plan.message.emit(f"Click where the {self.specimen.title} goes. R turns it, Alt frees it from the grid.")
 
     def move(self, at: Pointer) -> None:
         x, y = at.mm
@@ -48,7 +47,9 @@ class PlacePart(Gesture):
     def finish(self, at: Pointer) -> None:
         document = self.plan.document
         before = frozenset(document.layout.placements)
-        if self.do(lambda: new_part(document.build, document.layout.name, self.kind, *self._place, self.rotation_deg)):
+        if self.do(
+            lambda: new_part(document.build, document.layout.name, self.specimen, *self._place, self.rotation_deg)
+        ):
             document.select(frozenset(document.layout.placements) - before)
         super().finish(at)
 
@@ -67,7 +68,7 @@ class PlacePart(Gesture):
         painter.translate(to_scene(*self._place))
         painter.rotate(-self.rotation_deg)
         painter.setOpacity(0.7)
-        paint_body(painter, self._ghost, self.plan.theme, self.plan.theme.soft_ink)
-        for port in self._ghost.ports.values():
+        paint_body(painter, self.specimen, self.plan.theme, self.plan.theme.soft_ink)
+        for port in self.specimen.ports.values():
             painter.drawEllipse(QPointF(to_scene(port.spot.x_mm, port.spot.y_mm)), port.bore_mm / 2, port.bore_mm / 2)
         painter.restore()

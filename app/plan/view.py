@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
+    QContextMenuEvent,
     QDragEnterEvent,
     QDragLeaveEvent,
     QDragMoveEvent,
@@ -14,11 +15,11 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
 )
-from PySide6.QtWidgets import QToolTip, QWidget
+from PySide6.QtWidgets import QMenu, QToolTip, QWidget
 
 from app.answer import Answer
 from app.document import Document
-from app.drawer import TUBE_RUN, kind_in
+from app.offer_button import part_in
 from app.plan.annotations import Annotations, paint_words
 from app.plan.commands import ARROWS, Commands
 from app.plan.drawing import DrawRun
@@ -31,6 +32,7 @@ from app.plan.tips import tip
 from app.theme import Theme
 from loopsim.build.edits import Edit
 from loopsim.errors import LoopsimError
+from loopsim.parts import Part, Tube
 
 __all__ = ["PlanView"]
 
@@ -59,6 +61,7 @@ class PlanView(Sheet):
         self.selected_corner: tuple[str, int] | None = None
         self.commands = Commands(self)
         self.hand = Hand(self)
+        self.menu = QMenu(self)
         self._annotations = Annotations(self.scene())
         self._is_doing = False
         self.setMouseTracking(True)
@@ -87,11 +90,18 @@ class PlanView(Sheet):
         self.resetCachedContent()
         self.viewport().update()
 
-    def choose(self, kind: str) -> None:
-        """Begin to place a part of a kind, or, for ``"tube_run"``, to draw a run."""
+    def place(self, specimen: Part) -> None:
+        """Begin to place a copy of a part."""
+        self._begin(PlacePart(self, specimen))
+
+    def draw_run(self, tube: Tube | None = None) -> None:
+        """Begin to draw a run of a tube, or of the one used last."""
+        self._begin(DrawRun(self, tube=tube))
+
+    def _begin(self, gesture: Gesture) -> None:
         self.cancel()
         self.setFocus()
-        self.hand.begin(DrawRun(self) if kind == TUBE_RUN else PlacePart(self, kind))
+        self.hand.begin(gesture)
 
     def cancel(self) -> None:
         """End the gesture under way as if it had never begun."""
@@ -178,7 +188,7 @@ class PlanView(Sheet):
         plain = {
             Qt.Key.Key_F: self.fit,
             Qt.Key.Key_R: lambda: self.commands.rotate(-90.0 if shift else 90.0),
-            Qt.Key.Key_T: lambda: self.choose(TUBE_RUN),
+            Qt.Key.Key_T: self.draw_run,
             Qt.Key.Key_Delete: self.commands.delete,
             Qt.Key.Key_Backspace: self.commands.delete,
             Qt.Key.Key_Escape: lambda: self.document.select(()),
@@ -192,11 +202,22 @@ class PlanView(Sheet):
             plain[key]()
         return key in plain
 
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done to the thing under the pointer, which is selected by that."""
+        hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
+        if hit is None or self.gesture is not None:
+            return
+        if hit.id not in self.document.selection:
+            self.document.select((hit.id,))
+        self.menu.clear()
+        self.menu.addActions(self.actions())
+        self.menu.popup(event.globalPos())
+
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        kind = kind_in(event.mimeData())
-        if kind is not None:
+        specimen = part_in(event.mimeData())
+        if specimen is not None:
             self.cancel()
-            self.hand.begin(PlacePart(self, kind), self._dragged(event.position()))
+            self.hand.begin(PlacePart(self, specimen), self._dragged(event.position()))
             event.acceptProposedAction()
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:

@@ -27,6 +27,7 @@ __all__ = [
     "change_tube",
     "free_part_id",
     "free_run_id",
+    "free_tube_id",
     "move",
     "place",
     "remove_part",
@@ -161,6 +162,11 @@ def free_part_id(build: Build, kind: str) -> str:
 def free_run_id(layout: Layout) -> str:
     """An id for a new tube run: ``run``, ``run_2``, ..."""
     return new_name("run", [run.id for run in layout.runs])
+
+
+def free_tube_id(build: Build) -> str:
+    """An id for a new tube: ``tube``, ``tube_2``, ..."""
+    return new_name("tube", [tube.id for tube in build.tubes])
 
 
 def _checked(record: R, values: dict[str, Any]) -> R:

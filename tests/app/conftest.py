@@ -91,12 +91,19 @@ def settings(tmp_path: Path) -> QSettings:
 
 
 @pytest.fixture
-def make_window(qtbot: QtBot, settings: QSettings, answers: Answers) -> Iterator[Callable[[Build], MainWindow]]:
+def shelf_file(tmp_path: Path) -> Path:
+    return tmp_path / "data" / "shelf.json"
+
+
+@pytest.fixture
+def make_window(
+    qtbot: QtBot, settings: QSettings, answers: Answers, shelf_file: Path
+) -> Iterator[Callable[[Build], MainWindow]]:
     """Opens windows, and closes them in the end without a question."""
     made: list[MainWindow] = []
 
     def make(build: Build) -> MainWindow:
-        window = MainWindow(Document(build), settings, answers)
+        window = MainWindow(Document(build), settings, answers, shelf_file)
         made.append(window)
         window.show()
         qtbot.waitExposed(window)

@@ -48,7 +48,7 @@ def main(arguments: list[str]) -> int:
         settings = QSettings(str(Path(folder) / "settings.ini"), QSettings.Format.IniFormat)
         themes.followed = Follow.LIGHT
         themes.start(application)
-        window = MainWindow(Document(sample_build(SAMPLE)), settings)
+        window = MainWindow(Document(sample_build(SAMPLE)), settings, shelf=Path(folder) / "shelf.json")
         window.show()
         for target, size, theme, bench in _wanted(arguments):
             themes.follow(theme)

@@ -10,17 +10,19 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtTest import QTest
 
 import icons
-from app.drawer import TUBE_RUN, Drawer, kind_in, mime_of
+from app.drawer import Drawer
+from app.offer_button import mime_of, part_in
+from app.shelf import OpenShelf
 from app.symbols import paint_symbol, symbol_icon
 from app.theme import DARK, LIGHT
 from loopsim.parts import KINDS, TubeRun
 
-PLACED = {**KINDS, TUBE_RUN: TubeRun}
+PLACED = {**KINDS, "tube_run": TubeRun}
 
 
 @pytest.fixture
-def drawer(qtbot):
-    column = Drawer(LIGHT)
+def drawer(qtbot, tmp_path):
+    column = Drawer(OpenShelf(tmp_path / "shelf.json"), LIGHT)
     qtbot.addWidget(column)
     column.show()
     return column
@@ -80,16 +82,18 @@ def test_buttons_are_tall_enough_have_a_tip_and_take_the_keyboard(drawer):
 
 
 def test_a_click_or_a_key_chooses_a_kind(drawer, qtbot):
-    with qtbot.waitSignal(drawer.kind_chosen) as chosen:
+    with qtbot.waitSignal(drawer.part_chosen) as chosen:
         QTest.mouseClick(drawer.buttons["block"], Qt.MouseButton.LeftButton)
-    assert chosen.args == ["block"]
-    with qtbot.waitSignal(drawer.kind_chosen) as chosen:
-        QTest.keyClick(drawer.buttons[TUBE_RUN], Qt.Key.Key_Space)
-    assert chosen.args == [TUBE_RUN]
+    assert chosen.args == [KINDS["block"](id="block", name="block")]
+    with qtbot.waitSignal(drawer.run_chosen) as chosen:
+        QTest.keyClick(drawer.buttons["tube_run"], Qt.Key.Key_Space)
+    assert chosen.args == [None]
 
 
-def test_a_dragged_kind_is_known_again_where_it_is_dropped():
-    assert [kind_in(mime_of(kind)) for kind in KINDS] == [*KINDS]
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_dragged_part_is_known_again_where_it_is_dropped(kind):
+    part = KINDS[kind](id="x", name="X")
+    assert part_in(mime_of(part)) == part
 
 
 def test_the_drawer_changes_its_ink_with_the_theme(drawer):

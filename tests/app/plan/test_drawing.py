@@ -1,14 +1,16 @@
 """Placing parts and drawing tube runs, with real mouse and key events."""
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt
 from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.document import Document
-from app.drawer import TUBE_RUN, Drawer, kind_in, mime_of
+from app.drawer import Drawer
+from app.offer_button import PART_MIME, mime_of, part_in
 from app.plan import PlanView
+from app.shelf import OpenShelf
 from app.theme import LIGHT
 from loopsim.build import Build, Layout, Placement, edits
 from loopsim.parts import KINDS, Pump, Reservoir
@@ -20,12 +22,17 @@ BLOCK_OUTLET, RADIATOR_A, VESSEL_INLET, PUMP_INLET = (640, 300), (200, 465), (70
 
 
 @pytest.fixture
-def drawer(plan, qtbot):
-    column = Drawer(LIGHT)
+def drawer(plan, qtbot, tmp_path):
+    column = Drawer(OpenShelf(tmp_path / "shelf.json"), LIGHT)
     qtbot.addWidget(column)
-    column.kind_chosen.connect(plan.choose)
+    column.part_chosen.connect(plan.place)
+    column.run_chosen.connect(plan.draw_run)
     column.show()
     return column
+
+
+def specimen(kind):
+    return KINDS[kind](id=kind, name=KINDS[kind].title)
 
 
 def corners(document, run_id):
@@ -45,7 +52,7 @@ def test_a_kind_clicked_in_the_drawer_is_placed_by_a_click_in_the_plan(document,
 
 def test_every_kind_can_be_placed(document, plan, mouse):
     for number, kind in enumerate(KINDS):
-        plan.choose(kind)
+        plan.place(specimen(kind))
         mouse.click(760, 50 + 60 * number)
     assert len(document.layout.placed) == 4 + len(KINDS)
 
@@ -60,7 +67,7 @@ def test_esc_sends_the_ghost_away_and_leaves_no_trace(document, drawer, plan, mo
 
 
 def test_r_turns_the_ghost(document, plan, mouse):
-    plan.choose("radiator")
+    plan.place(specimen("radiator"))
     mouse.move(800, 200)
     QTest.keyClick(plan, Qt.Key.Key_R)
     mouse.click(800, 250)
@@ -84,7 +91,7 @@ def test_a_kind_dropped_from_the_drawer_is_placed_where_it_was_dropped(document,
 
 
 def test_a_kind_dragged_out_of_the_plan_again_leaves_no_trace(document, plan, mouse, build):
-    data = mime_of("block")
+    data = mime_of(specimen("block"))
     _enter(plan, data, mouse.pixel(700, 100))
     assert plan.hand.gesture is not None
     QApplication.sendEvent(plan.viewport(), QDragLeaveEvent())
@@ -93,10 +100,12 @@ def test_a_kind_dragged_out_of_the_plan_again_leaves_no_trace(document, plan, mo
 
 
 def test_the_plan_takes_nothing_else_that_is_dragged_over_it():
-    data = mime_of("block")
-    assert kind_in(data) == "block"
-    data.setData("application/x-loopsim-kind", b"no such kind")
-    assert kind_in(data) is None
+    data = mime_of(specimen("block"))
+    assert part_in(data) == specimen("block")
+    for text in (b"no part", b'{"kind": "no such kind"}', b"\xff"):
+        data.setData(PART_MIME, text)
+        assert part_in(data) is None
+    assert part_in(QMimeData()) is None
 
 
 def test_a_run_goes_from_port_to_port_over_its_corners(document, mouse):
@@ -170,7 +179,7 @@ def test_a_port_that_has_a_run_already_takes_no_second_one(document, plan, mouse
 
 
 def test_drawing_from_the_drawer_waits_for_a_port(document, drawer, plan, mouse):
-    QTest.mouseClick(drawer.buttons[TUBE_RUN], LEFT)
+    QTest.mouseClick(drawer.buttons["tube_run"], LEFT)
     mouse.click(800, 500)
     assert plan.hand.gesture.begin is None
     mouse.click(*BLOCK_OUTLET)
@@ -216,7 +225,7 @@ def _enter(plan, data, pixel: QPoint) -> None:
 
 def _drop(plan, kind: str, pixel: QPoint) -> None:
     """What a window system sends when something is dragged over a widget and dropped."""
-    data = mime_of(kind)
+    data = mime_of(specimen(kind))
     _enter(plan, data, pixel - QPoint(50, 0))
     QApplication.sendEvent(plan.viewport(), QDragMoveEvent(pixel, Qt.DropAction.CopyAction, data, LEFT, NONE))
     QApplication.sendEvent(plan.viewport(), QDropEvent(QPointF(pixel), Qt.DropAction.CopyAction, data, LEFT, NONE))
