@@ -141,7 +141,9 @@ class Drawer(QWidget):
         self.set_theme(self._theme)
         gone = self.shelf.taken_off
         back = f"Put {gone.name} back" if gone is not None else ""
-        self.back.setText(self.fontMetrics().elidedText(back, Qt.TextElideMode.ElideMiddle, WIDEST_PX + SYMBOL_PX))
+        room = WIDEST_PX + SYMBOL_PX
+        self.back.setText(self.back.fontMetrics().elidedText(back, Qt.TextElideMode.ElideMiddle, room))
+        self.back.setToolTip(back)
         self._on_searched(self.search.text())
         if had_keyboard:
             (self.back if gone is not None else self.search).setFocus(Qt.FocusReason.OtherFocusReason)

@@ -126,7 +126,7 @@ def test_what_is_taken_off_the_shelf_can_be_put_back(window: MainWindow, shelf_f
     QTest.keyClick(button, Qt.Key.Key_Delete)
     assert read_shelf(shelf_file).names == ("Bench tube",)
     assert [each.offer.label for each in window.drawer.kept.buttons] == ["Bench tube"]
-    assert window.drawer.back.text() == "Put Measured pump back"
+    assert window.drawer.back.toolTip() == "Put Measured pump back"
     QTest.mouseClick(window.drawer.back, LEFT)
     assert read_shelf(shelf_file).item("Measured pump") == MEASURED
     assert window.drawer.back.isHidden()
