@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
-from loopsim.build import Ambient, Build, BuildCoolant, Enclosure, Layout, Placement, edits
+from loopsim.build import Ambient, Build, Enclosure, Layout, Placement, edits
 from loopsim.build.edits import Edit
 from loopsim.fields import FieldDescription, Record, describe
 from loopsim.parts import Part
@@ -101,22 +101,31 @@ def _run(build: Build, layout_name: str, run_id: str) -> Subject:
 
 
 def _whole_build(layout: Layout) -> Subject:
-    whole = Section(
-        "The build", describe(Build), lambda build: build, lambda build, values: edits.change_build(build, **values)
-    )
-    held = (("enclosure", Enclosure), ("ambient", Ambient), ("coolant", BuildCoolant))
+    """Single values first, those of the layout in view next, tables last."""
+    fields = describe(Build)
+    tables = tuple(each for each in fields if each.shape == "points")
+    held = (_held("enclosure", Enclosure), _held("ambient", Ambient))
     return Subject(
         ("build", layout.name, *layout.placements),
         "build",
         "What holds for the whole machine. Select a part or a tube run in the plan to see its own data.",
-        (whole, _layout(layout), *(_held(name, record) for name, record in held)),
+        (
+            _of_build("The build", tuple(each for each in fields if each not in tables)),
+            _layout(layout),
+            *held,
+            _of_build("Coolants and loads", tables),
+        ),
     )
+
+
+def _of_build(title: str, fields: tuple[FieldDescription, ...]) -> Section:
+    return Section(title, fields, lambda build: build, lambda build, values: edits.change_build(build, **values))
 
 
 def _layout(layout: Layout) -> Section:
     """Where the layout's flow is read, and what was measured there."""
-    fields = {each.name: each for each in describe(Layout)}
-    read_at = replace(fields["loop_flow_at"], shape="choice", choices=(_BY_ITSELF, *layout.placements))
+    places = {"shape": "choice", "choices": (_BY_ITSELF, *layout.placements)}
+    fields = [each for each in describe(Layout) if each.name != "name"]
 
     def shown(build: Build) -> Layout:
         record = build.layout(layout.name)
@@ -128,7 +137,7 @@ def _layout(layout: Layout) -> Section:
 
     return Section(
         f"Layout {layout.name}",
-        (read_at, fields["measured_flow_l_h"], fields["measured_note"]),
+        tuple(replace(each, **places) if each.name == "loop_flow_at" else each for each in fields),
         shown,
         change,
     )

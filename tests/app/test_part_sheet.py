@@ -66,7 +66,7 @@ def test_there_is_an_editor_for_every_shape(qtbot: QtBot):
 
 def test_without_a_selection_the_sheet_is_the_builds_own(sheet: PartSheet):
     shown = {name for grid in sheet.grids for name in grid.editors}
-    assert {"name", "length_mm", "width_mm", "clear_height_mm", "altitude_m", "glycol_mass_fraction"} <= shown
+    assert {"name", "length_mm", "width_mm", "clear_height_mm", "altitude_m", "coolants"} <= shown
 
 
 def test_several_selected_things_have_no_sheet(sheet: PartSheet, document: Document):
