@@ -21,6 +21,7 @@ from loopsim.elements.power_law import PowerLaw
 from loopsim.elements.pump import STANDING_BAND, Pump, StoppedPump
 from loopsim.elements.restriction import Restriction
 from loopsim.elements.tube import Tube
+from loopsim.elements.turns import FittingLoss, bend_loss, elbow_loss, flattened_area, mitre_loss
 from loopsim.elements.valve import Valve, kv_from_cv
 from loopsim.elements.viscous_pump import viscosity_parameter, viscous_head_factor
 
@@ -32,6 +33,7 @@ __all__ = [
     "CheckValve",
     "CrossLaw",
     "Element",
+    "FittingLoss",
     "Exchanger",
     "Film",
     "Leg",
@@ -46,9 +48,13 @@ __all__ = [
     "TeeLaw",
     "Tube",
     "Valve",
+    "bend_loss",
+    "elbow_loss",
+    "flattened_area",
     "friction_factor",
     "kv_from_cv",
     "laminar_friction_constant",
+    "mitre_loss",
     "narrowing_loss",
     "velocity",
     "viscosity_parameter",

@@ -14,7 +14,6 @@ from loopsim.units import to_si
 __all__ = ["Elbow"]
 
 _ANGLE = {"90 degrees": 90.0, "45 degrees": 45.0}
-_HOOPER_K1 = {90.0: 1000.0, 45.0: 500.0}  # mitred elbows with one weld, Hooper (1981)
 
 
 class Elbow(Part):
@@ -67,19 +66,10 @@ class Elbow(Part):
 
     @property
     def coefficients(self) -> tuple[float, float]:
-        """K and K1 of the turn.
-
-        References
-        ----------
-        K: Rennels and Hudson, Pipe Flow (2012), mitre, as in the `fluids` library. K1: Hooper, Chemical Engineering
-        88 (1981) 96-100.
-        """
+        """K and K1 of the turn: as stated, or those of a mitre, see `loopsim.elements.mitre_loss`."""
         if self.loss_from == "stated":
             return self.loss, self.laminar_loss
-        from fluids.fittings import bend_miter  # on first use, it loads slowly
-
-        angle = _ANGLE[self.angle]
-        return float(bend_miter(angle=angle, Di=to_si(self.bore_mm, "mm"), method="Rennels")), _HOOPER_K1[angle]
+        return elements.mitre_loss(to_si(self.bore_mm, "mm"), _ANGLE[self.angle])
 
     @property
     def leg_length_mm(self) -> float:

@@ -1,8 +1,7 @@
 """Tube runs, and the tube they are cut from."""
 
-import math
-from collections.abc import Mapping, Sequence
-from functools import cached_property, lru_cache
+from collections.abc import Mapping
+from functools import cached_property
 from typing import Any, ClassVar, Literal
 
 from loopsim import elements
@@ -15,7 +14,20 @@ from loopsim.units import to_si
 
 __all__ = ["Corner", "Tube", "TubeRun"]
 
-_REYNOLDS_OF_BENDS = 1e4  # bend losses are tabulated for turbulent flow; the friction factor in them is taken here
+SHORTEST_MM = 0.1  # a run between ports that touch still is so long: it costs nothing, and its flow is known
+
+Material = Literal["plastic", "rubber", "drawn copper or brass", "stainless steel", "glass", "acrylic"]
+
+# Roughness of new, clean walls [um]: drawn tube and glass by Moody (1944); stainless steel, drawn plastic and smoothed
+# rubber by the table in White, Fluid Mechanics, from memory. Acrylic tube as other plastic; drilled, it is rougher.
+ROUGHNESS_UM: dict[Material, float] = {
+    "plastic": 1.5,
+    "rubber": 10.0,
+    "drawn copper or brass": 1.5,
+    "stainless steel": 2.0,
+    "glass": 1.5,
+    "acrylic": 1.5,
+}
 
 
 def _soft(bore_mm: float, outer_mm: float, least_radius_mm: float) -> dict[str, Any]:
@@ -48,9 +60,23 @@ class Tube(Record):
     name: str = text("name", "what you call it")
     bore_mm: float = number("bore", "inner diameter", 10.0, above=0.0)
     outer_mm: float = number("outside", "outer diameter", 13.0, above=0.0)
-    roughness_um: float = number("roughness", "of the inner wall; drawn tube and plastic about 1.5", 1.5, least=0.0)
+    material: Material = choice("material", "of the wall; its roughness follows from it", "plastic")
+    roughness_um: float | None = number(
+        "roughness", "of the inner wall, where it is known; empty: that of the material, new and clean", None, least=0.0
+    )
     least_radius_mm: float = number("least radius", "smallest bend radius of the centre line", 40.0, least=0.0)
-    provenance: Provenance = Provenance(kind="table", source="usual wall of plastic tube")
+    elbow_bore_mm: float | None = number(
+        "elbow bore",
+        "inner diameter of its elbow fittings, less than the tube's if pushed in; empty: the same",
+        None,
+        above=0.0,
+    )
+    provenance: Provenance = Provenance(kind="table", source="handbook roughness of its material")
+
+    @property
+    def roughness(self) -> float:
+        """Height of the wall's roughness, as given or by the material [m]."""
+        return to_si(ROUGHNESS_UM[self.material] if self.roughness_um is None else self.roughness_um, "um")
 
     @classmethod
     def fields(cls) -> tuple[FieldDescription, ...]:
@@ -64,7 +90,9 @@ class Corner(Record):
     x_mm: float = number("x", "along the front edge")
     y_mm: float = number("y", "away from the front edge")
     height_mm: float = number("height", "middle of the tube above the floor", 20.0)
-    turn: Literal["bend", "elbow"] = choice("turn", "a bend of the tube, or a sharp elbow fitting", "bend")
+    turn: Literal["bend", "elbow", "mitre"] = choice(
+        "turn", "a bend of the tube; an elbow fitting; or a mitre, cut and glued to a sharp corner", "bend"
+    )
 
     @property
     def spot(self) -> Spot:
@@ -78,8 +106,9 @@ class TubeRun(Record):
     title: ClassVar = "tube run"
     symbol: ClassVar = "tube_run"
     help: ClassVar = (
-        "Tube from one port to another. Every corner is a bend of the tube or an elbow fitting; the radius must not be "
-        "smaller than the tube allows, or it kinks."
+        "Tube from one port to another. Every corner is a bend of the tube, an elbow fitting or a mitre; the radius "
+        "must not be smaller than the tube allows, or it kinks. Elbows count as screwed ones of standard radius, on "
+        "the bore that the tube names for them."
     )
 
     id: str = text("id", "short name for files", pattern=ID_PATTERN)
@@ -87,6 +116,14 @@ class TubeRun(Record):
     end: str = text("end", "part.port at which it ends")
     tube: str = text("tube", "id of the tube it is cut from")
     radius_mm: float = number("bend radius", "of the centre line at its bends", 40.0, least=0.0)
+    flattening_percent: float = number(
+        "flattening",
+        "by how much its bends are flatter than round: what the short axis has lost of the bore; 0 to 10 is usual, a "
+        "guess",
+        0.0,
+        least=0.0,
+        most=60.0,
+    )
     corners: tuple[Corner, ...] = points("corners", "where it turns, from start to end", ())
 
     @classmethod
@@ -110,20 +147,38 @@ class TubeRun(Record):
         return {}
 
     def element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:
-        """Wall friction, bends, and the losses at both ends where bores change or vessels open.
+        """Wall friction, turns, and the losses at both ends where bores change or vessels open.
 
         Losses of a port are stated on the port's bore; here all are on the velocity in the tube.
         """
-        bends = bend_loss(path.bends, tube)
-        forward = bends + _end_loss(tube, start, leaving_part=True) + _end_loss(tube, end, leaving_part=False)
-        reverse = bends + _end_loss(tube, end, leaving_part=True) + _end_loss(tube, start, leaving_part=False)
+        turns = self.turns_loss(tube, path)
+        forward = turns.k + _end_loss(tube, start, leaving_part=True) + _end_loss(tube, end, leaving_part=False)
+        reverse = turns.k + _end_loss(tube, end, leaving_part=True) + _end_loss(tube, start, leaving_part=False)
         return elements.Tube(
             bore=to_si(tube.bore_mm, "mm"),
-            length=to_si(path.length_mm, "mm"),
-            roughness=to_si(tube.roughness_um, "um"),
+            length=to_si(max(path.length_mm, SHORTEST_MM), "mm"),
+            roughness=tube.roughness,
             loss_coefficient=forward,
             reverse_loss_coefficient=reverse,
+            laminar_coefficient=turns.k1,
         )
+
+    def turns_loss(self, tube: Tube, path: Path) -> elements.FittingLoss:
+        """Loss of all corners of its path, on the velocity in the tube, beyond the friction of the centre line."""
+        total = elements.FittingLoss()
+        for bend in path.bends:
+            total = total.with_more(self._turn_loss(tube, bend))
+        return total
+
+    def _turn_loss(self, tube: Tube, bend: Bend) -> elements.FittingLoss:
+        bore = to_si(tube.bore_mm, "mm")
+        turn = self.corners[bend.corner].turn
+        if turn == "elbow":
+            return _elbow_loss(tube, bend.angle_deg)
+        if turn == "mitre":
+            return elements.mitre_loss(bore, bend.angle_deg)
+        flattening = to_si(self.flattening_percent, "percent")
+        return elements.bend_loss(bore, bend.angle_deg, to_si(bend.radius_mm, "mm"), tube.roughness, flattening)
 
     @staticmethod
     def coolant_ml(tube: Tube, path: Path) -> float:
@@ -131,26 +186,12 @@ class TubeRun(Record):
         return bore_ml(tube.bore_mm, path.length_mm)
 
 
-def bend_loss(bends: Sequence[Bend], tube: Tube) -> float:
-    """Sum of the loss coefficients of a path's corners, beyond the friction of their centre line.
-
-    References
-    ----------
-    Rennels and Hudson, Pipe Flow (2012), rounded and mitred bends, as in the `fluids` library.
-    """
-    return sum(_loss_of_bend(bend.angle_deg, bend.radius_mm, tube.bore_mm, tube.roughness_um) for bend in bends)
-
-
-@lru_cache(maxsize=4096)  # most corners of a drawing are quarter turns of one radius
-def _loss_of_bend(angle_deg: float, radius_mm: float, bore_mm: float, roughness_um: float) -> float:
-    from fluids.fittings import bend_miter, bend_rounded  # on first use, it loads slowly
-
-    bore = to_si(bore_mm, "mm")
-    if radius_mm < bore_mm / 2:
-        return float(bend_miter(angle=angle_deg, Di=bore, method="Rennels"))
-    f = float(elements.friction_factor(_REYNOLDS_OF_BENDS, to_si(roughness_um, "um") / bore))
-    whole = bend_rounded(Di=bore, angle=angle_deg, fd=f, rc=to_si(radius_mm, "mm"), method="Rennels")
-    return float(whole) - f * math.radians(angle_deg) * radius_mm / bore_mm  # the length already counts the wall
+def _elbow_loss(tube: Tube, angle_deg: float) -> elements.FittingLoss:
+    """An elbow fitting in its own bore, with the changes of bore at both its ends, on the velocity in the tube."""
+    bore_mm = tube.elbow_bore_mm or tube.bore_mm
+    own = elements.elbow_loss(to_si(bore_mm, "mm"), angle_deg).on_other_bore(tube.bore_mm / bore_mm)
+    ends = _bore_change(tube, bore_mm, into_tube=True) + _bore_change(tube, bore_mm, into_tube=False)
+    return elements.FittingLoss(own.k + ends, own.k1)
 
 
 def _end_loss(tube: Tube, port: Port, leaving_part: bool) -> float:
@@ -158,8 +199,13 @@ def _end_loss(tube: Tube, port: Port, leaving_part: bool) -> float:
     tube_over_port = (tube.bore_mm / port.bore_mm) ** 2
     in_tube = tube_over_port**2  # from velocity heads of the port's bore to those of the tube's
     own = (port.out_loss if leaving_part else port.in_loss) * in_tube
-    narrow, wide = sorted((tube.bore_mm, port.bore_mm))
+    return own + _bore_change(tube, port.bore_mm, into_tube=leaving_part)
+
+
+def _bore_change(tube: Tube, bore_mm: float, into_tube: bool) -> float:
+    """Loss from another bore into the tube, or out of the tube into it, on the velocity in the tube."""
+    narrow, wide = sorted((tube.bore_mm, bore_mm))
     share = (narrow / wide) ** 2
-    widening = leaving_part == (port.bore_mm < tube.bore_mm)
+    widening = into_tube == (bore_mm < tube.bore_mm)
     change = elements.widening_loss(share) if widening else elements.narrowing_loss(share)
-    return own + change * (in_tube if port.bore_mm < tube.bore_mm else 1.0)
+    return change * ((tube.bore_mm / bore_mm) ** 4 if bore_mm < tube.bore_mm else 1.0)
