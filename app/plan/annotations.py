@@ -6,8 +6,9 @@ from functools import lru_cache
 from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
+from app import figures
 from app.plan.coordinates import to_scene
 from app.plan.labels import Label, Line, Obstacles, place_labels
 from app.plan.part_item import pen
@@ -81,6 +82,9 @@ class Annotations:
     def _words_at(self, item_id: str) -> list[str]:
         """Findings in few words; the whole sentence stands in the tool tip."""
         codes = Counter(each.code for each in self._scene.findings if each.part == item_id)
+        back = self._scene.back_flows.get(item_id)
+        if back is not None and codes.pop("back_flow", 0):
+            return [f"{figures.flow_l_h(back)} L/h back", *(_few_words(code, count) for code, count in codes.items())]
         return [_few_words(code, count) for code, count in codes.items()]
 
     def _mark_points(self) -> Iterator[QPointF]:
@@ -119,13 +123,25 @@ class Annotations:
         return across + [QRectF(x - 2.0, -width, 4.0, width) for x in (0.0, length)]
 
     def _paint_handles(self, painter: QPainter, theme: Theme, corner: tuple[str, int] | None) -> None:
-        """Round for a bend, square for an elbow; filled where selected."""
+        """Round for a bend, square for an elbow, standing on its corner for a mitre; filled where selected."""
         painter.setPen(pen(theme.ink, 1.5))
         for item, index, point in self._scene.corners():
             box = _around(point * self._scale, _HANDLE_PX)
             painter.setBrush(theme.ink if (item.run_id, index) == corner else theme.paper)
-            draw = painter.drawEllipse if item.run.corners[index].turn == "bend" else painter.drawRect
-            draw(box)
+            painter.drawPath(_handle(box, item.run.corners[index].turn))
+
+
+def _handle(box: QRectF, turn: str) -> QPainterPath:
+    path, middle = QPainterPath(), box.center()
+    if turn == "bend":
+        path.addEllipse(box)
+    elif turn == "elbow":
+        path.addRect(box)
+    else:
+        ends = (middle.x(), box.top()), (box.right(), middle.y()), (middle.x(), box.bottom()), (box.left(), middle.y())
+        path.addPolygon(QPolygonF([QPointF(x, y) for x, y in ends]))
+        path.closeSubpath()
+    return path
 
 
 def _label(key: str, lines: list[Line], beside: QRectF) -> Label:

@@ -135,9 +135,10 @@ def remove_corner(build: Build, layout_name: str, run_id: str, index: int) -> Ed
 
 
 def toggle_turn(build: Build, layout_name: str, run_id: str, index: int) -> Edit:
-    """Make a bend an elbow fitting, or an elbow a bend."""
+    """Make a bend an elbow fitting, an elbow a mitre, or a mitre a bend."""
     run = build.layout(layout_name).run(run_id)
-    turned = run.corners[index].with_values(turn="elbow" if run.corners[index].turn == "bend" else "bend")
+    after = {"bend": "elbow", "elbow": "mitre", "mitre": "bend"}
+    turned = run.corners[index].with_values(turn=after[run.corners[index].turn])
     corners = (*run.corners[:index], turned, *run.corners[index + 1 :])
     return _with_corners(build, layout_name, run, corners, f"Make {turned.turn} in")
 

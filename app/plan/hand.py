@@ -108,7 +108,7 @@ class Hand:
         self.refresh()
 
     def double_click(self, event: QMouseEvent) -> None:
-        """On a run: another corner; on a corner: bend or elbow. Quick clicks while drawing are clicks."""
+        """On a run: another corner; on a corner: bend, elbow or mitre. Quick clicks while drawing are clicks."""
         at = self._see(event)
         hit = self._hit(at)
         if self.gesture is not None or hit is None or hit.kind not in ("corner", "run"):

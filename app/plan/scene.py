@@ -46,6 +46,7 @@ class PlanScene(QGraphicsScene):
         self.parts: dict[str, PartItem] = {}
         self.runs: dict[str, RunItem] = {}
         self.findings: tuple[Finding, ...] = ()
+        self.back_flows: dict[str, float] = {}  # of pumps through which liquid runs back, by part [m3/s]
         self.selection: frozenset[str] = frozenset()
         self.rebuilt = 0  # items rebuilt by the last change
         self.stamp = 0  # another number after every change of what is shown
@@ -72,6 +73,7 @@ class PlanScene(QGraphicsScene):
         self._flows = {each.id: (each.flow > 0) - (each.flow < 0) for each in flows}
         self._stopped = frozenset(pump.id for pump in point.pumps if pump.state == "stopped") if point else frozenset()
         self.findings = tuple(each for each in point.findings if not each.quiet) if point else ()
+        self.back_flows = {pump.id: -pump.flow for pump in point.pumps if pump.flow < 0} if point else {}
         for item in (*self.parts.values(), *self.runs.values()):
             self._mark(item)
 

@@ -236,10 +236,11 @@ def test_delete_removes_the_selected_corner_only(document, plan, mouse):
     assert set(document.layout.runs_by_id) == {"suction", "rise"}
 
 
-def test_a_double_click_on_a_corner_makes_it_an_elbow(document, mouse):
+def test_double_clicks_on_a_corner_make_it_an_elbow_a_mitre_and_a_bend_again(document, mouse):
     mouse.click(450, 200)
-    mouse.double_click(450, 100)
-    assert [corner.turn for corner in document.layout.run("rise").corners] == ["elbow", "bend"]
+    for turn in ("elbow", "mitre", "bend"):
+        mouse.double_click(450, 100)
+        assert [corner.turn for corner in document.layout.run("rise").corners] == [turn, "bend"]
 
 
 def test_page_down_goes_through_the_parts_without_a_mouse(document, plan):

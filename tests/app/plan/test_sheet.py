@@ -107,6 +107,17 @@ def test_a_stopped_pump_is_marked_in_words_too(document, plan):
     assert "stopped" in words(plan, "pump")
 
 
+def test_a_stopped_pump_says_how_much_runs_back_through_it(document, plan):
+    """5e-5 m3/s are 180 L/h."""
+    found = (Finding("back_flow", "pump", "Pump A: 180 L/h runs back through the stopped pump"),)
+    plan.set_answer(answer(document, flow=-5e-5, state="stopped", findings=found))
+    plan.grab()
+    assert {"stopped", "180 L/h back"} <= set(words(plan, "pump"))
+    plan.set_answer(answer(document))
+    plan.grab()
+    assert "180 L/h back" not in words(plan, "pump")
+
+
 def test_findings_are_marked_at_their_part_unless_they_are_quiet(document, plan):
     found = (
         Finding("too_high", "block", "Block reaches 90 mm, the lid is at 80 mm"),
