@@ -14,7 +14,18 @@ from loopsim.media import Coolant, State
 from loopsim.parts import ID_PATTERN, KINDS, Part, Port, Setting, Tube, TubeRun
 from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
-__all__ = ["SCHEMA_VERSION", "Ambient", "Build", "BuildCoolant", "Enclosure", "Layout", "Placement"]
+__all__ = [
+    "SCHEMA_VERSION",
+    "AirReturn",
+    "Ambient",
+    "Build",
+    "BuildCoolant",
+    "CaseLoad",
+    "Enclosure",
+    "Layout",
+    "LoadCase",
+    "Placement",
+]
 
 SCHEMA_VERSION = 2
 
@@ -24,6 +35,7 @@ else:
     AnyPart = Annotated[Union[tuple(KINDS.values())], Field(discriminator="kind")]  # noqa: UP007  known only at run time
 
 _revisions = count(1)
+_MOST_DRAWN_IN_AGAIN = 90.0  # per cent of what one inlet draws in
 
 T = TypeVar("T")
 
@@ -56,15 +68,49 @@ class BuildCoolant(Record):
     glycol_mass_fraction: float = number("glycol", "share by mass, 0 for water", 0.0, least=0.0, most=0.6)
     temperature_c: float = number("temperature", "mean temperature of the coolant", 30.0, least=-20.0, most=100.0)
 
-    @property
+    @cached_property
     def medium(self) -> Coolant:
         """The liquid with its properties against temperature."""
         return Coolant(self.kind, self.glycol_mass_fraction)
 
-    @property
+    @cached_property
     def state(self) -> State:
         """Its properties at the stated temperature."""
         return self.medium.at(self.temperature_c)
+
+
+class LoadCase(Record):
+    """A duty for which the machine must hold its limits."""
+
+    name: str = text("load case", "what you call it: idle, usual, full duty")
+    load_percent: float = number("load", "of every part's heat at full duty", 100.0, least=0.0, most=200.0)
+    ambient_c: float | None = number(
+        "room", "temperature of the room then; empty: the build's", None, least=-40.0, most=60.0
+    )
+
+
+class CaseLoad(Record):
+    """A part whose load in one case differs from that of all others."""
+
+    case: str = text("load case", "its name")
+    part: str = text("part", "id of a block or air-cooled part", pattern=ID_PATTERN)
+    load_percent: float = number("load", "of its heat at full duty, in this case", 100.0, least=0.0, most=200.0)
+
+
+class AirReturn(Record):
+    """Exhaust that is drawn in again."""
+
+    outlet: str = text("blown out by", "id of the part through which air leaves into the room", pattern=ID_PATTERN)
+    inlet: str = text("drawn in by", "id of the part through which air comes from the room", pattern=ID_PATTERN)
+    share_percent: float = number(
+        "share", "of the air drawn in that was blown out there; below 90 for all outlets together", 10.0,
+        least=0.0, most=90.0,
+    )  # fmt: skip
+
+
+_SPACE_HELP = (
+    "space where its air {}: room, chamber, or a name of your own for a space between; empty: as usual for the part"
+)
 
 
 class Placement(Record):
@@ -75,8 +121,10 @@ class Placement(Record):
     y_mm: float = number("y", "middle of the outline, away from the front edge")
     height_mm: float = number("height above floor", "of its underside", 0.0)
     rotation_deg: float = number("rotation", "counter-clockwise", 0.0)
-    speed_percent: float = number("speed", "of a pump, in per cent of full speed", 100.0, above=0.0, most=150.0)
+    speed_percent: float = number("speed", "of a pump or fan, in per cent of full speed", 100.0, above=0.0, most=150.0)
     opening_percent: float = number("opening", "of a valve, in per cent; 0 is shut", 100.0, least=0.0, most=100.0)
+    air_from: str | None = text("air from", _SPACE_HELP.format("comes from"), None, pattern=ID_PATTERN)
+    air_to: str | None = text("air to", _SPACE_HELP.format("goes to"), None, pattern=ID_PATTERN)
 
     @classmethod
     def fields(cls) -> tuple[FieldDescription, ...]:
@@ -103,6 +151,7 @@ class Layout(Record):
         "measured flow", "read on the finished machine with all pumps running; empty until then", None, above=0.0
     )
     measured_note: str | None = text("measured how", "with what, when, by whom", None)
+    air_returns: tuple[AirReturn, ...] = points("air drawn in again", "from which outlet to which inlet", ())
     placed: tuple[Placement, ...] = ()
     runs: tuple[TubeRun, ...] = ()
 
@@ -136,6 +185,10 @@ class Build(Record):
     coolants: tuple[BuildCoolant, ...] = points(
         "coolants", "the first fills every circuit whose vessels name no other", (BuildCoolant(),)
     )
+    load_cases: tuple[LoadCase, ...] = points(
+        "load cases", "each is solved; the first is shown first", (LoadCase(name="full duty"),)
+    )
+    case_loads: tuple[CaseLoad, ...] = points("loads that differ", "a part's own share in one of the cases", ())
     tubes: tuple[Tube, ...] = ()
     parts: tuple[AnyPart, ...] = ()
     layouts: tuple[Layout, ...] = (Layout(name="layout 1"),)
@@ -211,6 +264,24 @@ class Build(Record):
             raise ValueError("a build has at least one layout, got none")
         return layouts
 
+    def load_case(self, name: str | None = None) -> LoadCase:
+        """A load case by name, the first if none is given; SketchError if there is none of this name."""
+        if name is None:
+            return self.load_cases[0]
+        return _named({case.name: case for case in self.load_cases}, name, "this build has no load case")
+
+    def load_share(self, case: LoadCase, part_id: str) -> float:
+        """Load of a part in a case, as a share of full duty."""
+        own = next((each for each in self.case_loads if (each.case, each.part) == (case.name, part_id)), None)
+        return to_si((own or case).load_percent, "percent")
+
+    @field_validator("load_cases")
+    @classmethod
+    def _one_load_case_at_least(cls, cases: tuple[LoadCase, ...]) -> tuple[LoadCase, ...]:
+        if not cases:
+            raise ValueError("a build has at least one load case, got none")
+        return cases
+
     @field_validator("coolants")
     @classmethod
     def _one_coolant_at_least(cls, coolants: tuple[BuildCoolant, ...]) -> tuple[BuildCoolant, ...]:
@@ -227,6 +298,10 @@ class Build(Record):
         _all_differ("part", (part.id for part in self.parts))
         _all_differ("tube", (tube.id for tube in self.tubes))
         _all_differ("layout", (layout.name for layout in self.layouts))
+        _all_differ("load case", (case.name for case in self.load_cases))
+        for load in self.case_loads:
+            self.load_case(load.case)
+            self.part(load.part)
         for layout in self.layouts:
             self._check_layout(layout)
         return self
@@ -244,13 +319,13 @@ class Build(Record):
                 self._check_end(layout, run, end)
                 if taken.setdefault(end, run.id) != run.id or run.start == run.end:
                     raise SketchError(
-                        f"{where}: port {end!r} holds two tube runs ({taken[end]} and {run.id}); "
-                        "join runs with a tee",
+                        f"{where}: port {end!r} holds two tube runs ({taken[end]} and {run.id}); join runs with a tee",
                         part=run.id,
                         field="start" if end == run.start else "end",
                     )
         if layout.loop_flow_at is not None:
             layout.placement(layout.loop_flow_at)
+        _check_air_returns(layout)
 
     def _check_end(self, layout: Layout, run: TubeRun, end: str) -> None:
         try:
@@ -261,6 +336,21 @@ class Build(Record):
             raise SketchError(
                 f"layout {layout.name!r}, tube run {run.id!r}, {field} {end!r}: {error}", part=run.id, field=field
             ) from None
+
+
+def _check_air_returns(layout: Layout) -> None:
+    drawn_in: dict[str, float] = {}
+    for each in layout.air_returns:
+        for part_id in (each.outlet, each.inlet):
+            layout.placement(part_id)
+        drawn_in[each.inlet] = drawn_in.get(each.inlet, 0.0) + each.share_percent
+        if drawn_in[each.inlet] >= _MOST_DRAWN_IN_AGAIN:
+            raise SketchError(
+                f"layout {layout.name!r}: {each.inlet!r} draws in {drawn_in[each.inlet]:g} % of blown-out air, "
+                f"allowed is less than {_MOST_DRAWN_IN_AGAIN:g} %; the machine would cook in its own air",
+                part=each.inlet,
+                field="air_returns",
+            )
 
 
 def _named(known: Mapping[str, T], name: str, complaint: str) -> T:

@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import starmap
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from loopsim.errors import MediumError, did_you_mean
 from loopsim.media.state import State
-from loopsim.media.tables import PropertyCurves, Table, load_table
+from loopsim.media.tables import PROPERTIES, PropertyCurves, Table, load_table
 
 __all__ = ["COOLANT_KINDS", "Coolant", "ethylene_glycol", "propylene_glycol", "water"]
 
@@ -101,6 +102,14 @@ class Coolant:
         if not self._coldest <= temperature_c <= HIGHEST_C + ROUNDING:
             raise MediumError(self._temperature_message(temperature_c), field="temperature_c")
         return State(*self._curves.at(temperature_c), self._table.vapour_pressure_estimated, temperature_c)
+
+    def states(self, temperature_c: ArrayLike) -> list[State]:
+        """All properties at several temperatures [°C], shape (n,); raises `MediumError` if any lies outside."""
+        temperatures = np.asarray(temperature_c, dtype=float)
+        columns = [self._array(name, temperatures).tolist() for name in PROPERTIES]
+        estimated = self._table.vapour_pressure_estimated
+        rows = zip(*columns, [estimated] * temperatures.size, temperatures.tolist(), strict=True)
+        return list(starmap(State, rows))
 
     def density(self, temperature_c: ArrayLike) -> FloatArray:
         """Density [kg/m3] at temperatures [°C] of any shape; raises `MediumError` if any lies outside."""

@@ -28,6 +28,7 @@ class AirFilter(DryPart):
     )
     air_from: ClassVar = "room"
     air_to: ClassVar = "chamber"
+    placement_fields: ClassVar = ("air_from", "air_to")
 
     kind: Literal["air_filter"] = "air_filter"
     length_mm: float = number("length", "of the outline, along the part's own x; air goes this way", 10.0, above=0.0)

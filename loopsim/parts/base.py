@@ -7,7 +7,8 @@ from functools import cached_property
 from typing import Any, ClassVar
 
 from loopsim.curves import AirDropCurve, DataCurve, DropCurve, Origin
-from loopsim.elements import Element, MeetingLaw, Restriction
+from loopsim.elements import BlockCooling, Element, MeetingLaw, Restriction
+from loopsim.elements.exchange import Exchanger
 from loopsim.fields import FieldDescription, Record, describe, number, text
 from loopsim.geometry import Outline, Spot
 from loopsim.units import to_si
@@ -197,6 +198,16 @@ class Part(Record):
     def heat_w(self) -> float:
         """Heat that the part puts into the coolant [W]."""
         return 0.0
+
+    @property
+    def cooling(self) -> BlockCooling | None:
+        """How heat gets from its contact face into the coolant; None if nothing sits on it."""
+        return None
+
+    @property
+    def exchanger(self) -> Exchanger | None:
+        """How heat gets from one of its two streams to the other; None if it has no two streams."""
+        return None
 
     @property
     def air_heat_w(self) -> float:

@@ -57,7 +57,7 @@ class Fan(DryPart):
         "air flow; take it from the maker's sheet. A fan that stands is a hole in the wall: air goes back through it. "
         "Keep fingers and cables out of the blades."
     )
-    placement_fields: ClassVar = ("speed_percent",)
+    placement_fields: ClassVar = ("speed_percent", "air_from", "air_to")
     air_from: ClassVar = "room"
     air_to: ClassVar = "chamber"
     classes: ClassVar = _CLASSES

@@ -36,6 +36,7 @@ class Grille(DryPart):
 
     # Defaults are checked too: a value may contradict the default of another field.
     model_config: ClassVar[ConfigDict] = ConfigDict(validate_default=True)
+    placement_fields: ClassVar = ("air_from", "air_to")
 
     kind: Literal["grille"] = "grille"
     length_mm: float = number("length", "of the outline, along the part's own x; air goes this way", 5.0, above=0.0)

@@ -104,6 +104,7 @@ class Radiator(Part):
 
     # Defaults are checked too: a choice may contradict the default of another field.
     model_config: ClassVar[ConfigDict] = ConfigDict(validate_default=True)
+    placement_fields: ClassVar = ("air_from", "air_to")
 
     kind: Literal["radiator"] = "radiator"
     length_mm: float = number("length", "of the outline, along the part's own x", 400.0, above=0.0)

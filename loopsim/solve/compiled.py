@@ -121,6 +121,11 @@ class Compiled:
         at = network.junctions
         return np.array([at[link.end].elevation - at[link.start].elevation for link in ordered])[:, None]
 
+    @property
+    def swelling_as_written(self) -> FloatArray:
+        """The same with elements as written, shape (elements,); 1 where one liquid fills everything."""
+        return np.ones(len(self.order)) if self.swelling is None else self.swelling[self._written, 0]
+
     def flows_in_elements(self, flow: FloatArray) -> FloatArray:
         """Volume flows at what flows in each element, from those at the network's density; elements as written."""
         return flow if self.swelling is None else flow * self.swelling[self._written]

@@ -5,8 +5,11 @@ from loopsim.studies.failures import failures
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
 from loopsim.studies.grade_results import GradeLine, GradePoint, GradeStep, Stretch
+from loopsim.studies.heat import heat_point, heat_points
+from loopsim.studies.heat_results import ComponentHeat, ExchangerHeat, FanFlow, HeatBudget, HeatPoint, SpaceAir
 from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
+from loopsim.studies.power import SupplyLoad
 from loopsim.studies.pump_plots import pump_plots
 from loopsim.studies.results import (
     CurveLine,
@@ -25,26 +28,35 @@ from loopsim.studies.results import (
 __all__ = [
     "Budget",
     "BudgetLine",
+    "ComponentHeat",
     "CurveLine",
+    "ExchangerHeat",
     "FailureCase",
     "Failures",
+    "FanFlow",
     "Finding",
     "GradeLine",
     "GradePoint",
     "GradeStep",
+    "HeatBudget",
+    "HeatPoint",
     "MeasuredFlow",
     "OperatingPoint",
     "PartFlow",
     "PumpFlow",
     "PumpPlot",
+    "SpaceAir",
     "StoppedCase",
     "Stretch",
     "Suction",
+    "SupplyLoad",
     "Unsteady",
     "budgets",
     "failures",
     "findings",
     "grade_line",
+    "heat_point",
+    "heat_points",
     "measured_against",
     "operating_point",
     "pump_plots",
