@@ -6,6 +6,7 @@ from app.answer import Answer
 from app.curve_plot import CurvePlot
 from app.theme import Type, font
 from loopsim.build import Build
+from loopsim.parts import Pump
 from loopsim.studies import PumpPlot
 
 __all__ = ["CurvePanel"]
@@ -17,6 +18,7 @@ class CurvePanel(QWidget):
     def __init__(self, shows_stopped: bool) -> None:
         super().__init__()
         self.plots: tuple[PumpPlot, ...] = ()
+        self._tolerances: list[float] = []
         self.picker = QTabBar(self, expanding=False, drawBase=False, visible=False)
         self.why = QLabel(self, wordWrap=True, visible=False)
         self.why.setProperty("tone", "soft")
@@ -33,6 +35,7 @@ class CurvePanel(QWidget):
     def show_answer(self, answer: Answer, build: Build) -> None:
         """Show an answer's plots; none of them, if it has none."""
         self.plots, self._old = answer.plots, answer.curves_are_old
+        self._tolerances = [_tolerance(plot, build) for plot in self.plots]
         self._name([_title(plot, build) for plot in self.plots])
         self.setVisible(bool(self.plots))
         self._on_picked()
@@ -60,9 +63,15 @@ class CurvePanel(QWidget):
         why = plot.why_single if plot is not None else ""
         self.why.setText(f"{why[:1].upper()}{why[1:]}.")
         self.why.setVisible(bool(why))
-        self.plot.show_plot(plot, self._old)
+        self.plot.show_plot(plot, self._old, self._tolerances[at] if plot is not None else 0.0)
 
 
 def _title(plot: PumpPlot, build: Build) -> str:
     """Names of the plot's pumps; an older plot may speak of a pump that is gone."""
     return ", ".join(build.parts_by_id[pump].name for pump in plot.pumps if pump in build.parts_by_id)
+
+
+def _tolerance(plot: PumpPlot, build: Build) -> float:
+    """The widest band of the plot's pumps, as a share of the head."""
+    pumps = (build.parts_by_id[pump] for pump in plot.pumps if pump in build.parts_by_id)
+    return max((pump.curve.relative_tolerance for pump in pumps if isinstance(pump, Pump)), default=0.0)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures, label_places, words
 from app.axis_ends import End, round_end
-from app.plot_ink import Drawing, Label, Stroke
+from app.plot_ink import Band, Drawing, Label, Stroke, edge_units
 from app.theme import STEP, Theme, Type, font, themes
 from loopsim.studies import CurveLine, PumpPlot, StoppedCase
 from loopsim.units import from_si
@@ -33,25 +33,27 @@ class CurvePlot(QWidget):
         self.shows_stopped = shows_stopped
         self.shown: PumpPlot | None = None
         self.chosen: frozenset[str] = frozenset()
-        self._pumps = 0
+        self.tolerance = 0.0  # half width of the band around the combined curve, as a share of its head
         self._strokes: dict[str, Stroke] = {}
         self._labels: list[Label] = []
         self._ends = End(0.0, 0.0), End(0.0, 0.0)
         self._widget = pg.PlotWidget(parent=self)
+        self.band = Band(self._item)
         self._grid = pg.GridItem(textPen=None)  # an axis with a grid would not label its ends
         self._head_words = self._caption("head, m", Qt.AlignmentFlag.AlignLeft)
         self._flow_words = self._caption("flow, L/h", Qt.AlignmentFlag.AlignRight)
+        self._band_words = self._caption("", Qt.AlignmentFlag.AlignLeft)
         self._quieten()
         self._lay_out()
         self.set_theme(themes.current)
         themes.changed.connect(self.set_theme)
 
-    def show_plot(self, plot: PumpPlot | None, old: bool = False) -> None:
-        """Show a plot; `old` dims it."""
+    def show_plot(self, plot: PumpPlot | None, old: bool = False, tolerance: float = 0.0) -> None:
+        """Show a plot; `old` dims it, `tolerance` is a share of the head by which all its pumps may miss."""
         self._view.setOpacity(_OLD if old else 1.0)
         self._head_words.setText("head, m  (curves of the sketch before)" if old else "head, m")
-        if plot is not self.shown:
-            self.shown = plot
+        if plot is not self.shown or tolerance != self.tolerance:
+            self.shown, self.tolerance = plot, tolerance
             self._draw()
 
     def choose(self, ids: frozenset[str]) -> None:
@@ -63,6 +65,7 @@ class CurvePlot(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Wear a theme."""
         self._widget.setBackground(theme.bench)
+        self.band.tint(theme.liquid)
         self._grid.setPen(pg.mkPen(theme.rule))
         for name in ("left", "bottom"):
             axis = self._item.getAxis(name)
@@ -117,7 +120,8 @@ class CurvePlot(QWidget):
         column.addWidget(self._widget, 1)
         foot = QHBoxLayout()
         foot.setContentsMargins(0, 0, STEP, 0)
-        foot.addWidget(self._flow_words)
+        foot.addWidget(self._band_words)
+        foot.addWidget(self._flow_words, 1)
         column.addLayout(foot)
 
     def _draw(self) -> None:
@@ -125,7 +129,15 @@ class CurvePlot(QWidget):
         if self.shown is not None:
             self._compose(self.shown, drawing)
             self._set_ends(self.shown)
+        self._draw_band()
         self._fill(drawing)
+
+    def _draw_band(self) -> None:
+        """Shade the heads that the pumps may give if all of them miss their curve alike."""
+        share = self.tolerance if self.shown is not None else 0.0
+        x, head = edge_units(self.shown.combined) if share else (np.empty(0), np.empty(0))
+        self.band.draw(x, (1 - share) * head, (1 + share) * head)
+        self._band_words.setText(f"shaded: ±{figures.percent(share)} % of the head" if share else "")
 
     def _compose(self, plot: PumpPlot, drawing: Drawing) -> None:
         """Collect the strokes and labels of a plot, the most important label first."""

@@ -51,12 +51,13 @@ class EstimateRow(QWidget):
         """Make the curve, or say what is missing."""
         kind = self.kinds[self.box.currentIndex()]
         try:
-            (numbers,), missing = self.table.read()
+            (numbers,), _ = self.table.read()
+            missing = [column.label for column in self.table.columns if numbers[column.name] is None]
             if missing:
-                raise ValueError(missing.removesuffix(" yet"))
+                raise ValueError(f"missing: {', '.join(missing)}")
             curve = kind(**numbers).curve()
         except (ValueError, LoopsimError) as error:
-            self._refuse(str(error).removeprefix("row 1: ").removeprefix("row 1 "))
+            self._refuse(str(error).removeprefix("row 1: "))
             return
         self._refuse("")
         self.made.emit(curve, kind.title)

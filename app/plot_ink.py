@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsSimpleTextItem, QWidget
 
@@ -15,10 +15,12 @@ from app.theme import Theme, Type, font, themes
 from loopsim.studies import CurveLine
 from loopsim.units import from_si
 
-__all__ = ["Drawing", "Ink", "Label", "Stroke", "Words"]
+__all__ = ["Band", "Drawing", "Ink", "Label", "Stroke", "Words", "edge_units"]
 
 FloatArray = NDArray[np.float64]
 Line = Qt.PenStyle
+
+_BAND = 0.22  # opacity of a band
 
 
 @dataclass
@@ -94,6 +96,32 @@ class Stroke:
             self._line.setZValue(10)
         else:
             self._line.setData(self.x, self.y, pen=ink.pen)
+
+
+class Band:
+    """The shaded stretch between two lines, behind everything else."""
+
+    def __init__(self, item: pg.PlotItem) -> None:
+        self._edges = [item.plot([], [], pen=pg.mkPen(None)) for _ in range(2)]  # with no pen at all it has no path
+        self._ground = pg.FillBetweenItem(*self._edges)
+        self._ground.setZValue(-1)
+        item.addItem(self._ground)
+
+    def draw(self, x: FloatArray, low: FloatArray, high: FloatArray) -> None:
+        """Shade between `low` and `high` over `x`; nothing where all are empty."""
+        for edge, y in zip(self._edges, (low, high), strict=True):
+            edge.setData(x, y)
+        self._ground.setVisible(len(x) > 0)  # without data it would keep its old path
+
+    def holds(self, x: float, y: float) -> bool:
+        """True if a place lies in the shade."""
+        return self._ground.isVisible() and self._ground.path().contains(QPointF(x, y))
+
+    def tint(self, colour: QColor) -> None:
+        """Shade in a thin wash of a colour."""
+        wash = QColor(colour)
+        wash.setAlphaF(_BAND)
+        self._ground.setBrush(wash)
 
 
 class Label(QGraphicsSimpleTextItem):

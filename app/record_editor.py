@@ -22,6 +22,7 @@ class RecordEditor(FieldEditor):
         self.summary = QLabel(self, wordWrap=True)
         self.summary.setContentsMargins(0, (CONTROL - self.summary.fontMetrics().height()) // 2, 0, 0)
         self.details = FieldGrid(self)
+        self.details.setContentsMargins(2 * STEP, 0, 0, STEP)
         self.details.hide()
         self.opener = QPushButton("Change", self, flat=True, checkable=True)
         self.opener.setAccessibleName(f"change {field.label}")

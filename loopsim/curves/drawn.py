@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from loopsim.curves.air_data import AirDropCurve, FanCurve
 from loopsim.curves.data import DataCurve, DropCurve, HeadCurve
 from loopsim.curves.fits import ACCEPTED_MISFIT, FallingHead, RisingDrop, falling_head, rising_drop
-from loopsim.units import GRAVITY, UNITS, from_si
+from loopsim.units import GRAVITY, from_si
 
 __all__ = ["DrawnCurve", "drawn"]
 
@@ -28,12 +28,18 @@ class DrawnCurve:
     x, y : ndarray, shape (n,)
         First and second column of the points.
     words : str
-        How the line follows the points; empty where there is nothing to say.
+        How the line follows the points of a restriction, for builders; empty where there is nothing to say.
+    levelled : tuple of (float, float)
+        Where the points of a head curve do not fall and the line was lowered, in units of `x`.
+    lowered : float
+        By how much at most, in units of `y`.
     """
 
     x: FloatArray
     y: FloatArray
     words: str = ""
+    levelled: tuple[tuple[float, float], ...] = ()
+    lowered: float = 0.0
 
 
 @singledispatch
@@ -52,13 +58,13 @@ def drawn(curve: DataCurve) -> DrawnCurve | None:  # noqa: ARG001  for kinds of 
 
 @drawn.register
 def _(curve: HeadCurve) -> DrawnCurve:
-    return _falling(falling_head(curve.flow, curve.head), "l_h", "head", "m", 1.0)
+    return _falling(falling_head(curve.flow, curve.head), from_si(1.0, "l_h"), 1.0)
 
 
 @drawn.register
 def _(curve: FanCurve) -> DrawnCurve:
     pa_per_m = curve.provenance.density_kg_m3 * GRAVITY
-    return _falling(falling_head(curve.flow, curve.head), "m3_h", "pressure", "Pa", pa_per_m)
+    return _falling(falling_head(curve.flow, curve.head), from_si(1.0, "m3_h"), pa_per_m)
 
 
 @drawn.register
@@ -71,11 +77,12 @@ def _(curve: AirDropCurve) -> DrawnCurve:
     return _rising(curve, "m3_h", "pa")
 
 
-def _falling(fit: FallingHead, flow_unit: str, what: str, unit: str, size: float) -> DrawnCurve:
-    """A head curve whose heads are `size` units per metre."""
+def _falling(fit: FallingHead, across: float, up: float) -> DrawnCurve:
+    """A head curve on axes of `across` units per m3/s and `up` units per metre."""
     flow = np.linspace(0.0, fit.last_flow, _PLACES)
-    words = _of_levelling(fit, flow_unit, what, unit, size)
-    return DrawnCurve(flow * from_si(1.0, flow_unit), size * fit.curve(flow)[0], words)
+    levelled = tuple((across * begin, across * end) for begin, end in fit.levelled_stretches)
+    lowered = float((fit.raw_head - fit.curve(fit.raw_flow)[0]).max())
+    return DrawnCurve(across * flow, up * fit.curve(flow)[0], levelled=levelled, lowered=max(up * lowered, 0.0))
 
 
 def _rising(curve: DropCurve | AirDropCurve, flow_unit: str, dp_unit: str) -> DrawnCurve:
@@ -85,19 +92,6 @@ def _rising(curve: DropCurve | AirDropCurve, flow_unit: str, dp_unit: str) -> Dr
     flow = np.linspace(0.0, curve.flow[-1], _PLACES)
     dp = fit.in_medium(state.density, state.viscosity)(flow)[0]
     return DrawnCurve(flow * from_si(1.0, flow_unit), dp * from_si(1.0, dp_unit), _of_misfit(fit, curve))
-
-
-def _of_levelling(fit: FallingHead, flow_unit: str, what: str, unit: str, size: float) -> str:
-    """Where and by how much the curve was lowered to fall, and what that means for the machine."""
-    if not fit.levelled:
-        return ""
-    lowered = size * float((fit.raw_head - fit.curve(fit.raw_flow)[0]).max())
-    ends = [[f"{from_si(end, flow_unit):.3g}" for end in stretch] for stretch in fit.levelled_stretches]
-    where = " and ".join(f"from {begin} to {end} {UNITS[flow_unit].label}" for begin, end in ends)
-    return (
-        f"The {what} does not fall {where}: levelled there, by at most {lowered:.2g} {unit}. "
-        "At work in that stretch the flow may swing."
-    )
 
 
 def _of_misfit(fit: RisingDrop, curve: DropCurve | AirDropCurve) -> str:

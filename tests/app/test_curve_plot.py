@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.answer import Answer
 from app.axis_ends import End, round_end
+from app.curve_panel import CurvePanel
 from app.curve_plot import CurvePlot
 from app.label_places import Box, Wanted, along, around, place
 from app.theme import Follow, themes
@@ -167,3 +169,26 @@ def test_a_label_stays_within_the_plot():
     (box,) = place([Wanted(80.0, 14.0, along(line_to_the_edge, 80.0, 14.0, 1.0))], [], Box(0, 0, 400, 300))
     assert 0 <= box.left <= 320
     assert 0 <= box.top <= 286
+
+
+def test_the_band_of_the_pumps_is_shaded_and_named(plot: CurvePlot):
+    shown = two_pumps()
+    plot.show_plot(shown, tolerance=0.1)
+    for share, inside in ((0.85, False), (0.95, True), (1.05, True), (1.15, False)):
+        assert plot.band.holds(120.0, share * 7.5) is inside  # a parabola from 8 m has 7.5 m at a quarter of its flow
+    assert plot._band_words.text() == "shaded: ±10 % of the head"
+    plot.show_plot(None)
+    assert not plot.band.holds(120.0, 7.5)
+    assert plot._band_words.text() == ""
+
+
+def test_the_panel_takes_the_widest_band_of_its_pumps(qtbot: QtBot, sample: Build):
+    narrow = edits.change_part(
+        sample, "pump_a", curve={**dict(sample.part("pump_a").curve), "relative_tolerance": 0.03}
+    )
+    layout = narrow.build.layouts[0]
+    panel = CurvePanel(shows_stopped=True)
+    qtbot.addWidget(panel)
+    plots = studies.pump_plots(narrow.build, layout.name)
+    panel.show_answer(Answer(1, layout.name, None, plots), narrow.build)
+    assert panel.plot.tolerance == sample.part("pump_b").curve.relative_tolerance

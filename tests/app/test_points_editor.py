@@ -217,7 +217,7 @@ def test_cv_makes_the_curve_of_0_865_kv(drop_editor: PointsEditor, document: Doc
 
 def test_an_estimate_of_nothing_says_what_is_missing(drop_editor: PointsEditor, document: Document):
     estimate(drop_editor, 0, "200")
-    assert drop_editor.estimate.refusal.text() == "has no drop"
+    assert drop_editor.estimate.refusal.text() == "missing: drop"
     assert document.history.count() == 0
 
 
@@ -236,10 +236,10 @@ def test_a_table_that_is_no_curve_has_neither_estimate_nor_plot(sheet: PartSheet
 
 
 def test_the_band_is_drawn_around_the_line_that_is_calculated_with(editor: PointsEditor, document: Document):
-    tolerance = curve_of(document).relative_tolerance
-    lower, upper = editor.plot.band[: len(editor.plot.line)], editor.plot.band[len(editor.plot.line) :]
-    assert lower[:, 1] == pytest.approx((1 - tolerance) * editor.plot.line[:, 1])
-    assert upper[:, 1] == pytest.approx((1 + tolerance) * editor.plot.line[:, 1])
+    tolerance, point = curve_of(document).relative_tolerance, curve_of(document).points[2]
+    band = editor.plot.canvas.band
+    for share, inside in ((-1.2, False), (-0.8, True), (0.8, True), (1.2, False)):
+        assert band.holds(point.flow_l_h, point.head_m * (1 + share * tolerance)) is inside
     assert editor.plot.line[0] == pytest.approx((0.0, curve_of(document).points[0].head_m))
     assert f"±{100 * tolerance:g} %" in editor.plot.words.text()
 
@@ -252,7 +252,9 @@ def test_the_plot_follows_the_unit_of_the_heading(editor: PointsEditor):
 
 def test_misfit_and_levelling_are_told_under_the_curve(editor: PointsEditor, sheet: PartSheet, document: Document):
     type_cell(editor.table, 2, 1, "4,3")
-    assert "does not fall from 100 to" in editor.plot.words.text()
+    assert "The head does not fall from 100 to 2" in editor.plot.words.text()
+    choose_unit(editor.table, 0, "L/s")
+    assert "does not fall from 0.0278 to 0.0" in editor.plot.words.text()
     document.select({"processor"})
     drop = sheet.editor("drop")
     paste(drop.table, "100\t1\n200\t4,2\n300\t9")
@@ -266,8 +268,8 @@ def test_a_curve_that_is_missing_is_not_drawn(pump_sheet: PartSheet):
 
 def test_the_plot_wears_the_theme(editor: PointsEditor):
     themes.follow(Follow.DARK)
-    assert editor.plot._canvas.backgroundBrush().color() == DARK.bench
+    assert editor.plot.canvas.backgroundBrush().color() == DARK.bench
 
 
 def test_the_mouse_wheel_over_a_plot_scrolls_the_sheet(editor: PointsEditor):
-    assert editor.plot._canvas.testAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+    assert editor.plot.canvas.testAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
