@@ -1,7 +1,7 @@
 """Radiator: liquid in its tubes, air between its fins."""
 
 from collections.abc import Callable, Iterable
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any, ClassVar, Literal
 
 from pydantic import ConfigDict, ValidationInfo, field_validator
@@ -178,8 +178,7 @@ class Radiator(Part):
     @cached_property
     def air_element(self) -> Restriction:
         """What its fins cost the air."""
-        curve = self.air_drop
-        return Restriction.from_points(curve.flow, curve.dp, curve.provenance.state, curve.exponent)
+        return restriction(self.air_drop)
 
     @cached_property
     def exchanger(self) -> Exchanger:
@@ -190,7 +189,7 @@ class Radiator(Part):
             )
         curve = self.fan_rating if self.heat_data == "rating at a fan speed" else self.heat
         try:
-            return fit_exchanger(curve.heat_points, RADIATOR, "cross flow", self.passes, curve.relative_tolerance)
+            return _fitted(curve, self.passes)
         except PartDataError as error:
             raise PartDataError(f"{self.name}: {error}", part=self.id, field="heat") from error
 
@@ -224,6 +223,12 @@ class Radiator(Part):
 
 _RATED = ("rating_w", "rating_flow_l_h", "rating_fan_count", "rating_fan_mm")
 _SIZES = ("core_length_mm", "core_width_mm", "core_depth_mm", "fin_pitch_mm", "tube_count")
+
+
+@lru_cache(maxsize=64)
+def _fitted(curve: RadiatorCurve, passes: Passes) -> Exchanger:
+    """Kept, for a fit takes milliseconds, and radiators are often bought in pairs and edited in other fields."""
+    return fit_exchanger(curve.heat_points, RADIATOR, "cross flow", passes, curve.relative_tolerance)
 
 
 def _fan_rating(**rated: Any) -> RadiatorCurve:

@@ -1,5 +1,6 @@
 """How much of the possible heat an exchanger passes: effectiveness against number of transfer units."""
 
+import math
 from collections.abc import Callable
 from typing import Literal, get_args
 
@@ -8,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from loopsim.errors import PartDataError, did_you_mean
 
-__all__ = ["ARRANGEMENTS", "MOST_UNITS", "Arrangement", "effectiveness", "transfer_units"]
+__all__ = ["ARRANGEMENTS", "MOST_UNITS", "Arrangement", "effectiveness", "law_of", "transfer_units"]
 
 FloatArray = NDArray[np.float64]
 
@@ -20,7 +21,10 @@ ARRANGEMENTS: tuple[str, ...] = get_args(Arrangement)
 MOST_UNITS = 1e3  # transfer units up to which `transfer_units` looks; real cores have less than 10
 
 _LARGEST_COUNT = 1e3  # mean of the smaller count up to which the series of the cross flow is summed
-_EXACT = 40  # steps after which halving a stretch of 1e9 has reached the last digit
+_TINY = 1e-200  # instead of 0 below a fraction's line and in a logarithm
+_COUNTS = np.arange(1, 2001)  # more than the series ever sums
+_LOG_FACTORIALS = np.cumsum(np.log(_COUNTS))
+_HALVINGS = 60  # of a stretch of the logarithm; the last digit is reached before
 
 
 def effectiveness(ntu: ArrayLike, ratio: ArrayLike, arrangement: Arrangement = "cross flow") -> FloatArray:
@@ -54,14 +58,14 @@ def effectiveness(ntu: ArrayLike, ratio: ArrayLike, arrangement: Arrangement = "
     R. K. Shah and D. P. Sekulić, Fundamentals of Heat Exchanger Design, Wiley 2003, table 3.4. Cross flow: the series
     of J. L. Mason, Proc. 2nd US Nat. Congress of Applied Mechanics, 1955. Checked in tests/elements against `ht`.
     """
-    law = _law(arrangement)
-    ntu, ratio = np.broadcast_arrays(np.asarray(ntu, dtype=float), np.asarray(ratio, dtype=float))
-    if not (np.all(ntu >= 0) and np.all((ratio >= 0) & (ratio <= 1))):
+    law = law_of(arrangement)
+    ntu, ratio = np.asarray(ntu, dtype=float), np.asarray(ratio, dtype=float)
+    if not ((ntu >= 0).all() and (ratio >= 0).all() and (ratio <= 1).all()):
         raise PartDataError(
             f"{arrangement}: needs transfer units of at least 0 and a ratio of heat capacity rates from 0 to 1, "
             f"got {np.min(ntu):g} and {np.min(ratio):g} to {np.max(ratio):g}"
         )
-    return law(ntu, ratio)
+    return np.asarray(law(ntu, ratio))
 
 
 def transfer_units(
@@ -88,7 +92,7 @@ def transfer_units(
     PartDataError
         If no exchanger of this arrangement reaches the effectiveness.
     """
-    law = _law(arrangement)
+    law = law_of(arrangement)
     wanted, ratio = np.broadcast_arrays(np.asarray(effectiveness_wanted, dtype=float), np.asarray(ratio, dtype=float))
     limit = effectiveness(MOST_UNITS, ratio, arrangement)
     if not np.all((wanted >= 0) & (wanted < limit)):
@@ -101,8 +105,8 @@ def transfer_units(
 
 def _inverse(law: Callable[[FloatArray, FloatArray], FloatArray], wanted: FloatArray, ratio: FloatArray) -> FloatArray:
     """By halving the logarithm of ntu; below `wanted` itself no effectiveness lies, for it never exceeds ntu."""
-    low, high = np.log(np.maximum(wanted, np.finfo(float).tiny)), np.full(wanted.shape, np.log(MOST_UNITS))
-    for _ in range(_EXACT + 10):
+    low, high = np.log(np.maximum(wanted, _TINY)), np.full(wanted.shape, np.log(MOST_UNITS))
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
         short = law(np.exp(middle), ratio) < wanted
         low, high = np.where(short, middle, low), np.where(short, high, middle)
@@ -124,24 +128,19 @@ def _cross_flow(ntu: FloatArray, ratio: FloatArray) -> FloatArray:
     """Mason's series, which is the mean of the smaller of two Poisson counts over the mean of the second.
 
     With counts of mean `ntu` and ``ratio * ntu``, its terms are the chances that both exceed n. Beyond a second mean
-    of 1000 it is held there, which costs at most 0.018 of effectiveness, at a ratio of 1.
+    of 1000 it is held there, which costs at most 0.018 of effectiveness, at a ratio of 1. A first mean so far above
+    the second that it is sure to be the larger may as well lie nearer.
     """
     ratio = np.maximum(ratio, 1e-12)
     second = np.minimum(ratio * ntu, _LARGEST_COUNT)
     first = np.minimum(second / ratio, second + 12 * np.sqrt(second) + 40)
-    most = float(np.max(first, initial=0.0))
-    terms = int(most + 12 * np.sqrt(most) + 20)
-    both = np.sum(_chances_above(first, terms) * _chances_above(second, terms), axis=-1)
-    return np.where(ntu > 0, both / np.where(second > 0, second, 1.0), 0.0)
-
-
-def _chances_above(mean: FloatArray, terms: int) -> FloatArray:
-    """Chance that a Poisson count of this mean exceeds 0, 1, ..., terms - 1; shape (..., terms)."""
-    count = np.arange(1, terms + 1)
-    with np.errstate(divide="ignore"):
-        log_mean = np.log(mean)[..., None]
-    chance = np.exp(count * log_mean - mean[..., None] - np.cumsum(np.log(count)))
-    return np.cumsum(chance[..., ::-1], axis=-1)[..., ::-1]
+    means = np.maximum(np.stack((first, second))[..., None], _TINY)
+    most = float(means.max(initial=0.0))
+    terms = int(most + 12 * math.sqrt(most) + 20)
+    chance = np.exp(_COUNTS[:terms] * np.log(means) - means - _LOG_FACTORIALS[:terms])
+    above = chance[..., ::-1].cumsum(axis=-1)  # chance that a count exceeds terms - 1, ..., 1, 0; small ones first
+    both: FloatArray = (above[0] * above[1]).sum(axis=-1)
+    return both / np.maximum(second, _TINY)
 
 
 def _smaller_mixed(ntu: FloatArray, ratio: FloatArray) -> FloatArray:
@@ -170,7 +169,8 @@ _LAWS: dict[str, Callable[[FloatArray, FloatArray], FloatArray]] = dict(
 )
 
 
-def _law(arrangement: str) -> Callable[[FloatArray, FloatArray], FloatArray]:
+def law_of(arrangement: str) -> Callable[[FloatArray, FloatArray], FloatArray]:
+    """Effectiveness of an arrangement against transfer units and ratio, which it does not check; for inner loops."""
     if arrangement not in _LAWS:
         known, hint = ", ".join(ARRANGEMENTS), did_you_mean(arrangement, ARRANGEMENTS)
         raise PartDataError(

@@ -6,7 +6,7 @@ from typing import Literal, get_args
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from loopsim.elements.exchange.effectiveness import Arrangement, effectiveness
+from loopsim.elements.exchange.effectiveness import Arrangement, law_of
 from loopsim.elements.exchange.film import Film
 from loopsim.errors import PartDataError
 
@@ -16,6 +16,8 @@ FloatArray = NDArray[np.float64]
 
 Passes = Literal["one", "two side by side", "two one behind the other"]
 PASSES: tuple[str, ...] = get_args(Passes)
+
+_TINY = 1e-200  # instead of 0 below a fraction's line
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +99,10 @@ class Exchanger:
     def _one_pass(self, ua: FloatArray, rate_a: FloatArray, rate_b: FloatArray) -> FloatArray:
         smaller, larger = np.minimum(rate_a, rate_b), np.maximum(rate_a, rate_b)
         ratio, ntu = _quotient(smaller, larger), _quotient(ua, smaller)
-        return effectiveness(ntu, ratio, self.arrangement) * smaller
+        return law_of(self.arrangement)(ntu, ratio) * smaller
 
 
 def _quotient(top: FloatArray, bottom: FloatArray) -> FloatArray:
-    """Top over bottom, 0 where the bottom is 0."""
-    top, bottom = np.broadcast_arrays(top, bottom)
-    result: FloatArray = np.divide(top, bottom, out=np.zeros(top.shape), where=bottom > 0)
+    """Top over bottom; a top of 0 over a bottom of 0 is 0."""
+    result: FloatArray = top / np.maximum(bottom, _TINY)
     return result
