@@ -9,6 +9,7 @@ from loopsim.elements import (
     CheckValve,
     Element,
     Leg,
+    Opening,
     PowerLaw,
     Pump,
     Restriction,
@@ -56,6 +57,7 @@ KINDS: tuple[Callable[[Rng], Element], ...] = (
     _tabulated_pump,
     lambda rng: StoppedPump.from_coefficients(_ten_to(rng, 7, 9), _ten_to(rng, 7, 9)),
     lambda rng: Leg(_ten_to(rng, -2.5, -1.9), rng.random(), rng.random()),
+    lambda rng: Opening(_ten_to(rng, -5, -3), 0.5 + 3 * rng.random()),
 )
 
 

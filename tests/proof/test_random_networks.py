@@ -7,6 +7,7 @@ import pytest
 from scipy.optimize import root
 
 from loopsim.elements import Tube
+from loopsim.media import water
 from loopsim.network import Network
 from loopsim.solve import solve_flow
 from loopsim.solve.forms import LoopForm, NodalForm
@@ -41,6 +42,29 @@ def test_every_network_is_solved_and_balances(block: int) -> None:
             left[link.end] += result.flow[link.name]
         held = {name for name, junction in network.junctions.items() if junction.pressure is not None}
         assert all(abs(each) < 1e-9 * most_flow for name, each in left.items() if name not in held), seed
+
+
+def test_networks_of_unlike_temperatures_balance_mass_and_weight() -> None:
+    """300 of them: mass at every junction, and pressures along every element, each taken here anew."""
+    media = {temperature: water().at(temperature) for temperature in (2.0, 20.0, 45.0, 80.0)}
+    for seed in range(300):
+        network, rng = random_network(seed), np.random.default_rng(seed)
+        network.states = {name: media[rng.choice(list(media))] for name in network.links if rng.random() < 0.7}
+        result = solve_flow(network)
+        most_flow = max(1e-9, *np.abs(_values(result.flow)))
+        most_drop = max(1.0, *np.abs(_values(result.dp)), *(abs(each) for each in result.pressure.values()))
+        left = {name: junction.inflow * WATER.density for name, junction in network.junctions.items()}
+        for link in network.links.values():
+            state, flow = network.state_in(link.name), result.flow[link.name]
+            at = network.junctions
+            column = state.density * GRAVITY * (at[link.end].elevation - at[link.start].elevation)
+            across = result.pressure[link.start] - result.pressure[link.end]
+            assert abs(across - column - float(link.element.dp(flow, state)[0])) < 1e-8 * most_drop, (seed, link)
+            left[link.start] -= flow * state.density
+            left[link.end] += flow * state.density
+        held = {name for name, junction in network.junctions.items() if junction.pressure is not None}
+        free = set(left) - held if held else set(left)
+        assert all(abs(left[name]) < 1e-9 * most_flow * WATER.density for name in free), seed
 
 
 @pytest.mark.parametrize("form", [LoopForm, NodalForm])

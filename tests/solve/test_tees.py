@@ -5,7 +5,7 @@ import itertools
 import numpy as np
 import pytest
 
-from loopsim.elements import Leg, PowerLaw, Pump, TeeLaw, Tube
+from loopsim.elements import CrossLaw, Leg, PowerLaw, Pump, TeeLaw, Tube
 from loopsim.errors import SketchError
 from loopsim.media import water
 from loopsim.network import Network
@@ -136,3 +136,65 @@ def test_the_nodal_form_finds_what_the_loop_form_finds(monkeypatch: pytest.Monke
     monkeypatch.setattr("loopsim.solve.forms.MOST_LOOPS", 0)
     by_nodes = solve_flow(network.part_of(network.links))
     assert list(by_nodes.flow.values()) == pytest.approx(list(by_loops.flow.values()), rel=1e-6, abs=1e-12)
+
+
+@pytest.mark.parametrize("capped", range(4))
+def test_a_cross_with_one_leg_capped_is_a_tee(capped: int) -> None:
+    """With equal bores, whichever leg is capped; the flow comes in by one of the legs in line that are left."""
+    bore, share = 0.01, 0.3
+    cross = CrossLaw(bore, bore)
+    in_line = (0, 1) if capped > 1 else (2, 3)
+    across = ({0, 1, 2, 3} - {*in_line, capped}).pop()
+    for sign in (1.0, -1.0):
+        flow = np.zeros((4, 1))
+        flow[in_line[0]], flow[in_line[1]], flow[across] = sign, -sign * (1 - share), -sign * share
+        as_tee = TeeLaw(bore, bore).coefficients(flow[[*in_line, across]])[0]
+        assert cross.coefficients(flow)[0][[*in_line, across]] == pytest.approx(as_tee)
+
+
+def test_a_cross_loses_the_same_seen_from_all_sides() -> None:
+    """Equal bores: turning the fitting by a right angle turns the losses with it."""
+    law, flow = CrossLaw(0.01, 0.01), np.array([[1.0], [-0.5], [-0.2], [-0.3]])
+    turned = flow[[2, 3, 1, 0]]
+    assert law.coefficients(turned)[0] == pytest.approx(law.coefficients(flow)[0][[2, 3, 1, 0]])
+
+
+def test_two_like_streams_through_a_cross_lose_alike() -> None:
+    """No leg carries the whole flow then, and no small change makes one do so."""
+    law = CrossLaw(0.01, 0.01)
+    even = law.coefficients(np.array([[1.0], [-1.0], [1.0], [-1.0]]))[0]
+    assert even == pytest.approx(np.full((4, 1), even[0, 0]))
+    nearly = law.coefficients(np.array([[1.0 + 1e-9], [-1.0], [1.0], [-1.0 - 1e-9]]))[0]
+    assert nearly == pytest.approx(even, rel=1e-6)
+
+
+def test_crosses_settle_in_a_network() -> None:
+    """A pump feeding three branches between two crosses."""
+    network = Network(WATER)
+    network.add_junction("s", pressure=0.0)
+    network.add_junction("d")
+    network.add_element("pump", "s", "d", Pump.from_points([0, 5e-5, 1e-4], [4.0, 3.3, 1.0]))
+    for cross in ("one", "two"):
+        network.add_junction(cross)
+        for leg in "abcd":
+            network.add_junction(f"{cross} {leg}")
+            network.add_element(f"{cross}/{leg}", f"{cross} {leg}", cross, Leg(0.01 if leg in "ab" else 0.008))
+        network.add_meeting(cross, tuple(f"{cross}/{leg}" for leg in "abcd"), CrossLaw(0.01, 0.008))
+    network.add_element("supply", "d", "one a", Tube(0.01, 0.5))
+    network.add_element("return", "two b", "s", Tube(0.01, 0.5))
+    for leg, other, length in (("b", "a", 0.4), ("c", "c", 0.3), ("d", "d", 0.9)):
+        network.add_element(f"branch {leg}", f"one {leg}", f"two {other}", Tube(0.008, length))
+    result = solve_flow(network)
+    assert result.variants.tee_residual < 1e-8
+    flow = np.array([[result.flow[f"one/{leg}"]] for leg in "abcd"])
+    wanted = CrossLaw(0.01, 0.008).coefficients(flow)[0][:, 0]
+    v = flow[:, 0] / (np.pi / 4 * np.array([0.01, 0.01, 0.008, 0.008]) ** 2)
+    bore = np.array([0.01, 0.01, 0.008, 0.008])
+    expected = 500.0 * WATER.viscosity / (2 * bore) * v + wanted * WATER.density * v * np.abs(v) / 2
+    assert [result.dp[f"one/{leg}"] for leg in "abcd"] == pytest.approx(expected, abs=1e-3)
+
+
+def test_a_law_with_another_number_of_legs_is_refused() -> None:
+    network = with_tees(("a", "b", "c"), ("a", "b", "c"))
+    with pytest.raises(SketchError, match="its law is for 4 legs, got 3"):
+        network.add_meeting("x", ("one/a", "one/b", "one/c"), CrossLaw(0.01, 0.01))
