@@ -157,7 +157,8 @@ def of_part(point: OperatingPoint, item: str) -> str:
         return ""
     flow = f"{figures.flow_l_h(abs(result.flow))} L/h"
     if isinstance(result, PumpFlow):
-        return f"{flow} at {figures.head_m(result.head)} m."
+        draws = f"; draws {result.power:.1f} W, gives the liquid {figures.percent(result.efficiency)} % of it"
+        return f"{flow} at {figures.head_m(result.head)} m{draws if result.power > 0 else ''}."
     words = [flow]
     if result.share > 0:
         words.append(f"takes {figures.dp_kpa(abs(result.dp))} kPa, {figures.percent(result.share)} % of the pressure")

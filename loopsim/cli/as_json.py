@@ -16,6 +16,7 @@ from loopsim.studies import (
     PartFlow,
     PumpFlow,
     Stretch,
+    Unsteady,
     budgets,
     grade_line,
     measured_against,
@@ -88,6 +89,7 @@ def _case(case: FailureCase, place: str | None) -> dict[str, Any]:
         "title": case.title,
         "flow_l_h": _flow(abs(case.point.of(place).flow) if place else 0.0),
         "share": _rounded(case.share, 6),
+        "share_between": case.share_between and [_rounded(each, 6) for each in case.share_between],
         "back_flow_l_h": _flow(case.back_flow),
         "sentence": case.sentence,
         "pumps": [_pump(pump) for pump in case.point.pumps],
@@ -106,7 +108,20 @@ def _pump(pump: PumpFlow) -> dict[str, Any]:
         "speed": pump.speed,
         "provenance": pump.provenance,
         "beyond_data": pump.beyond_data,
+        "power_w": _rounded(pump.power, 6),
+        "power_provenance": pump.power_provenance,
+        "efficiency": _rounded(pump.efficiency, 6),
+        "heat_to_coolant_w": _rounded(pump.heat_to_coolant, 6),
+        "heat_to_air_w": _rounded(pump.heat_to_air, 6),
+        "unsteady": _unsteady(pump.unsteady),
     }
+
+
+def _unsteady(swing: Unsteady | None) -> dict[str, Any] | None:
+    if swing is None:
+        return None
+    share = None if swing.share is None else [_rounded(each, 6) for each in swing.share]
+    return {"flow_l_h": [_flow(each) for each in swing.flow], "share": share}
 
 
 def _part(part: PartFlow) -> dict[str, Any]:

@@ -74,10 +74,12 @@ def _console() -> Console:
 
 
 def _pumps(point: OperatingPoint) -> Table:
-    table = _table("Pumps", ("pump", False), ("state", False), ("speed %", True), ("flow L/h", True), ("head m", True))
+    numbers = [(heading, True) for heading in ("speed %", "flow L/h", "head m", "power W", "efficiency %")]
+    table = _table("Pumps", ("pump", False), ("state", False), *numbers)
     for pump in point.pumps:
         row = (_fixed(pump.speed * 100, 0), _fixed(from_si(pump.flow, "l_h"), 0), _fixed(pump.head, 2))
-        table.add_row(Text(pump.name), pump.state, *row)
+        power = (_fixed(pump.power, 1), _fixed(pump.efficiency * 100, 0))
+        table.add_row(Text(pump.name), pump.state, *row, *power)
     return table
 
 

@@ -89,6 +89,8 @@ def _pumps(point: OperatingPoint) -> Table:
         Column("rise", "kPa", number=True),
         Column("state"),
         Column("speed", "%", number=True),
+        Column("power", "W", number=True),
+        Column("efficiency", "%", number=True),
         Column("data"),
     )
     numbers = zip(
@@ -98,6 +100,8 @@ def _pumps(point: OperatingPoint) -> Table:
         aligned(from_si(pump.dp, "kpa") for pump in point.pumps),
         [pump.state for pump in point.pumps],
         [f"{100 * pump.speed:.0f}" for pump in point.pumps],
+        aligned(pump.power for pump in point.pumps),
+        [f"{100 * pump.efficiency:.0f}" for pump in point.pumps],
         [data_words(pump.provenance, pump.beyond_data) for pump in point.pumps],
         strict=True,
     )

@@ -42,11 +42,11 @@ class Cut:
     number : int
         As on the plan.
     bends : tuple of Bend
-        Bends of the tube, without elbow fittings.
-    elbows : int
-        Elbow fittings.
+        Bends of the tube, without elbow fittings and mitres.
+    elbows, mitres : int
+        Corners at which the tube is cut: for a fitting, or to be glued at half the angle.
     pieces_mm : tuple of float
-        Lengths along the centre line from end to elbow to end; one piece where there is no elbow.
+        Lengths along the centre line from end to cut to end; one piece where the tube is not cut.
     """
 
     number: int
@@ -54,6 +54,7 @@ class Cut:
     path: Path
     bends: tuple[Bend, ...]
     elbows: int
+    mitres: int
     pieces_mm: tuple[float, ...]
 
     @property
@@ -134,11 +135,12 @@ def _curves(part: Part) -> Iterator[tuple[FieldDescription, DataCurve | None]]:
 def _cut(number: int, run: TubeRun, path: Path) -> Cut:
     bends = tuple(bend for bend in path.bends if bend.wanted_mm > 0)
     pieces = _pieces_mm(path)
-    return Cut(number, run, path, bends, len(pieces) - 1, pieces)
+    elbows = sum(run.corners[bend.corner].turn == "elbow" for bend in path.bends)
+    return Cut(number, run, path, bends, elbows, len(pieces) - 1 - elbows, pieces)
 
 
 def _pieces_mm(path: Path) -> tuple[float, ...]:
-    """Lengths between elbows along the centre line; at an elbow they run to the corner."""
+    """Lengths between elbows and mitres along the centre line; they run to the corner."""
     turns = {bend.corner: bend for bend in path.bends}
     pieces = [path.straights_mm[0]]
     for corner, straight in enumerate(path.straights_mm[1:]):

@@ -38,8 +38,9 @@ def cut_list(build: Build, layout: Layout, name: Namer) -> Section:
         return Section("Tube cut list", (Paragraph("No tube is drawn."),))
     advice = Paragraph(
         "Lengths are those of the centre line from port plane to port plane; add what is pushed onto or into each "
-        "fitting. At an elbow fitting the tube is cut: the pieces run to the corner, so take off what the fitting "
-        "itself is long. Bend radii (r, in mm) are those of the centre line.",
+        "fitting. At elbow fittings and mitres the tube is cut: the pieces run to the corner. Take off what an elbow "
+        "itself is long; at a mitre cut both pieces at half the angle, with these lengths in their middle. Bend radii "
+        "(r, in mm) are those of the centre line.",
         "remark",
     )
     return Section("Tube cut list", (*(block for stock in found for block in _stock_blocks(stock, name)), advice))
@@ -54,10 +55,11 @@ def _stock_blocks(stock: Stock, name: Namer) -> tuple[Block, ...]:
         Column("pieces", "mm"),
         Column("bends"),
         Column("elbows", number=True),
+        Column("mitres", number=True),
     )
     tube = stock.tube
-    elbows = sum(cut.elbows for cut in stock.cuts)
-    total = ("total", "", "", f"{stock.length_mm:.0f}", "", "", str(elbows) if elbows else "–")
+    turns = _counts(sum(cut.elbows for cut in stock.cuts), sum(cut.mitres for cut in stock.cuts))
+    total = ("total", "", "", f"{stock.length_mm:.0f}", "", "", *turns)
     buy = Paragraph(
         f"To buy: {stock.to_buy_mm / 1000:.1f} m, with {100 * CUTTING_ALLOWANCE:.0f} % for cutting waste "
         "(common practice), rounded up to 0.1 m.",
@@ -68,10 +70,13 @@ def _stock_blocks(stock: Stock, name: Namer) -> tuple[Block, ...]:
 
 
 def _cut_row(cut: Cut, name: Namer) -> tuple[str, ...]:
-    pieces = " + ".join(f"{piece:.0f}" for piece in cut.pieces_mm) if cut.elbows else "–"
-    elbows = str(cut.elbows) if cut.elbows else "–"
-    length = f"{cut.length_mm:.0f}"
-    return name.item(cut.run.id), *name.ends(cut.run), length, pieces, cut.bends_in_words or "–", elbows
+    pieces = " + ".join(f"{piece:.0f}" for piece in cut.pieces_mm) if len(cut.pieces_mm) > 1 else "–"
+    length, turns = f"{cut.length_mm:.0f}", _counts(cut.elbows, cut.mitres)
+    return name.item(cut.run.id), *name.ends(cut.run), length, pieces, cut.bends_in_words or "–", *turns
+
+
+def _counts(*numbers: int) -> tuple[str, ...]:
+    return tuple(str(number) if number else "–" for number in numbers)
 
 
 def coolant_volume(build: Build, layout: Layout, name: Namer) -> Section:

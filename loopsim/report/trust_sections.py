@@ -9,6 +9,7 @@ from loopsim.curves import (
     FanCurve,
     HeadCurve,
     Origin,
+    PowerCurve,
     ProvenanceKind,
 )
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
@@ -96,12 +97,14 @@ def _origin(provenance: Origin) -> tuple[str, str, str]:
 
 
 def _in_numbers(curve: DataCurve) -> str:
-    """The telling point of a curve with its band: a head or a pressure built up at the first, a drop at the last."""
+    """The telling point of a curve with its band: of a pump or fan the first, of a drop the last."""
     match curve:
         case HeadCurve(points=(first, *_)):
             value, unit, flow = first.head_m, "m", f"{first.flow_l_h:g} L/h"
         case FanCurve(points=(start, *_)):
             value, unit, flow = start.pressure_pa, "Pa", f"{start.air_m3_h:g} m³/h"
+        case PowerCurve(points=(idle, *_)):
+            value, unit, flow = idle.power_w, "W", f"{idle.flow_l_h:g} L/h"
         case DropCurve(points=(*_, last)):
             value, unit, flow = last.dp_kpa, "kPa", f"{last.flow_l_h:g} L/h"
         case AirDropCurve(points=(*_, end)):

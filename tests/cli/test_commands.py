@@ -37,6 +37,9 @@ def test_solve_as_json_carries_the_promised_keys(capsys, plinth_path: Path) -> N
     for item in (*data["pumps"], *data["parts"]):
         assert {"id", "name", "kind", "flow_l_h", "dp_kpa"} <= set(item)
     assert all({"head_m", "state", "speed"} <= set(pump) for pump in data["pumps"])
+    for pump in data["pumps"]:
+        assert pump["heat_to_coolant_w"] + pump["heat_to_air_w"] == pytest.approx(pump["power_w"])
+        assert pump["efficiency"] == pytest.approx(pump["dp_kpa"] * pump["flow_l_h"] / 3600 / pump["power_w"], rel=1e-4)
     assert all({"code", "part", "text"} <= set(warning) for warning in data["warnings"])
     point = operating_point(load(plinth_path))
     assert data["flow_l_h"] == pytest.approx(point.loop_flow * 3.6e6, abs=1e-6)

@@ -49,7 +49,14 @@ def test_at_an_elbow_the_tube_is_cut_into_two_pieces_to_the_corner() -> None:
     corner = Corner(x_mm=380, y_mm=0, height_mm=PORT_HEIGHT, turn="elbow")
     cut = _only_cut(_loop((corner,), to_x=380, to_y=290, facing=90))
     assert cut.pieces_mm == pytest.approx((340, 250))
-    assert (cut.elbows, cut.bends) == (1, ())
+    assert (cut.elbows, cut.mitres, cut.bends) == (1, 0, ())
+
+
+def test_a_mitre_is_cut_like_an_elbow_but_is_no_fitting() -> None:
+    corner = Corner(x_mm=380, y_mm=0, height_mm=PORT_HEIGHT, turn="mitre")
+    cut = _only_cut(_loop((corner,), to_x=380, to_y=290, facing=90))
+    assert cut.pieces_mm == pytest.approx((340, 250))
+    assert (cut.elbows, cut.mitres, cut.bends) == (0, 1, ())
 
 
 def test_a_radius_that_does_not_fit_is_named_with_the_one_asked_for() -> None:
@@ -117,4 +124,5 @@ def test_a_part_that_no_layout_places_is_not_on_the_list(build: Build) -> None:
 def test_curves_left_to_an_estimate_are_listed_too(build: Build) -> None:
     uses = {(use.field.name, use.curve is None) for use in curve_uses(build, build.layout())}
     estimated = ("power", "stopped_forward", "stopped_backward")
-    assert uses == {("curve", False), ("drop", False), *((name, True) for name in estimated)}
+    given = ("curve", "drop", "resistance")
+    assert uses == {*((name, False) for name in given), *((name, True) for name in estimated)}
