@@ -1,8 +1,11 @@
 """Rows from a spreadsheet or a maker's sheet: what a builder pastes into a table of points, part by part."""
 
+import csv
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
+from itertools import compress, zip_longest
 
 from app.typed import BLANKS
 
@@ -23,7 +26,7 @@ class Pasted:
     rows : tuple of tuples of str
         All of one length; in figures with both signs, or with groups of thousands, only a decimal sign is left.
     left_out : tuple of str
-        Lines below the headings that are no rows of figures.
+        Lines that are neither headings of the columns nor rows of figures.
     """
 
     headings: tuple[str, ...]
@@ -49,51 +52,63 @@ def pasted_from(text: str, commas_part: bool = True) -> Pasted:
     """
     lines = [line for line in _THIN.sub("", text).splitlines() if line.strip()]
     part = _separator(lines, commas_part)
-    found = [(line, part(line)) for line in lines]
-    first = next((number for number, (_, cells) in enumerate(found) if _is_row(cells)), None)
+    cells = [part(line) for line in lines]
+    first = next((number for number, row in enumerate(cells) if _is_row(row)), None)
     if first is None:
         raise ValueError("what was pasted holds no rows of figures")
-    rows = [cells for _, cells in found[first:] if _is_row(cells)]
+    rows = [row for row in cells[first:] if _is_row(row)]
     width = max(map(len, rows))
-    whole = tuple(tuple(cells + [""] * (width - len(cells))) for cells in rows)
-    return Pasted(
-        _headings([_heading_cells(line) if part is _by_blanks else cells for line, cells in found[:first]], width),
-        _without_groups(whole),
-        tuple(line.strip() for line, cells in found[first:] if not _is_row(cells)),
-    )
+    heads = [_heading_cells(line, width) for line in lines[:first]] if part is _by_blanks else cells[:first]
+    named = [sum(map(bool, row)) >= min(width, 2) for row in heads]  # a title over the whole table names no column
+    columns = zip_longest(_stacked(compress(heads, named)), *rows, fillvalue="")
+    head, *body = zip(*(column for column in columns if any(column)), strict=True)
+    unused = [not used for used in (*named, *map(_is_row, cells[first:]))]
+    return Pasted(head, _without_groups(body), tuple(line.strip() for line in compress(lines, unused)))
 
 
 def _separator(lines: Sequence[str], commas_part: bool) -> Callable[[str], list[str]]:
     """How the cells of all lines are parted."""
     for sign in "\t;":
         if any(sign in line for line in lines):
-            return lambda line: [cell.strip() for cell in line.rstrip().split(sign)]
+            return partial(_by_sign, sign)
     if commas_part and not any(len(line.split()) > 1 and _is_row(_by_blanks(line)) for line in lines):
-        return lambda line: [cell.strip() for cell in line.split(",")]
+        return partial(_by_sign, ",")
     return _by_blanks
+
+
+def _by_sign(sign: str, line: str) -> list[str]:
+    """Cells between signs, in quotation marks or without."""
+    return [cell.strip() for cell in next(csv.reader([line], delimiter=sign, skipinitialspace=True))]
 
 
 def _by_blanks(line: str) -> list[str]:
     return [word.strip(",") for word in line.split() if word != ","]
 
 
-def _heading_cells(line: str) -> list[str]:
-    """Headings parted by two blanks or by commas; else word by word, each with what follows it in brackets."""
-    cells = [cell.strip() for cell in re.split(r"\s{2,}|,", line.strip()) if cell.strip()]
-    return cells if len(cells) > 1 else re.findall(r"[^\s(\[]+(?:\s*[(\[][^)\]]*[)\]])?", line)
+def _heading_cells(line: str, width: int) -> list[str]:
+    """Headings parted by two blanks, by commas, or by as many single blanks as fit the columns; else none."""
+    words = re.findall(r"[^\s(\[]+(?:\s*[(\[][^)\]]*[)\]])?", line)
+    each = max(len(words) // width, 1)
+    for cells in (
+        [cell.strip() for cell in re.split(r"\s{2,}|,", line.strip()) if cell.strip()],
+        [" ".join(words[at : at + each]) for at in range(0, len(words), each)],
+    ):
+        if len(cells) == width:
+            return cells
+    return []
+
+
+def _stacked(lines: Iterable[Sequence[str]]) -> list[str]:
+    """What stands over each column: a name, and a unit in the line below."""
+    return [" ".join(filter(None, column)) for column in zip_longest(*lines, fillvalue="")]
 
 
 def _is_row(cells: Sequence[str]) -> bool:
     return bool(cells) and 2 * sum(CELL.fullmatch(cell) is not None for cell in cells) >= len(cells)
 
 
-def _headings(lines: Sequence[Sequence[str]], width: int) -> tuple[str, ...]:
-    """What stands over each column, from as many lines as fit the columns: names, and below them units."""
-    fitting = [line for line in lines if len(line) == width]
-    return tuple(" ".join(line[at] for line in fitting).strip() for at in range(width))
-
-
-def _without_groups(rows: tuple[tuple[str, ...], ...]) -> tuple[tuple[str, ...], ...]:
+def _without_groups(rows: Iterable[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
+    rows = tuple(rows)
     sign = _grouping([cell for row in rows for cell in row if CELL.fullmatch(cell)])
     return tuple(tuple(cell.replace(sign, "") if CELL.fullmatch(cell) else cell for cell in row) for row in rows)
 

@@ -82,11 +82,16 @@ def test_a_column_is_known_by_its_unit_where_its_name_is_another() -> None:
 def test_headings_parted_by_blanks_keep_their_units() -> None:
     assert taken("Flow (L/min) Head (m)\n0 4.1\n5 3.0")[1] == ["L/min", "m"]
     assert taken("Flow rate (L/min), Head (m)\n0, 4.1\n5, 3.0")[1] == ["L/min", "m"]
+    assert taken("Flow L/min Head m\n0 4.1\n5 3.0")[1] == ["L/min", "m"]
+
+
+def test_headings_that_cannot_be_parted_are_told() -> None:
+    assert taken("Flow rate L/min Head m\n0 4.1\n5 3.0")[1:] == ([None, None], "left out: “Flow rate L/min Head m”")
 
 
 def test_a_title_above_the_table_does_no_harm() -> None:
-    rows, units, _ = taken("Pump at 12 V\nFlow (L/h)\tHead (m)\n0\t4\n100\t3")
-    assert (rows, units) == ([["0", "4"], ["100", "3"]], ["L/h", "m"])
+    rows, units, note = taken("Pump at 12 V\nFlow (L/h)\tHead (m)\n0\t4\n100\t3")
+    assert (rows, units, note) == ([["0", "4"], ["100", "3"]], ["L/h", "m"], "left out: “Pump at 12 V”")
 
 
 @pytest.mark.parametrize(
@@ -112,12 +117,27 @@ def test_a_cell_in_another_unit_than_its_column_keeps_it() -> None:
     assert taken("Flow (L/min)\tHead (m)\n1 gpm\t4\n2\t3")[0][0] == ["1 gpm", "4"]
 
 
+def test_empty_columns_and_quotation_marks_of_a_spreadsheet_do_no_harm() -> None:
+    rows, units, _ = taken("\tFlow (L/min)\tHead (m)\t\n\t0\t4\t\n\t5\t3\t")
+    assert (rows, units) == ([["0", "4"], ["5", "3"]], ["L/min", "m"])
+    assert taken('"Flow (L/min)","Head (m)"\n"0,5","4,1"\n"1,5", "3,2"')[0] == [["0,5", "4,1"], ["1,5", "3,2"]]
+
+
+def test_a_column_that_is_headed_but_empty_waits_for_its_cells() -> None:
+    assert taken("Flow (L/min)\tHead (m)\n0\t\n5\t")[0] == [["0", ""], ["5", ""]]
+
+
 def test_an_unknown_unit_is_told() -> None:
     assert taken("Flow (hogsheads)\tHead (m)\n1\t4\n2\t3")[2] == "no unit known in “Flow (hogsheads)”"
 
 
 def test_a_table_of_cv_is_known() -> None:
     assert taken("Opening (%)\tCv\n50\t1\n100\t3", [*KV[:1], *KV[1:]])[1] == ["%", "Cv"]
+
+
+def test_a_single_column_has_a_heading_too() -> None:
+    found = fitted(pasted_from("Cv\n1,5", commas_part=False), KV[1:])
+    assert (found.rows, found.units[0].label) == ([["1,5"]], "Cv")
 
 
 def test_words_in_a_table_stay_words() -> None:
