@@ -1,14 +1,11 @@
 """The drawer: what can be placed, to be searched, clicked, or dragged into the plan."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QGridLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -16,16 +13,16 @@ from PySide6.QtWidgets import (
 )
 
 from app.offer_button import SYMBOL_PX, WIDEST_PX, OfferButton
+from app.offer_group import OfferGroup
 from app.offers import Offer, kinds_offered, shelf_offered
+from app.search_line import SearchLine
 from app.shelf import OpenShelf
 from app.theme import STEP, Theme, Type, font, theme
 from loopsim.build.shelf import Shelf
-from loopsim.parts import Part
+from loopsim.parts import FAMILIES, Part
 
 __all__ = ["Drawer"]
 
-_INDENT = STEP + STEP // 2  # of the sizes below their kind
-_ROOM = SYMBOL_PX + STEP + WIDEST_PX - _INDENT  # for a row of sizes
 _SHEET = """
 QToolButton {{ border: 1px solid transparent; border-radius: 4px; padding: 3px 4px; color: {ink}; }}
 QToolButton[sized="true"] {{ border-color: {rule}; color: {soft_ink}; padding: 2px 3px; }}
@@ -36,7 +33,7 @@ QToolButton:focus {{ border-color: {liquid}; }}
 
 
 class Drawer(QWidget):
-    """A narrow column: a search field, the shelf, then every kind with its usual sizes below it.
+    """A narrow column: a search field, the shelf, then every kind by family, with its usual sizes below it.
 
     Signals
     -------
@@ -53,13 +50,14 @@ class Drawer(QWidget):
         super().__init__(parent)
         self.setObjectName("drawer")
         self.shelf, self._theme = shelf, of or theme()
-        self.search = _Search(self)
-        self.kinds = {name: _Group([offered.plain], offered.classes) for name, offered in kinds_offered().items()}
-        self.kept = _Group([], ())
+        self.search = SearchLine(self)
+        self.kinds = {name: OfferGroup([kind.plain], kind.classes) for name, kind in kinds_offered().items()}
+        self.kept = OfferGroup([], ())
         self.back = QPushButton(self, flat=True, visible=False)
         self.back.setFont(font(Type.SMALL))
         self.nothing = _soft("Nothing here by these words.")
-        self._headings = [_soft("on your shelf"), _soft("kinds")]
+        self._on_shelf = _soft("on your shelf")
+        self._families = {family: _soft(family) for family in FAMILIES}
         self._scroll = self._lay_out()
         self.search.textChanged.connect(self._on_searched)
         self.search.entered.connect(self._on_entered)
@@ -101,8 +99,7 @@ class Drawer(QWidget):
         column = QVBoxLayout(inside)
         column.setContentsMargins(STEP // 2, 0, STEP, STEP)
         column.setSpacing(0)
-        kinds = list(self.kinds.values())
-        for widget in (self._headings[0], self.kept, self.back, self._headings[1], *kinds, self.nothing):
+        for widget in (self._on_shelf, self.kept, self.back, *self._kinds_by_family(), self.nothing):
             column.addWidget(widget)
         column.setAlignment(self.back, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
@@ -121,11 +118,19 @@ class Drawer(QWidget):
         self.setFixedWidth(SYMBOL_PX + WIDEST_PX + 6 * STEP)
         return scroll
 
+    def _kinds_by_family(self) -> Iterator[QWidget]:
+        family = ""
+        for name, kind in kinds_offered().items():
+            if kind.family != family:
+                family = kind.family
+                yield self._families[family]
+            yield self.kinds[name]
+
     def _all(self) -> Iterator[OfferButton]:
         for group in (self.kept, *self.kinds.values()):
             yield from group
 
-    def _connect(self, group: "_Group") -> None:
+    def _connect(self, group: OfferGroup) -> None:
         for button in group:
             button.chosen.connect(self._on_chosen)
             button.taken_off.connect(self.shelf.take_off)
@@ -157,8 +162,9 @@ class Drawer(QWidget):
             button.mark(button is best)
         is_searched, can_put_back = bool(words.strip()), self.shelf.taken_off is not None
         self.back.setVisible(can_put_back and not is_searched)
-        for heading in self._headings:
-            heading.setVisible(bool(self.kept.buttons or can_put_back) and not is_searched)
+        self._on_shelf.setVisible(bool(self.kept.buttons or can_put_back) and not is_searched)
+        for heading in self._families.values():
+            heading.setVisible(not is_searched)
         self.nothing.setVisible(is_searched and best is None)
 
     def _best(self, words: str) -> OfferButton | None:
@@ -175,75 +181,6 @@ class Drawer(QWidget):
         first = next((button for button in self._all() if button.isVisibleTo(self)), None)
         if first is not None:
             first.setFocus(Qt.FocusReason.TabFocusReason)
-
-
-class _Group(QWidget):
-    """Buttons below one another, and below them the small ones of sizes, side by side as far as they fit."""
-
-    def __init__(self, plain: Sequence[Offer], sizes: Sequence[Offer]) -> None:
-        super().__init__()
-        self.buttons: list[OfferButton] = []
-        self.sizes: list[OfferButton] = []
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self.refill(plain)
-        if sizes:
-            self.sizes = [OfferButton(offer, self, is_size=True) for offer in sizes]
-            self._column.addLayout(self._grid())
-
-    def __iter__(self) -> Iterator[OfferButton]:
-        yield from (*self.buttons, *self.sizes)
-
-    def refill(self, plain: Sequence[Offer]) -> None:
-        """Offer other things."""
-        for button in self.buttons:
-            button.hide()
-            button.deleteLater()
-        self.buttons = [OfferButton(offer, self) for offer in plain]
-        for number, button in enumerate(self.buttons):
-            self._column.insertWidget(number, button)
-
-    def show_found(self, words: str) -> None:
-        """Show what answers a search; the plain button stays as heading over sizes that do."""
-        for size in self.sizes:
-            size.setVisible(size.offer.rank(words) is not None)
-        has_size = any(size.isVisibleTo(self) for size in self.sizes)
-        for button in self.buttons:
-            button.setVisible(has_size or button.offer.rank(words) is not None)
-        self.setVisible(any(button.isVisibleTo(self) for button in self))
-
-    def _grid(self) -> QGridLayout:
-        grid = QGridLayout()
-        grid.setContentsMargins(_INDENT, 0, 0, STEP // 2)
-        grid.setSpacing(STEP // 2)
-        widest = STEP + max(size.fontMetrics().horizontalAdvance(size.text()) for size in self.sizes)
-        columns = max(1, (_ROOM + grid.spacing()) // (widest + grid.spacing()))
-        for number, size in enumerate(self.sizes):
-            grid.addWidget(size, number // columns, number % columns)
-        return grid
-
-
-class _Search(QLineEdit):
-    """A search field: Esc empties it, Return takes the best answer, the down arrow goes on to the answers."""
-
-    entered = Signal()
-    left_down = Signal()
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent, placeholderText="find a part", clearButtonEnabled=True)
-        self.setAccessibleName("Find a part by words of its name, size or help")
-        self.setToolTip("Words of a name, a size or a help text; Return places the marked one.")
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape and self.text():
-            self.clear()
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.entered.emit()
-        elif event.key() == Qt.Key.Key_Down:
-            self.left_down.emit()
-        else:
-            super().keyPressEvent(event)
 
 
 def _soft(text: str) -> QLabel:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from loopsim.build.shelf import Kept, Shelf
 from loopsim.curves import worst_provenance
-from loopsim.parts import KINDS, Part, Tube, TubeRun
+from loopsim.parts import FAMILIES, KINDS, Part, Tube, TubeRun
 
 __all__ = ["Offer", "OfferedKind", "kinds_offered", "shelf_offered"]
 
@@ -52,17 +52,19 @@ class Offer:
 
 @dataclass(frozen=True)
 class OfferedKind:
-    """A kind as it comes, and its usual sizes."""
+    """A kind as it comes, its usual sizes, and the family below which a builder looks for it."""
 
     plain: Offer
     classes: tuple[Offer, ...]
+    family: str
 
 
 def kinds_offered() -> dict[str, OfferedKind]:
-    """Every kind by its word in files, the tube run first."""
+    """Every kind by its word in files, family by family, the tube run first."""
     run = Offer(TubeRun.title, None, TubeRun.symbol, TubeRun.help, *_searched(TubeRun.title, TubeRun.help))
     sizes = tuple(_tube(of) for of in Tube.classes)
-    return {"tube_run": OfferedKind(run, sizes), **{name: _kind(kind) for name, kind in KINDS.items()}}
+    kinds = sorted(KINDS.items(), key=lambda item: FAMILIES.index(item[1].family))
+    return {"tube_run": OfferedKind(run, sizes, FAMILIES[0]), **{name: _kind(kind) for name, kind in kinds}}
 
 
 def shelf_offered(shelf: Shelf) -> tuple[Offer, ...]:
@@ -72,7 +74,7 @@ def shelf_offered(shelf: Shelf) -> tuple[Offer, ...]:
 
 def _kind(kind: type[Part]) -> OfferedKind:
     plain = Offer(kind.title, _specimen(kind), kind.symbol, kind.help, *_searched(kind.title, kind.help))
-    return OfferedKind(plain, tuple(_of_class(kind, of) for of in kind.classes))
+    return OfferedKind(plain, tuple(_of_class(kind, of) for of in kind.classes), kind.family)
 
 
 def _of_class(kind: type[Part], of: str) -> Offer:

@@ -1,6 +1,5 @@
 """The file of a build: JSON that a person can read, compare and mend."""
 
-import json
 from collections.abc import Collection
 from pathlib import Path
 from typing import Any
@@ -10,14 +9,13 @@ from pydantic import ValidationError
 from loopsim.atomic import write_atomically
 from loopsim.build.document import SCHEMA_VERSION, Build, Placement
 from loopsim.build.explain import explain
+from loopsim.build.json_text import parsed, written
 from loopsim.build.migrate import migrated
 from loopsim.errors import FileError, LoopsimError
 
 __all__ = ["FILE_ENDING", "from_text", "load", "save", "schema", "to_text"]
 
 FILE_ENDING = ".loop.json"
-
-_LINE = 110  # a record without records in it stands on one line up to this length
 
 
 def load(path: str | Path) -> Build:
@@ -50,7 +48,7 @@ def from_text(text: str) -> Build:
     FileError, SketchError
         With what is wrong, where, and what is allowed.
     """
-    data = _parsed(text)
+    data = parsed(text, "a build")
     version = data.get("schema_version")
     if isinstance(version, int) and version > SCHEMA_VERSION:
         raise FileError(
@@ -66,34 +64,13 @@ def from_text(text: str) -> Build:
         raise FileError(why.text, part=why.part, field=why.field) from error
 
 
-def _parsed(text: str) -> dict[str, Any]:
-    try:
-        data = json.loads(text, object_pairs_hook=_without_twins)
-    except RecursionError as error:
-        raise FileError("is not a build: its JSON is nested too deeply") from error
-    except json.JSONDecodeError as error:
-        raise FileError(f"is not JSON: {error.msg} in line {error.lineno}, column {error.colno}") from error
-    if not isinstance(data, dict):
-        raise FileError(f"is not a build: it should hold one JSON object, got a {type(data).__name__}")
-    return data
-
-
-def _without_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """JSON lets a key stand twice and drops the first; a builder would not notice."""
-    keys = [key for key, _ in pairs]
-    twice = next((key for key in keys if keys.count(key) > 1), None)
-    if twice is not None:
-        raise FileError(f"the key {twice!r} stands twice in one object", field=twice)
-    return dict(pairs)
-
-
 def to_text(build: Build) -> str:
     """The text of a build's file; the same build always gives the same text."""
     data = build.model_dump(mode="json", exclude_none=True)
     for layout in data["layouts"]:
         for placement in layout["placed"]:
             _drop_idle(placement, build.part(placement["part"]).placement_fields)
-    return _written(data, "") + "\n"
+    return written(data) + "\n"
 
 
 def _drop_idle(placement: dict[str, Any], listened_to: Collection[str]) -> None:
@@ -121,31 +98,3 @@ def save(build: Build, path: str | Path) -> None:
 def schema() -> dict[str, Any]:
     """JSON Schema of the file."""
     return Build.model_json_schema()
-
-
-def _written(value: Any, indent: str) -> str:
-    """JSON with short flat records on one line each, so that a changed number is one changed line."""
-    line = json.dumps(_plain(value), ensure_ascii=False)
-    if not isinstance(value, dict | list) or not value:
-        return line
-    inner = value.values() if isinstance(value, dict) else value
-    if len(indent) + len(line) <= _LINE and not any(isinstance(each, dict | list) for each in inner):
-        return line
-    deeper = indent + "  "
-    if isinstance(value, dict):
-        rows = [f"{json.dumps(key)}: {_written(each, deeper)}" for key, each in value.items()]
-    else:
-        rows = [_written(each, deeper) for each in value]
-    opening, closing = "{}" if isinstance(value, dict) else "[]"
-    return f"{opening}\n{deeper}" + f",\n{deeper}".join(rows) + f"\n{indent}{closing}"
-
-
-def _plain(value: Any) -> Any:
-    """Whole numbers without a decimal point."""
-    if isinstance(value, float) and value.is_integer():
-        return int(value)
-    if isinstance(value, dict):
-        return {key: _plain(each) for key, each in value.items()}
-    if isinstance(value, list):
-        return [_plain(each) for each in value]
-    return value

@@ -11,7 +11,7 @@ from pkgutil import iter_modules
 
 from loopsim.parts.air_component import AirComponent
 from loopsim.parts.air_filter import AirFilter
-from loopsim.parts.base import ID_PATTERN, AirPath, DryPart, FlowPath, Part, Port, Setting
+from loopsim.parts.base import FAMILIES, ID_PATTERN, AirPath, DryPart, FlowPath, Part, Port, Setting
 from loopsim.parts.bleed_port import BleedPort
 from loopsim.parts.block import Block
 from loopsim.parts.branching import Branching
@@ -56,6 +56,7 @@ KINDS: dict[str, type[Part]] = {
 }
 
 __all__ = [
+    "FAMILIES",
     "ID_PATTERN",
     "KINDS",
     "AirComponent",

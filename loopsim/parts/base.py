@@ -14,6 +14,7 @@ from loopsim.geometry import Outline, Spot
 from loopsim.units import to_si
 
 __all__ = [
+    "FAMILIES",
     "ID_PATTERN",
     "AirPath",
     "DryPart",
@@ -27,6 +28,7 @@ __all__ = [
     "two_ports",
 ]
 
+FAMILIES = ("loop", "fittings", "filling and draining", "air and power")  # in the order in which a builder needs them
 ID_PATTERN = r"^[a-z][a-z0-9_]*$"
 
 
@@ -102,6 +104,7 @@ class Part(Record):
     placement_fields: ClassVar[tuple[str, ...]] = ()  # fields of a placement that this kind listens to
     air_from: ClassVar[str] = "chamber"  # where its air comes from and goes to, unless the placement says otherwise
     air_to: ClassVar[str] = "room"
+    family: ClassVar[str] = "fittings"  # one of FAMILIES: where a builder looks for it
     classes: ClassVar[Mapping[str, Mapping[str, Any]]] = {}  # usual sizes by what they are called: values of fields
 
     id: str = text("id", "short name for files, small letters, digits and _", pattern=ID_PATTERN)
@@ -237,6 +240,8 @@ class Part(Record):
 
 class DryPart(Part):
     """A part through which no coolant passes: of the air path, or of the electrical supply. Base of several kinds."""
+
+    family: ClassVar = "air and power"
 
     @classmethod
     def fields(cls) -> tuple[FieldDescription, ...]:

@@ -94,6 +94,7 @@ class Block(Part):
         "resistance falls with the flow: a table of kelvin per watt, or one value. Hot parts burn fingers: let them "
         "cool before touching."
     )
+    family: ClassVar = "loop"
     classes: ClassVar = _CLASSES
 
     kind: Literal["block"] = "block"

@@ -4,9 +4,10 @@ from typing import ClassVar, Literal
 
 from pydantic import ConfigDict, ValidationInfo, field_validator
 
+from loopsim.curves import Provenance
 from loopsim.fields import choice, number
 from loopsim.parts.base import Part, Port, two_ports
-from loopsim.parts.fitting import circuit_coolant, with_loss
+from loopsim.parts.fitting import circuit_coolant, tolerance, with_loss
 from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
 __all__ = ["ExpansionVessel"]
@@ -25,6 +26,8 @@ class ExpansionVessel(Part):
         "never rely on it, fit a relief valve."
     )
 
+    family: ClassVar = "filling and draining"
+
     # Defaults are checked too: a value may contradict the default of another field.
     model_config: ClassVar[ConfigDict] = ConfigDict(validate_default=True)
 
@@ -38,6 +41,8 @@ class ExpansionVessel(Part):
     port_loss: float = number(
         "loss per port", "each way, in velocity heads of the port's bore; a guess", 0.6, least=0.0, most=10.0
     )
+    provenance: Provenance = Provenance(kind="guess", source="usual loss of a tee's branch")
+    relative_tolerance: float = tolerance(0.5)
     gas_ml: float = number("gas volume", "of the cushion before any coolant pushes into it", 250.0, above=0.0)
     precharge_bar: float = number("precharge", "gauge pressure of the cushion then, when cold", 0.1, above=-1.0)
     coolant: str | None = circuit_coolant()

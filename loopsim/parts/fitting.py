@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import replace
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 from loopsim.curves import Provenance
 from loopsim.fields import Record, choice, number, text
@@ -38,6 +38,8 @@ def circuit_coolant() -> Any:
 
 class CappedTee(Part):
     """A tee whose third leg is capped: liquid runs straight through, the cap is opened for service only."""
+
+    family: ClassVar = "filling and draining"
 
     length_mm: float = number("length", "of the outline, along the part's own x", 34.0, above=0.0)
     width_mm: float = number("width", "of the outline, across", 18.0, above=0.0)

@@ -77,6 +77,7 @@ class Pump(Part):
         "It must be flooded before it runs: dry running ruins most small pumps within minutes."
     )
     placement_fields: ClassVar = ("speed_percent",)
+    family: ClassVar = "loop"
     classes: ClassVar = _CLASSES
 
     kind: Literal["pump"] = "pump"

@@ -100,6 +100,7 @@ class Radiator(Part):
         "with its flow of air, a rating with the speed of its fans, or the size of its core; the last two are "
         "estimates with a wide band."
     )
+    family: ClassVar = "loop"
     classes: ClassVar = _CLASSES
 
     # Defaults are checked too: a choice may contradict the default of another field.

@@ -4,9 +4,10 @@ from typing import ClassVar, Literal
 
 from pydantic import field_validator
 
+from loopsim.curves import Provenance
 from loopsim.fields import number, points
 from loopsim.parts.base import Part, Port
-from loopsim.parts.fitting import SidePort, circuit_coolant, in_side
+from loopsim.parts.fitting import SidePort, circuit_coolant, in_side, tolerance
 from loopsim.units import to_si
 
 __all__ = ["Reservoir"]
@@ -22,6 +23,8 @@ class Reservoir(Part):
         "A clear home-made one shows the level. Keep the outlet well below the least level, or it draws air."
     )
 
+    family: ClassVar = "loop"
+
     kind: Literal["reservoir"] = "reservoir"
     length_mm: float = number("length", "of the outline, along the part's own x", 160.0, above=0.0)
     width_mm: float = number("width", "of the outline, across", 90.0, above=0.0)
@@ -32,6 +35,8 @@ class Reservoir(Part):
         "loss out", "of liquid leaving into a port, in velocity heads; sharp edge 0.5", 0.5, least=0.0
     )
     in_loss: float = number("loss in", "of liquid entering from a port; a free jet loses 1", 1.0, least=0.0)
+    provenance: Provenance = Provenance(kind="geometry", source="handbook losses of a sharp-edged hole and a free jet")
+    relative_tolerance: float = tolerance(0.3)
     coolant: str | None = circuit_coolant()
     port_list: tuple[SidePort, ...] = points(
         "ports",

@@ -72,6 +72,13 @@ class Tube(Record):
         above=0.0,
     )
     provenance: Provenance = Provenance(kind="table", source="handbook roughness of its material")
+    relative_tolerance: float = number(
+        "tolerance",
+        "half width of the band of its drop, as a share; 0.15 is what 0.3 mm make of a bore of 10 mm, a guess",
+        0.15,
+        least=0.0,
+        most=1.0,
+    )
 
     @property
     def roughness(self) -> float:

@@ -30,9 +30,13 @@ def origins(record: Record) -> Iterator[tuple[Provenance, float | None]]:
 
 
 @pytest.mark.parametrize(("kind", "of"), OF_CLASS + AS_IT_COMES, ids=named)
-def test_every_default_says_where_it_comes_from(kind: type[Record], of: str | None) -> None:
-    for origin, _ in origins(made(kind, of)):
+def test_every_default_says_where_it_comes_from_and_carries_a_band(kind: type[Record], of: str | None) -> None:
+    found = list(origins(made(kind, of)))
+    assert found
+    for origin, band in found:
         assert origin.kind == "guess" or origin.source
+        assert band is not None
+        assert 0 < band <= 1
 
 
 @pytest.mark.parametrize(("kind", "of"), OF_CLASS, ids=named)
