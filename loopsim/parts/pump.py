@@ -7,7 +7,16 @@ from typing import Any, ClassVar, Literal
 import numpy as np
 
 from loopsim import elements
-from loopsim.curves import DropCurve, HeadCurve, HeadPoint, PiecewiseCubic, PowerCurve, Provenance, ProvenanceKind
+from loopsim.curves import (
+    DropCurve,
+    HeadCurve,
+    HeadPoint,
+    PiecewiseCubic,
+    PowerCurve,
+    Provenance,
+    ProvenanceKind,
+    worst_provenance,
+)
 from loopsim.fields import choice, number, points
 from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, Setting, restriction
@@ -192,6 +201,14 @@ class Pump(Part):
     def stopped_is_estimate(self) -> bool:
         """True if the resistance of the standing impeller is not known in both directions."""
         return self.stopped_forward is None or self.stopped_backward is None
+
+    @property
+    def stopped_provenance(self) -> ProvenanceKind:
+        """How sure that resistance is: the worse of the two directions."""
+        if self.stopped_forward is None or self.stopped_backward is None:
+            return "guess"
+        both = (self.stopped_forward.provenance, self.stopped_backward.provenance)
+        return worst_provenance(both) or "guess"
 
     @cached_property
     def stopped_element(self) -> elements.StoppedPump:

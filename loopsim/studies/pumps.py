@@ -92,7 +92,7 @@ def _standing(loop: LoopNetwork, result: FlowResult, pump: Pump) -> PumpFlow:
         dp=rise,
         state="stopped",
         speed=0.0,
-        provenance="guess" if pump.stopped_is_estimate else pump.curve.provenance.kind,
+        provenance=pump.stopped_provenance,
     )
 
 
