@@ -6,7 +6,7 @@ which carry label, help and range; a record that says `described_as` is itself a
 field in the same words.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal, Self
 
@@ -15,9 +15,36 @@ from pydantic.fields import FieldInfo
 
 from loopsim.units import UNITS, unit_of
 
-__all__ = ["FieldDescription", "Record", "choice", "describe", "number", "points", "record_types", "switch", "text"]
+__all__ = [
+    "FieldDescription",
+    "Kept",
+    "Record",
+    "choice",
+    "describe",
+    "number",
+    "points",
+    "record_types",
+    "switch",
+    "text",
+]
 
 Shape = Literal["number", "text", "choice", "switch", "points", "record"]
+
+
+class Kept:
+    """A value with the objects that it was worked out from: records never change, so the same ones give the same."""
+
+    __slots__ = ("of", "value")
+
+    def __init__(self) -> None:
+        self.of: tuple[Any, ...] = ()
+        self.value: Any = None
+
+    def get(self, make: Callable[..., Any], *of: Any) -> Any:
+        """``make(*of)``, or what it last gave for the same objects."""
+        if self.of != of:  # the very same are told apart without a look inside
+            self.value, self.of = make(*of), of
+        return self.value
 
 
 class Record(BaseModel):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 from pydantic import Field, field_validator, model_validator
 
 from loopsim.errors import SketchError, did_you_mean
-from loopsim.fields import FieldDescription, Record, choice, describe, number, points, text
+from loopsim.fields import FieldDescription, Kept, Record, choice, describe, number, points, text
 from loopsim.geometry import Path, Place, Spot
 from loopsim.media import Coolant, State
 from loopsim.parts import ID_PATTERN, KINDS, Part, Port, Setting, Tube, TubeRun
@@ -136,6 +136,20 @@ class Placement(Record):
         """The same as a place of the geometry."""
         return Place(self.x_mm, self.y_mm, self.height_mm, self.rotation_deg)
 
+    @cached_property
+    def last_spots(self) -> Kept:
+        """Where the ports last were: an edit elsewhere leaves them there."""
+        return Kept()
+
+    def port_spots(self, part: Part) -> dict[str, Spot]:
+        """Where the ports of the part are in the enclosure, by name."""
+        spots: dict[str, Spot] = self.last_spots.get(self._port_spots, part)
+        return spots
+
+    def _port_spots(self, part: Part) -> dict[str, Spot]:
+        place = self.place
+        return {name: place.spot(port.spot) for name, port in part.ports.items()}
+
     def setting(self, stopped: bool = False) -> Setting:
         """How the part is set here; `stopped` takes a pump's power away."""
         speed, opening = to_si(self.speed_percent, "percent"), to_si(self.opening_percent, "percent")
@@ -246,7 +260,7 @@ class Build(Record):
     def port_spot(self, layout: Layout, reference: str) -> Spot:
         """Where a port is in the enclosure."""
         part, port = self.port(reference)
-        return layout.placement(part.id).place.spot(port.spot)
+        return layout.placement(part.id).port_spots(part)[port.name]
 
     def run_name(self, run: TubeRun) -> str:
         """What a run is called by what it joins: ``"Pump A to Processor"``."""

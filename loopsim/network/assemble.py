@@ -9,7 +9,7 @@ from loopsim.geometry import Path
 from loopsim.media import State
 from loopsim.network.bodies import Body, bodies
 from loopsim.network.flow_network import Network
-from loopsim.parts import Part, Port, Pump
+from loopsim.parts import Part, Pump
 from loopsim.units import to_si
 
 __all__ = ["Circuit", "LoopNetwork", "assemble"]
@@ -87,12 +87,7 @@ class LoopNetwork:
 
     def junction_of(self, reference: str) -> str:
         """Name of the junction behind a port ``"part.port"``: its own, or that of the body of liquid it opens into."""
-        part_id = reference.partition(".")[0]
-        return part_id if self.build.part(part_id).merges_ports else reference
-
-    def inside(self, part: Part, name: str) -> str:
-        """Name of the junction behind a port or an inner node of a part."""
-        return f"{part.id}/{name}" if name in part.inner_nodes else self.junction_of(f"{part.id}.{name}")
+        return reference if reference in self.network.junctions else reference.partition(".")[0]
 
     def hold(self, junction: str, pressure: float) -> None:
         """Fix the static gauge pressure of a junction [Pa]."""
@@ -120,8 +115,11 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
         _add_junctions(loop.network, part, placement)
         _add_inside(loop, part, placement)
     for run in layout.runs:
-        path = build.run_path(layout, run)
-        (_, start), (_, end) = build.port(run.start), build.port(run.end)
+        (start_part, start), (end_part, end) = build.port(run.start), build.port(run.end)
+        path = run.path(
+            layout.placement(start_part.id).port_spots(start_part)[start.name],
+            layout.placement(end_part.id).port_spots(end_part)[end.name],
+        )
         loop.paths[run.id] = path
         loop.elements_of[run.id] = (run.id,)
         element = run.element(build.tube(run.tube), path, start, end)
@@ -134,25 +132,27 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
 
 
 def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
-    place = placement.place
     for name, spot in part.inner_nodes.items():
-        network.add_junction(f"{part.id}/{name}", _elevation(place.spot(spot).height_mm))
+        network.add_junction(f"{part.id}/{name}", _elevation(placement.place.spot(spot).height_mm))
+    spots = placement.port_spots(part)
     if not part.merges_ports:
-        for port in part.ports.values():
-            network.add_junction(f"{part.id}.{port.name}", _elevation(place.spot(port.spot).height_mm))
+        for name, spot in spots.items():
+            network.add_junction(f"{part.id}.{name}", _elevation(spot.height_mm))
         return
     if part.surface_mm is not None:
         network.add_junction(part.id, _elevation(placement.height_mm + part.surface_mm))
         return
-    first: Port = next(iter(part.ports.values()))
-    network.add_junction(part.id, _elevation(place.spot(first.spot).height_mm))
+    first = next(iter(spots.values()))
+    network.add_junction(part.id, _elevation(first.height_mm))
 
 
 def _add_inside(loop: LoopNetwork, part: Part, placement: Placement) -> None:
     names = []
+    behind = {name: f"{part.id}/{name}" for name in part.inner_nodes}
     for path in part.paths_as_set(placement.setting(stopped=part.id in loop.stopped)):
         name = f"{part.id}/{path.name}" if path.name else part.id
-        loop.network.add_element(name, loop.inside(part, path.start), loop.inside(part, path.end), path.element)
+        start, end = (behind.get(end) or loop.junction_of(f"{part.id}.{end}") for end in (path.start, path.end))
+        loop.network.add_element(name, start, end, path.element)
         names.append(name)
     loop.elements_of[part.id] = tuple(names)
     if part.meeting_law is not None:

@@ -1,6 +1,5 @@
 """What hangs together: the connected bodies of a network."""
 
-from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -19,30 +18,23 @@ class Body:
 
 def bodies(network: Network) -> Iterator[Body]:
     """The connected bodies with at least one element, in the order of their first element."""
-    neighbours: defaultdict[str, list[str]] = defaultdict(list)
-    for link in network.links.values():
-        neighbours[link.start].append(link.end)
-        neighbours[link.end].append(link.start)
-    number: dict[str, int] = {}
-    for junction in neighbours:
-        if junction not in number:
-            _reach(junction, neighbours, number)
-    links: defaultdict[int, list[str]] = defaultdict(list)
-    junctions: defaultdict[int, set[str]] = defaultdict(set)
-    for name, link in network.links.items():
-        body = number[link.start]
-        links[body].append(name)
-        junctions[body].update((link.start, link.end))
-    return (Body(frozenset(junctions[body]), tuple(names)) for body, names in links.items())
+    found: dict[str, str] = {}  # from each junction towards the one that stands for its body
 
+    def root_of(junction: str) -> str:
+        root = found.setdefault(junction, junction)
+        while root != found[root]:
+            root = found[root]
+        while junction != root:  # the next search is short
+            junction, found[junction] = found[junction], root
+        return root
 
-def _reach(first: str, neighbours: dict[str, list[str]], number: dict[str, int]) -> None:
-    """Give all that can be reached from a junction the next number."""
-    body = len(number)
-    number[first] = body
-    edge = [first]
-    while edge:
-        for name in neighbours[edge.pop()]:
-            if name not in number:
-                number[name] = body
-                edge.append(name)
+    links = network.links
+    for link in links.values():
+        found[root_of(link.start)] = root_of(link.end)
+    names: dict[str, list[str]] = {}
+    junctions: dict[str, set[str]] = {}
+    for name, link in links.items():
+        names.setdefault(root_of(link.start), []).append(name)
+    for junction in found:
+        junctions.setdefault(root_of(junction), set()).add(junction)
+    return (Body(frozenset(junctions[root]), tuple(names[root])) for root in names)

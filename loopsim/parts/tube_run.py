@@ -6,7 +6,7 @@ from typing import Any, ClassVar, Literal
 
 from loopsim import elements
 from loopsim.curves import Provenance
-from loopsim.fields import FieldDescription, Record, choice, describe, number, points, text
+from loopsim.fields import FieldDescription, Kept, Record, choice, describe, number, points, text
 from loopsim.geometry import Bend, Path, Spot
 from loopsim.parts.base import ID_PATTERN, Port
 from loopsim.parts.fitting import bore_ml
@@ -153,7 +153,17 @@ class TubeRun(Record):
         """The path last worked out: one drawing is solved, checked and drawn between the same ports."""
         return {}
 
+    @cached_property
+    def last_element(self) -> Kept:
+        """The element last worked out: an edit elsewhere leaves it as it is."""
+        return Kept()
+
     def element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:
+        """Wall friction, turns and ends of the run as an element."""
+        made: elements.Tube = self.last_element.get(self._make_element, tube, path, start, end)
+        return made
+
+    def _make_element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:
         """Wall friction, turns, and the losses at both ends where bores change or vessels open.
 
         Losses of a port are stated on the port's bore; here all are on the velocity in the tube.
