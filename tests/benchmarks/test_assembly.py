@@ -5,9 +5,9 @@ from collections.abc import Callable
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from loopsim.build import Build, Corner, Layout, Placement
+from loopsim.build import Build, Layout, Placement
 from loopsim.network import assemble
-from loopsim.parts import Block, Pump, Reservoir, Tee, Tube, TubeRun
+from loopsim.parts import Block, Corner, Pump, Reservoir, Tee, Tube, TubeRun
 from loopsim.solve import solve_flow
 
 from .timing import in_turn
