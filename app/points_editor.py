@@ -140,6 +140,7 @@ class PointsEditor(FieldEditor):
             self.estimate.made.connect(self._on_estimate)
             self._column.insertWidget(self._column.indexOf(self.plot), self.estimate)
         self.estimate.setVisible(wanted)
+        (self.estimate.box if wanted else self.estimating).setFocus()
 
     def _on_estimate(self, curve: DataCurve, title: str) -> None:
         self._asking = None
