@@ -78,3 +78,27 @@ def test_tubes_that_leave_no_room_for_fins_are_refused() -> None:
         Core(0.12, 0.115, 0.022, 1.6e-3, 12, 10e-3)
     with pytest.raises(PartDataError, match=r"fin pitch must be above 0\.1 mm, got 0\.05 mm"):
         Core(0.12, 0.115, 0.022, 0.05e-3, 12, 2e-3)
+
+
+def test_the_films_of_a_small_core_are_those_worked_by_hand() -> None:
+    """100 by 100 mm, 20 mm deep, gaps of 1 mm between fins of 0.1 mm, ten tubes of 2 mm: fins 8 mm high.
+
+    Air, 0.5 m/s before the face: 0.6875 m/s in gaps of 1.778 mm hydraulic diameter. Coolant, 30 L/h: 0.0260 m/s in
+    ten gaps of 1.6 by 20 mm. Properties as printed in handbooks for air of 20 °C and water of 30 °C.
+    """
+    core = Core(length=0.1, width=0.1, depth=0.02, fin_pitch=1.1e-3, tube_count=10, tube_thickness=2e-3)
+    film = core.exchanger()
+    h = _film(gap=1e-3, height=8e-3, length=0.02, velocity=0.6875, nu=1.516e-5, k=0.0257, pr=0.713)
+    reach = (2 * h / (250 * 0.1e-3)) ** 0.5 * 4e-3
+    fins, tubes = 10 * 2 * 0.1 / 1.1e-3 * 8e-3 * 0.02, 10 * 2 * 0.1 * 0.02 / 1.1
+    assert film.film_b.at(0.5 * 0.01) == pytest.approx(h * (tubes + fins * np.tanh(reach) / reach), rel=0.01)
+    velocity = 30e-3 / 3600 / (10 * 1.6e-3 * 20e-3)
+    h = _film(gap=1.6e-3, height=20e-3, length=0.1, velocity=velocity, nu=0.801e-6, k=0.615, pr=5.42)
+    assert film.film_a.at(30e-3 / 3600) == pytest.approx(h * 10 * 2 * 21.6e-3 * 0.1, rel=0.01)
+
+
+def _film(gap: float, height: float, length: float, velocity: float, nu: float, k: float, pr: float) -> float:
+    diameter = 4 * gap * height / (2 * (gap + height))
+    developed = ht.conv_internal.Nu_laminar_rectangular_Shan_London(gap / height)
+    entrance = 1.849 * (velocity * diameter / nu * pr * diameter / length) ** (1 / 3)
+    return float((developed**3 + entrance**3) ** (1 / 3) * k / diameter)
