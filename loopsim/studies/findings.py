@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from loopsim import elements
 from loopsim.build import Build, Layout
 from loopsim.geometry import Bend, Spot
-from loopsim.parts import Part, Pump, Tube, TubeRun
+from loopsim.parts import Part, Pump, Supply, Tube, TubeRun
 from loopsim.studies.results import Finding
 
 __all__ = ["findings"]
@@ -103,6 +103,8 @@ def _tight_words(name: str, bend: Bend, tube: Tube) -> str:
 
 def _fit_findings(build: Build, layout: Layout, part_id: str) -> Iterator[Finding]:
     part, placement = build.part(part_id), layout.placement(part_id)
+    if isinstance(part, Supply) and part.stands == "outside":
+        return
     top, lid = placement.height_mm + part.height_mm, build.enclosure.clear_height_mm
     if top > lid + 1e-9:
         yield Finding("too_high", part_id, f"{part.name} reaches {top:g} mm, the lid is at {lid:g} mm")
