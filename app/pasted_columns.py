@@ -48,11 +48,7 @@ def fitted(pasted: Pasted, columns: Sequence[FieldDescription]) -> Fitted:
     """
     places = _by_headings(pasted.headings, columns)
     if places is None and pasted.width != len(columns):
-        labels = ", ".join(column.label for column in columns)
-        raise ValueError(
-            f"what was pasted has {pasted.width} column{'s' if pasted.width > 1 else ''}, must be {len(columns)} "
-            f"({labels}), or more under headings that name these"
-        )
+        raise ValueError(_misfit(pasted, columns))
     places = places or list(range(len(columns)))
     taken = [
         _column([row[at] for row in pasted.rows], pasted.headings[at], column)
@@ -60,6 +56,19 @@ def fitted(pasted: Pasted, columns: Sequence[FieldDescription]) -> Fitted:
     ]
     rows = [list(row) for row in zip(*(cells for cells, _ in taken), strict=True)]
     return Fitted(rows, [unit for _, unit in taken], _note(pasted, columns, places))
+
+
+def _misfit(pasted: Pasted, columns: Sequence[FieldDescription]) -> str:
+    """Why the columns cannot be told: a row that is too long, or as a whole."""
+    wanted = len(columns)
+    too_long = [number for number, row in enumerate(pasted.rows, 1) if any(row[wanted:])]
+    if 0 < len(too_long) < len(pasted.rows):
+        return f"row {too_long[0]} of what was pasted has {pasted.width} cells, must be {wanted}"
+    labels, plural = ", ".join(column.label for column in columns), "s" if pasted.width > 1 else ""
+    return (
+        f"what was pasted has {pasted.width} column{plural}, must be {wanted} ({labels}), "
+        "or more under headings that name these"
+    )
 
 
 def _by_headings(headings: Sequence[str], columns: Sequence[FieldDescription]) -> list[int] | None:

@@ -107,6 +107,20 @@ def test_thousands_are_told_from_decimals_by_the_whole_table(text: str, rows: li
     assert taken(text)[0] == rows
 
 
+@pytest.mark.parametrize(
+    ("text", "rows"),
+    [
+        ("0\t4,1\r\n100\t3,95", [["0", "4,1"], ["100", "3,95"]]),
+        ("flow, L/h; head, m\n0; 4.1", [["0", "4.1"]]),
+        ("0, 4.1\n\n100, 3.95\n", [["0", "4.1"], ["100", "3.95"]]),
+        ("0 4,1", [["0", "4,1"]]),
+        ("0,4.1", [["0", "4.1"]]),
+    ],
+)
+def test_rows_are_read_from_tabs_semicolons_blanks_and_commas(text: str, rows: list[list[str]]) -> None:
+    assert taken(text)[0] == rows
+
+
 def test_nothing_is_lost_of_a_short_row_or_a_remark() -> None:
     rows, _, note = taken("0\t4\n100\t\n200\t2\n* at 20 °C, own measurement")
     assert rows == [["0", "4"], ["100", ""], ["200", "2"]]
@@ -151,6 +165,7 @@ def test_words_in_a_table_stay_words() -> None:
         ("", "holds no rows of figures"),
         ("flow head", "holds no rows of figures"),
         ("1\t2\t3", r"has 3 columns, must be 2 \(flow, head\), or more under headings that name these"),
+        ("1 2\n1 2 3\n1 2", "row 2 of what was pasted has 3 cells, must be 2"),
         ("1\n2", "has 1 column, must be 2"),
     ],
 )

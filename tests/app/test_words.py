@@ -3,7 +3,6 @@
 import pytest
 
 from app import figures, words
-from app.pasted import rows_from
 from loopsim.units import to_si
 
 
@@ -51,25 +50,3 @@ def test_no_line_break_parts_a_number_from_its_unit():
 )
 def test_pumps_that_leave_the_same_are_named_together(names: list[str], pumps: int, text: str):
     assert words.either_stopped(names, pumps) == text
-
-
-@pytest.mark.parametrize(
-    ("text", "rows"),
-    [
-        ("0\t4,1\r\n100\t3,95", [["0", "4,1"], ["100", "3,95"]]),
-        ("flow, L/h; head, m\n0; 4.1", [["0", "4.1"]]),
-        ("0, 4.1\n\n100, 3.95\n", [["0", "4.1"], ["100", "3.95"]]),
-        ("0 4,1", [["0", "4,1"]]),
-        ("0,4.1", [["0", "4.1"]]),
-    ],
-)
-def test_pasted_rows_are_read_from_tabs_semicolons_spaces_and_commas(text: str, rows: list[list[str]]):
-    assert rows_from(text, 2) == rows
-
-
-@pytest.mark.parametrize(
-    ("text", "why"), [("", "no rows"), ("flow head", "no rows"), ("1 2\n1 2 3", "row 2 .* 3 cells")]
-)
-def test_a_paste_that_cannot_be_rows_is_refused_with_the_reason(text: str, why: str):
-    with pytest.raises(ValueError, match=why):
-        rows_from(text, 2)
