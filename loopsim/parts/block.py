@@ -30,6 +30,9 @@ class Load(Record):
         0.05,
         least=0.0,
     )
+    capacity_j_k: float = number(
+        "own capacity", "heat that warms it by a kelvin: 10 to 50 J/K for a chip with its lid; a guess", 25.0, above=0.0
+    )
 
 
 TYPICAL_DROP = DropCurve(
