@@ -1,11 +1,13 @@
 """The questions a builder asks, each answered from one build."""
 
+from loopsim.studies.air_plots import AirPlot, air_plots
 from loopsim.studies.budget import Budget, BudgetLine, budgets
 from loopsim.studies.failures import failures
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
 from loopsim.studies.grade_results import GradeLine, GradePoint, GradeStep, Stretch
 from loopsim.studies.heat import heat_point, heat_points
+from loopsim.studies.heat_balance import HeatBalance, HeatLine, heat_balance
 from loopsim.studies.heat_results import ComponentHeat, ExchangerHeat, FanFlow, HeatBudget, HeatPoint, SpaceAir
 from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
@@ -24,11 +26,14 @@ from loopsim.studies.results import (
     Suction,
     Unsteady,
 )
+from loopsim.studies.staircase import CoolantStep, Staircase, staircases
 
 __all__ = [
+    "AirPlot",
     "Budget",
     "BudgetLine",
     "ComponentHeat",
+    "CoolantStep",
     "CurveLine",
     "ExchangerHeat",
     "FailureCase",
@@ -38,7 +43,9 @@ __all__ = [
     "GradeLine",
     "GradePoint",
     "GradeStep",
+    "HeatBalance",
     "HeatBudget",
+    "HeatLine",
     "HeatPoint",
     "MeasuredFlow",
     "OperatingPoint",
@@ -46,18 +53,22 @@ __all__ = [
     "PumpFlow",
     "PumpPlot",
     "SpaceAir",
+    "Staircase",
     "StoppedCase",
     "Stretch",
     "Suction",
     "SupplyLoad",
     "Unsteady",
+    "air_plots",
     "budgets",
     "failures",
     "findings",
     "grade_line",
+    "heat_balance",
     "heat_point",
     "heat_points",
     "measured_against",
     "operating_point",
     "pump_plots",
+    "staircases",
 ]
