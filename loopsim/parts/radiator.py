@@ -205,6 +205,16 @@ class Radiator(Part):
         return _fan_rating(**{name: getattr(self, name) for name in (*_RATED, "rating_fan_rpm")})
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """Fields of the two kinds of heat data that are not chosen."""
+        of = {
+            "points": {"heat"},
+            "rating at a fan speed": {*_RATED, "rating_fan_rpm"},
+            "core size": {*_SIZES, "tube_thickness_mm"},
+        }
+        return frozenset(name for chosen, names in of.items() if chosen != self.heat_data for name in names)
+
+    @property
     def heat_provenance(self) -> Provenance:
         """Where its heat comes from."""
         if self.heat_data == "core size":

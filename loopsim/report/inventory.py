@@ -128,6 +128,8 @@ def curve_uses(build: Build, layout: Layout) -> tuple[CurveUse, ...]:
 def _curves(part: Part) -> Iterator[tuple[FieldDescription, DataCurve | None]]:
     for field in type(part).fields():
         annotation = type(part).model_fields[field.name].annotation
+        if field.name in part.idle_fields:
+            continue
         if any(issubclass(record, DataCurve) for record in record_types(annotation)):
             yield field, getattr(part, field.name)
 

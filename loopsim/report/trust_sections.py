@@ -6,11 +6,14 @@ from loopsim.curves import (
     AirDropCurve,
     DataCurve,
     DropCurve,
+    ExchangerCurve,
     FanCurve,
     HeadCurve,
     Origin,
     PowerCurve,
     ProvenanceKind,
+    RadiatorCurve,
+    ResistanceCurve,
 )
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
 from loopsim.report.content import Column, Listing, Paragraph, Section, Table
@@ -97,7 +100,7 @@ def _origin(provenance: Origin) -> tuple[str, str, str]:
 
 
 def _in_numbers(curve: DataCurve) -> str:
-    """The telling point of a curve with its band: of a pump or fan the first, of a drop the last."""
+    """The telling point of a curve with its band: of a pump or fan the first, of others the last."""
     match curve:
         case HeadCurve(points=(first, *_)):
             value, unit, flow = first.head_m, "m", f"{first.flow_l_h:g} L/h"
@@ -109,6 +112,14 @@ def _in_numbers(curve: DataCurve) -> str:
             value, unit, flow = last.dp_kpa, "kPa", f"{last.flow_l_h:g} L/h"
         case AirDropCurve(points=(*_, end)):
             value, unit, flow = end.dp_pa, "Pa", f"{end.air_m3_h:g} m³/h"
+        case ResistanceCurve(points=(*_, block)):
+            value, unit, flow = block.resistance_k_w, "K/W", f"{block.flow_l_h:g} L/h"
+        case RadiatorCurve(points=(*_, shed)):
+            value, unit = shed.heat_w / shed.difference_k, "W/K"
+            flow = f"{shed.flow_l_h:g} L/h and {shed.air_m3_h:.3g} m³/h of air"
+        case ExchangerCurve(points=(*_, passed)):
+            value, unit = passed.heat_w / passed.difference_k, "W/K"
+            flow = f"{passed.primary_l_h:g} and {passed.secondary_l_h:g} L/h"
         case _:
             return "–"
     return f"{with_band(value, curve.relative_tolerance, unit)} at {flow}"

@@ -10,8 +10,10 @@ from loopsim.curves import radiator_curve_from_fan_rating
 from loopsim.errors import LoopsimError, PartDataError
 from loopsim.media import water
 from loopsim.parts import KINDS, Part, Setting
+from loopsim.report.inventory import curve_uses
 
 WATER = water().at(20.0)
+HEAT_DATA = KINDS["radiator"].model_fields["heat_data"].annotation.__args__
 RHO_CP = WATER.density * WATER.heat_capacity
 
 
@@ -184,3 +186,23 @@ def test_a_table_without_rows_is_refused() -> None:
     for kind, field in (("block", "resistance"), ("radiator", "heat"), ("liquid_exchanger", "heat")):
         with pytest.raises(ValidationError, match="needs at least 1 point, got 0"):
             made(kind, **{field: table(points=[])})
+
+
+def test_heat_data_that_are_not_chosen_are_idle() -> None:
+    idle = {choice: made("radiator", heat_data=choice).idle_fields for choice in HEAT_DATA}
+    assert "heat" not in idle["points"]
+    assert {"heat", "core_depth_mm"} <= idle["rating at a fan speed"]
+    assert {"heat", "rating_fan_rpm"} <= idle["core size"]
+    assert not frozenset.intersection(*idle.values())
+    assert set.union(*map(set, idle.values())) <= set(KINDS["radiator"].model_fields)
+
+
+def test_the_report_lists_only_heat_data_that_count() -> None:
+    for choice in HEAT_DATA:
+        build = Build(
+            name="b",
+            parts=(made("radiator", heat_data=choice),),
+            layouts=({"name": "l", "placed": [{"part": "x", "x_mm": 0, "y_mm": 0}]},),
+        )
+        listed = {use.field.name for use in curve_uses(build, build.layout())}
+        assert ("heat" in listed) == (choice == "points")
