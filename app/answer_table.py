@@ -126,7 +126,7 @@ class AnswerTable(QTableView):
         """Give every column but the first just the room its words need, so that names keep the rest."""
         metrics = QFontMetrics(font(Type.SMALL))
         for column, heading in enumerate(self._rows.headings[1:], start=1):
-            words = (heading, *(row.cells[column] for row in self._rows.rows))
+            words = (*heading.split("\n"), *(row.cells[column] for row in self._rows.rows))
             self.setColumnWidth(column, max(map(metrics.horizontalAdvance, words)) + 2 * STEP)
 
     def rows(self) -> tuple[Row, ...]:
@@ -150,7 +150,8 @@ class AnswerTable(QTableView):
         self.verticalHeader().setDefaultSectionSize(CONTROL)
         self.verticalHeader().setMinimumSectionSize(CONTROL)
         head = self.horizontalHeader()
-        head.setFixedHeight(CONTROL + 4)
+        lines = 1 + max(heading.count("\n") for heading in self._rows.headings)
+        head.setFixedHeight(CONTROL + 4 + (lines - 1) * QFontMetrics(font(Type.SMALL)).lineSpacing())
         head.setHighlightSections(False)
         head.setSectionsClickable(False)
         fine = QHeaderView.ResizeMode.Fixed if self._rows.is_fine else QHeaderView.ResizeMode.ResizeToContents

@@ -155,6 +155,8 @@ def of_part(point: OperatingPoint, item: str) -> str:
         result = point.of(item)
     except KeyError:
         return ""
+    if isinstance(result, PartFlow) and result.regime == "still":
+        return "Nothing flows here."
     flow = f"{figures.flow_l_h(abs(result.flow))} L/h"
     if isinstance(result, PumpFlow):
         draws = f"; draws {result.power:.1f} W, gives the liquid {figures.percent(result.efficiency)} % of it"
