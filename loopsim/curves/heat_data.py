@@ -123,7 +123,9 @@ class RadiatorPoint(Record):
     flow_l_h: float = number("coolant flow", "through the radiator", above=0.0)
     air_m3_h: float = number("air flow", "through its fins", above=0.0)
     heat_w: float = number("heat", "that it sheds", above=0.0)
-    difference_k: float = number("difference", "of coolant above the air that enters", 10.0, above=0.0)
+    difference_k: float = number(
+        "difference", "of coolant above the entering air; above the room, where a sheet says so", 10.0, above=0.0
+    )
 
 
 class RadiatorCurve(LiquidCurve):

@@ -13,7 +13,7 @@ from loopsim.parts.air_component import AirComponent
 from loopsim.parts.air_filter import AirFilter
 from loopsim.parts.base import FAMILIES, ID_PATTERN, AirPath, DryPart, FlowPath, Part, Port, Setting
 from loopsim.parts.bleed_port import BleedPort
-from loopsim.parts.block import Block
+from loopsim.parts.block import Block, Load
 from loopsim.parts.branching import Branching
 from loopsim.parts.channel_plate import ChannelPlate, PlateChannel
 from loopsim.parts.check_valve import CheckValve
@@ -86,6 +86,7 @@ __all__ = [
     "KvCurve",
     "KvPoint",
     "LiquidExchanger",
+    "Load",
     "Manifold",
     "Part",
     "PlateChannel",

@@ -6,10 +6,18 @@ import pytest
 from pydantic import ValidationError
 
 from loopsim.build import Build, edits
-from loopsim.curves import radiator_curve_from_fan_rating
+from loopsim.curves import (
+    ExchangerPoint,
+    RadiatorCurve,
+    RadiatorPoint,
+    ResistanceCurve,
+    ResistancePoint,
+    radiator_curve_from_fan_rating,
+)
 from loopsim.errors import LoopsimError, PartDataError
+from loopsim.fields import describe
 from loopsim.media import water
-from loopsim.parts import KINDS, Part, Setting
+from loopsim.parts import KINDS, Load, Part, Setting
 from loopsim.report.inventory import curve_uses
 
 WATER = water().at(20.0)
@@ -206,3 +214,15 @@ def test_the_report_lists_only_heat_data_that_count() -> None:
         )
         listed = {use.field.name for use in curve_uses(build, build.layout())}
         assert ("heat" in listed) == (choice == "points")
+
+
+@pytest.mark.parametrize(
+    "record", [Load, ResistancePoint, ResistanceCurve, RadiatorPoint, RadiatorCurve, ExchangerPoint]
+)
+def test_records_of_heat_explain_themselves(record: type) -> None:
+    fields = describe(record)
+    assert fields
+    for field in fields:
+        assert field.label
+        assert field.help
+        assert field.shape != "number" or field.unit or field.name in ("relative_tolerance", "exponent")
