@@ -9,6 +9,7 @@ from loopsim.curves import HeatPoints
 from loopsim.elements.exchange.effectiveness import Arrangement
 from loopsim.elements.exchange.exchanger import Exchanger, Passes
 from loopsim.elements.exchange.film import Film
+from loopsim.elements.exchange.least_squares import least_squares
 from loopsim.errors import PartDataError
 
 __all__ = ["PLATES", "RADIATOR", "FilmGuess", "fit_exchanger"]
@@ -16,6 +17,7 @@ __all__ = ["PLATES", "RADIATOR", "FilmGuess", "fit_exchanger"]
 FloatArray = NDArray[np.float64]
 
 _TRUST = 0.005  # relative miss of a point that weighs as much as a guess off by its own spread
+_LOW, _HIGH = np.array([-np.inf, -np.inf, 0.0, 0.0]), np.array([np.inf, np.inf, 1.0, 1.0])
 _MOST_UA = 1e3  # times the smaller rate; no real core comes near
 
 
@@ -92,8 +94,6 @@ def fit_exchanger(
         If there is no point, or one passes more than a stream can carry or than two such streams can exchange; the
         message names the flow that would be needed.
     """
-    from scipy.optimize import least_squares  # slow to load
-
     _check(points, arrangement, passes)
     start = [np.log(3 * np.mean(points.conductance)), np.log(guess.ratio), guess.exponent_a, guess.exponent_b]
 
@@ -101,9 +101,8 @@ def fit_exchanger(
         made = _exchanger(values, points, arrangement, passes)
         return np.append(_relative_misses(made, points) / _TRUST, guess.misses(*values[1:]))
 
-    wide = np.inf
-    found = least_squares(misses, start, bounds=([-wide, -wide, 0, 0], [wide, wide, 1, 1]), x_scale=0.1, xtol=1e-12)
-    made = _exchanger(found.x, points, arrangement, passes)
+    found = least_squares(misses, np.array(start), _LOW, _HIGH)
+    made = _exchanger(found, points, arrangement, passes)
     misfit = float(np.sqrt(np.mean(_relative_misses(made, points) ** 2)))
     return replace(made, misfit=misfit, relative_tolerance=relative_tolerance)
 
