@@ -1,5 +1,7 @@
 """Sections on how far the report may be trusted: findings, cautions, data, what is left out."""
 
+from typing import Any
+
 from loopsim.build import Build, Layout
 from loopsim.curves import (
     PROVENANCE_KINDS,
@@ -15,9 +17,10 @@ from loopsim.curves import (
     RadiatorCurve,
     ResistanceCurve,
 )
+from loopsim.parts import Tube
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
 from loopsim.report.content import Column, Listing, Paragraph, Section, Table
-from loopsim.report.inventory import CurveUse, curve_uses, stocks
+from loopsim.report.inventory import CurveUse, PartClass, curve_uses, part_classes, stocks
 from loopsim.report.text import with_band
 from loopsim.report.words import Namer, data_words, medium_words
 from loopsim.studies import Failures, OperatingPoint
@@ -80,9 +83,9 @@ def _curves(build: Build, layout: Layout) -> Table:
         Column("in numbers", weight=2.8),
     )
     rows = [_curve_row(use) for use in curve_uses(build, layout)]
-    tubes = [stock.tube for stock in stocks(build, layout)]
-    rows += [(tube.name, "tube", *_origin(tube.provenance), "–", "–", f"bore {tube.bore_mm:g} mm") for tube in tubes]
-    return Table(columns, tuple(rows), "Curves and tubes")
+    rows += [_single_row(alike) for alike in part_classes(build, layout) if hasattr(alike.parts[0], "provenance")]
+    rows += [_tube_row(stock.tube) for stock in stocks(build, layout)]
+    return Table(columns, tuple(rows), "Curves, single numbers and tubes")
 
 
 def _curve_row(use: CurveUse) -> tuple[str, ...]:
@@ -90,8 +93,24 @@ def _curve_row(use: CurveUse) -> tuple[str, ...]:
     if use.curve is None:
         return names, label, "a guess", "no data given: estimated", "–", "–", "–", "–"
     origin, curve = use.curve.provenance, use.curve
-    tolerance = f"±{100 * curve.relative_tolerance:g}"
-    return names, label, *_origin(origin), medium_words(origin), tolerance, _in_numbers(curve)
+    return names, label, *_origin(origin), medium_words(origin), _band(curve.relative_tolerance), _in_numbers(curve)
+
+
+def _single_row(alike: PartClass) -> tuple[str, ...]:
+    """Parts that are known by single numbers, their provenance and band standing for all of them."""
+    part: Any = alike.parts[0]
+    origin, band = part.provenance, _band(part.relative_tolerance)
+    return alike.names, "single numbers", *_origin(origin), medium_words(origin), band, "–"
+
+
+def _tube_row(tube: Tube) -> tuple[str, ...]:
+    band, bore = _band(tube.relative_tolerance), f"bore {tube.bore_mm:g} mm"
+    return tube.name, "tube", *_origin(tube.provenance), "–", band, bore
+
+
+def _band(share: float) -> str:
+    """Half width of a band in per cent."""
+    return f"±{100 * share:g}"
 
 
 def _origin(provenance: Origin) -> tuple[str, str, str]:

@@ -100,7 +100,7 @@ def test_every_failure_stands_in_the_table_with_its_sentence(report: Report, bui
     assert [row[4] for row in rows[1:]] == [case.sentence for case in cases]
 
 
-def test_data_come_with_kind_source_date_medium_and_tolerance(report: Report) -> None:
+def test_data_come_with_kind_source_date_medium_and_tolerance(report: Report, build: Build) -> None:
     rows = {row[0:2]: row for row in _table(report, "Where the data come from", 1).rows}
     assert rows[TAGGED, "pressure drop"][2:] == (
         "measured",
@@ -111,7 +111,11 @@ def test_data_come_with_kind_source_date_medium_and_tolerance(report: Report) ->
         "12.4 ± 0.6 kPa at 240 L/h",
     )
     assert rows[AWKWARD, "stopped, forward"][2] == "a guess"
+    tank, hose = build.part("tank"), build.tube("hose")
+    assert rows["Tank", "single numbers"][3] == tank.provenance.source
+    assert rows["Tank", "single numbers"][6] == f"±{100 * tank.relative_tolerance:g}"
     assert rows["10/13 hose", "tube"][2] == "from a table"
+    assert rows["10/13 hose", "tube"][6] == f"±{100 * hose.relative_tolerance:g}"
 
 
 def test_every_headline_says_which_data_it_rests_on(report: Report) -> None:
