@@ -1,13 +1,16 @@
-"""The plots of a layout: one for the group that its pumps form, or one for each pump to choose from."""
+"""The plots of a layout: one for the group that its machines form, or one for each machine to choose from."""
+
+from collections.abc import Sequence
 
 from PySide6.QtWidgets import QLabel, QTabBar, QVBoxLayout, QWidget
 
 from app.answer import Answer
+from app.curve_axes import LIQUID, CurveAxes, air_axes
 from app.curve_plot import CurvePlot
 from app.theme import Type, font
 from loopsim.build import Build
-from loopsim.parts import Pump
-from loopsim.studies import PumpPlot
+from loopsim.parts import Fan, Pump
+from loopsim.studies import AirPlot, PumpPlot
 
 __all__ = ["CurvePanel"]
 
@@ -18,6 +21,7 @@ class CurvePanel(QWidget):
     def __init__(self, shows_stopped: bool) -> None:
         super().__init__()
         self.plots: tuple[PumpPlot, ...] = ()
+        self._axes: tuple[CurveAxes, ...] = ()
         self._tolerances: list[float] = []
         self.picker = QTabBar(self, expanding=False, drawBase=False, visible=False)
         self.why = QLabel(self, wordWrap=True, visible=False)
@@ -33,19 +37,26 @@ class CurvePanel(QWidget):
         self.picker.currentChanged.connect(self._on_picked)
 
     def show_answer(self, answer: Answer, build: Build) -> None:
-        """Show an answer's plots; none of them, if it has none."""
-        self.plots, self._old = answer.plots, answer.curves_are_old
-        self._tolerances = [_tolerance(plot, build) for plot in self.plots]
-        self._name([_title(plot, build) for plot in self.plots])
-        self.setVisible(bool(self.plots))
-        self._on_picked()
+        """Show the plots of an answer's pumps; none of them, if it has none."""
+        self._show(answer.plots, [LIQUID] * len(answer.plots), answer.curves_are_old, build)
+
+    def show_air(self, plots: Sequence[AirPlot], old: bool, build: Build) -> None:
+        """Show the plots of fans; none of them, if there is none."""
+        self._show([plot.curves for plot in plots], [air_axes(plot.density) for plot in plots], old, build)
 
     def choose(self, ids: frozenset[str]) -> None:
-        """Follow the selection: bring up the plot of a selected pump."""
+        """Follow the selection: bring up the plot of a selected machine."""
         wanted = next((number for number, plot in enumerate(self.plots) if ids & set(plot.pumps)), None)
         if wanted is not None and len(self.plots) > 1:
             self.picker.setCurrentIndex(wanted)
         self.plot.choose(ids)
+
+    def _show(self, plots: Sequence[PumpPlot], axes: Sequence[CurveAxes], old: bool, build: Build) -> None:
+        self.plots, self._axes, self._old = tuple(plots), tuple(axes), old
+        self._tolerances = [_tolerance(plot, build) for plot in self.plots]
+        self._name([_title(plot, build) for plot in self.plots])
+        self.setVisible(bool(self.plots))
+        self._on_picked()
 
     def _name(self, titles: list[str]) -> None:
         if [self.picker.tabText(number) for number in range(self.picker.count())] != titles:
@@ -63,15 +74,18 @@ class CurvePanel(QWidget):
         why = plot.why_single if plot is not None else ""
         self.why.setText(f"{why[:1].upper()}{why[1:]}.")
         self.why.setVisible(bool(why))
-        self.plot.show_plot(plot, self._old, self._tolerances[at] if plot is not None else 0.0)
+        if plot is None:
+            self.plot.show_plot(None, self._old)
+        else:
+            self.plot.show_plot(plot, self._old, self._tolerances[at], self._axes[at])
 
 
 def _title(plot: PumpPlot, build: Build) -> str:
-    """Names of the plot's pumps; an older plot may speak of a pump that is gone."""
-    return ", ".join(build.parts_by_id[pump].name for pump in plot.pumps if pump in build.parts_by_id)
+    """Names of the plot's machines; an older plot may speak of one that is gone."""
+    return ", ".join(build.parts_by_id[each].name for each in plot.pumps if each in build.parts_by_id)
 
 
 def _tolerance(plot: PumpPlot, build: Build) -> float:
-    """The widest band of the plot's pumps, as a share of the head."""
-    pumps = (build.parts_by_id[pump] for pump in plot.pumps if pump in build.parts_by_id)
-    return max((pump.curve.relative_tolerance for pump in pumps if isinstance(pump, Pump)), default=0.0)
+    """The widest band of the plot's machines, as a share of the head."""
+    machines = (build.parts_by_id[each] for each in plot.pumps if each in build.parts_by_id)
+    return max((each.curve.relative_tolerance for each in machines if isinstance(each, Pump | Fan)), default=0.0)

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures, label_places, words
 from app.axis_ends import End, round_end
-from app.plot_ink import Band, Drawing, Label, Stroke, edge_units
+from app.curve_axes import LIQUID, CurveAxes
+from app.plot_ink import Band, Drawing, Label, Stroke
 from app.theme import STEP, Theme, Type, font, themes
 from loopsim.studies import CurveLine, PumpPlot, StoppedCase
-from loopsim.units import from_si
 
 __all__ = ["CurvePlot"]
 
@@ -33,6 +33,7 @@ class CurvePlot(QWidget):
         self.shows_stopped = shows_stopped
         self.shown: PumpPlot | None = None
         self.chosen: frozenset[str] = frozenset()
+        self.axes = LIQUID
         self.tolerance = 0.0  # half width of the band around the combined curve, as a share of its head
         self._strokes: dict[str, Stroke] = {}
         self._labels: list[Label] = []
@@ -40,20 +41,23 @@ class CurvePlot(QWidget):
         self._widget = pg.PlotWidget(parent=self)
         self.band = Band(self._item)
         self._grid = pg.GridItem(textPen=None)  # an axis with a grid would not label its ends
-        self._head_words = self._caption("head, m", Qt.AlignmentFlag.AlignLeft)
-        self._flow_words = self._caption("flow, L/h", Qt.AlignmentFlag.AlignRight)
+        self._head_words = self._caption(LIQUID.head_words, Qt.AlignmentFlag.AlignLeft)
+        self._flow_words = self._caption(LIQUID.flow_words, Qt.AlignmentFlag.AlignRight)
         self._band_words = self._caption("", Qt.AlignmentFlag.AlignLeft)
         self._quieten()
         self._lay_out()
         self.set_theme(themes.current)
         themes.changed.connect(self.set_theme)
 
-    def show_plot(self, plot: PumpPlot | None, old: bool = False, tolerance: float = 0.0) -> None:
+    def show_plot(
+        self, plot: PumpPlot | None, old: bool = False, tolerance: float = 0.0, axes: CurveAxes = LIQUID
+    ) -> None:
         """Show a plot; `old` dims it, `tolerance` is a share of the head by which all its pumps may miss."""
         self._view.setOpacity(_OLD if old else 1.0)
-        self._head_words.setText("head, m  (curves of the sketch before)" if old else "head, m")
-        if plot is not self.shown or tolerance != self.tolerance:
-            self.shown, self.tolerance = plot, tolerance
+        self._head_words.setText(f"{axes.head_words}  (curves of the sketch before)" if old else axes.head_words)
+        self._flow_words.setText(axes.flow_words)
+        if plot is not self.shown or (tolerance, axes) != (self.tolerance, self.axes):
+            self.shown, self.tolerance, self.axes = plot, tolerance, axes
             self._draw()
 
     def choose(self, ids: frozenset[str]) -> None:
@@ -125,7 +129,7 @@ class CurvePlot(QWidget):
         column.addLayout(foot)
 
     def _draw(self) -> None:
-        drawing = Drawing(themes.current)
+        drawing = Drawing(themes.current, self.axes)
         if self.shown is not None:
             self._compose(self.shown, drawing)
             self._set_ends(self.shown)
@@ -135,7 +139,7 @@ class CurvePlot(QWidget):
     def _draw_band(self) -> None:
         """Shade the heads that the pumps may give if all of them miss their curve alike."""
         share = self.tolerance if self.shown is not None else 0.0
-        x, head = edge_units(self.shown.combined) if share else (np.empty(0), np.empty(0))
+        x, head = self.axes.shown(self.shown.combined) if share else (np.empty(0), np.empty(0))
         self.band.draw(x, (1 - share) * head, (1 + share) * head)
         self._band_words.setText(f"shaded: ±{figures.percent(share)} % of the head" if share else "")
 
@@ -148,9 +152,9 @@ class CurvePlot(QWidget):
             self._compose_each(plot, drawing)
         drawing.curve("combined", plot.combined, theme.liquid, 2.0)
         drawing.point("all run", plot.flow, plot.head, theme.liquid)
-        drawing.name_point(f"{state}: {figures.flow_l_h(plot.flow)} L/h", plot.flow, plot.head, theme.liquid_text, True)
+        drawing.name_point(f"{state}: {self.axes.flow_text(plot.flow)}", plot.flow, plot.head, theme.liquid_text, True)
         if self.shows_stopped:
-            for number, cases in enumerate(_alike(plot.stopped)):
+            for number, cases in enumerate(_alike(plot.stopped, self.axes)):
                 self._compose_stopped(number, cases, plot, drawing)
         drawing.name_line(plot.system.label, plot.system, theme.ink, 0.75)
         drawing.name_line(plot.combined.label, plot.combined, theme.liquid_text, 0.8)
@@ -159,7 +163,11 @@ class CurvePlot(QWidget):
         theme = themes.current
         for number, lines in enumerate(_same_lines(plot.each)):
             drawing.curve(f"each {number}", lines[0], theme.soft_ink, 1.0)
-            together = "each pump alone" if len(lines) == len(plot.each) else ", ".join(line.label for line in lines)
+            together = (
+                f"each {self.axes.machine} alone"
+                if len(lines) == len(plot.each)
+                else ", ".join(line.label for line in lines)
+            )
             drawing.name_line(together, lines[0], theme.soft_ink, 0.55)
 
     def _compose_stopped(self, number: int, cases: list[StoppedCase], plot: PumpPlot, drawing: Drawing) -> None:
@@ -169,15 +177,16 @@ class CurvePlot(QWidget):
         if not _same(case.system, plot.system):
             drawing.curve(f"stopped system {number}", case.system, theme.soft_ink, 1.0, Line.DashLine)
         drawing.point(f"stopped {number}", case.flow, case.head, theme.rust)
-        who = words.either_stopped([each.name for each in cases], len(plot.stopped))
-        drawing.name_point(f"{who}: {figures.flow_l_h(case.flow)} L/h", case.flow, case.head, theme.rust_text, True)
+        who = words.either_stopped([each.name for each in cases], len(plot.stopped), self.axes.machine)
+        drawing.name_point(f"{who}: {self.axes.flow_text(case.flow)}", case.flow, case.head, theme.rust_text, True)
 
     def _set_ends(self, plot: PumpPlot) -> None:
         stopped = [case.combined for case in plot.stopped] if self.shows_stopped else []
         lines = [plot.combined, *plot.each, *stopped]
         flow = max([plot.flow, *(_last_flow(line) for line in lines)])
         head = max([plot.head, *(float(line.head.max(initial=0.0)) for line in lines)])
-        across, up = round_end(from_si(flow, "l_h"), self._ends[0]), round_end(head, self._ends[1])
+        across = round_end(float(self.axes.across(np.array(flow))), self._ends[0])
+        up = round_end(float(self.axes.up(np.array(head))), self._ends[1])
         if (across, up) != self._ends:
             self._ends = across, up
             self._item.getAxis("bottom").setTickSpacing(across.step, across.step)
@@ -208,7 +217,7 @@ class CurvePlot(QWidget):
             label.setPos(box.left, box.top)
 
     def _on_screen(self, x: FloatArray, y: FloatArray) -> FloatArray:
-        """Flow [L/h] and head [m] in the view's pixels, what lies outside the axes left away, shape (n, 2)."""
+        """Flow and head as shown, in the view's pixels, what lies outside the axes left away, shape (n, 2)."""
         across, up = (end.end for end in self._ends)
         inside = (x >= 0) & (x <= across) & (y >= 0) & (y <= up)
         start = self._view.mapFromView(QPointF(0.0, 0.0))
@@ -239,14 +248,14 @@ def _same_lines(lines: Sequence[CurveLine]) -> list[list[CurveLine]]:
     return groups
 
 
-def _alike(cases: Sequence[StoppedCase]) -> list[list[StoppedCase]]:
+def _alike(cases: Sequence[StoppedCase], axes: CurveAxes) -> list[list[StoppedCase]]:
     """Cases that leave the same flow and the same curve stand together."""
     groups: list[list[StoppedCase]] = []
     for case in cases:
-        group = next((group for group in groups if _same_case(group[0], case)), None)
+        group = next((group for group in groups if _same_case(group[0], case, axes)), None)
         groups.append([case]) if group is None else group.append(case)
     return groups
 
 
-def _same_case(one: StoppedCase, other: StoppedCase) -> bool:
-    return figures.flow_l_h(one.flow) == figures.flow_l_h(other.flow) and _same(one.combined, other.combined)
+def _same_case(one: StoppedCase, other: StoppedCase, axes: CurveAxes) -> bool:
+    return axes.flow_text(one.flow) == axes.flow_text(other.flow) and _same(one.combined, other.combined)

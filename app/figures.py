@@ -4,7 +4,21 @@ import re
 
 from loopsim.units import from_si
 
-__all__ = ["NONE", "NOTHING", "dp_kpa", "flow_l_h", "head_m", "percent", "plain", "unbroken"]
+__all__ = [
+    "NONE",
+    "NOTHING",
+    "air_m3_h",
+    "celsius",
+    "dp_kpa",
+    "flow_l_h",
+    "head_m",
+    "kelvin",
+    "pascal",
+    "percent",
+    "plain",
+    "unbroken",
+    "watts",
+]
 
 NOTHING = 1e-6  # a share below it is none
 NONE = "–"  # where there is no number
@@ -14,6 +28,31 @@ def flow_l_h(flow: float) -> str:
     """Flow given in m3/s, in L/h: whole numbers, one decimal below 10, and 0 for what is less than that shows."""
     text = _rounded(from_si(flow, "l_h"), 10.0, 0, 1)
     return "0" if text == "0.0" else text
+
+
+def air_m3_h(flow: float) -> str:
+    """Air flow given in m3/s, in m3/h: one decimal, whole numbers from 100 on."""
+    return _rounded(from_si(flow, "m3_h"), 100.0, 0, 1)
+
+
+def celsius(temperature: float | None) -> str:
+    """Temperature in degrees Celsius, to a tenth; a dash where there is none."""
+    return NONE if temperature is None else _rounded(temperature, 0.0, 1, 1)
+
+
+def kelvin(difference: float | None) -> str:
+    """Difference of temperatures in K: one decimal, whole numbers from 10 on; a dash where there is none."""
+    return NONE if difference is None else _rounded(difference, 10.0, 0, 1)
+
+
+def watts(heat: float) -> str:
+    """Heat or power in W: whole numbers, one decimal below 10."""
+    return _rounded(heat, 10.0, 0, 1)
+
+
+def pascal(pressure: float) -> str:
+    """Pressure of air in Pa, to a tenth."""
+    return _rounded(pressure, 100.0, 0, 1)
 
 
 def head_m(head: float) -> str:

@@ -11,11 +11,11 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsSimpleTextItem, QWidget
 
 from app import label_places
+from app.curve_axes import CurveAxes
 from app.theme import Theme, Type, font, themes
 from loopsim.studies import CurveLine
-from loopsim.units import from_si
 
-__all__ = ["Band", "Drawing", "Ink", "Label", "Stroke", "Words", "edge_units"]
+__all__ = ["Band", "Drawing", "Ink", "Label", "Stroke", "Words"]
 
 FloatArray = NDArray[np.float64]
 Line = Qt.PenStyle
@@ -25,7 +25,7 @@ _BAND = 0.22  # opacity of a band
 
 @dataclass
 class Ink:
-    """What one stroke draws: a line in L/h and m, or a single ring."""
+    """What one stroke draws: a line in the units of its axes, or a single ring."""
 
     x: FloatArray
     y: FloatArray
@@ -50,31 +50,34 @@ class Drawing:
     """The strokes and labels of one picture."""
 
     theme: Theme
+    axes: CurveAxes
     strokes: dict[str, Ink] = field(default_factory=dict)
     labels: list[Words] = field(default_factory=list)
 
     def curve(self, name: str, line: CurveLine, colour: QColor, width: float, style: Line = Line.SolidLine) -> None:
         """A line, dashed (or dotted, if it is dashed already) where it is an estimate."""
-        sure, guess = _parted(line)
+        sure, guess = _parted(line, self.axes)
         beyond = Line.DotLine if style == Line.DashLine else Line.DashLine
         self.strokes[name] = Ink(*sure, pg.mkPen(colour, width=width, style=style))
         self.strokes[f"{name}, beyond the data"] = Ink(*guess, pg.mkPen(colour, width=width, style=beyond))
 
     def point(self, name: str, flow: float, head: float, colour: QColor) -> None:
         """An operating point, with a thin line down to its flow."""
-        x = from_si(flow, "l_h")
+        x, y = self._place(flow, head)
         foot = pg.mkPen(colour, width=1, style=Line.DotLine)
-        self.strokes[f"foot of {name}"] = Ink(np.array([x, x]), np.array([0.0, head]), foot)
-        ring = pg.mkPen(colour, width=2)
-        self.strokes[f"point {name}"] = Ink(np.array([x]), np.array([head]), ring, self.theme.paper)
+        self.strokes[f"foot of {name}"] = Ink(np.append(x, x), np.append(0.0, y), foot)
+        self.strokes[f"point {name}"] = Ink(x, y, pg.mkPen(colour, width=2), self.theme.paper)
 
     def name_point(self, text: str, flow: float, head: float, colour: QColor, bold: bool) -> None:
         """Words beside an operating point."""
-        self.labels.append(Words(text, np.array([from_si(flow, "l_h")]), np.array([head]), colour, bold))
+        self.labels.append(Words(text, *self._place(flow, head), colour, bold))
 
     def name_line(self, text: str, line: CurveLine, colour: QColor, first: float) -> None:
         """Words beside a line."""
-        self.labels.append(Words(text, *edge_units(line), colour, first=first))
+        self.labels.append(Words(text, *self.axes.shown(line), colour, first=first))
+
+    def _place(self, flow: float, head: float) -> tuple[FloatArray, FloatArray]:
+        return self.axes.across(np.array([flow])), self.axes.up(np.array([head]))
 
 
 class Stroke:
@@ -159,16 +162,12 @@ class Label(QGraphicsSimpleTextItem):
         super().paint(painter, option, widget)
 
 
-def edge_units(line: CurveLine) -> tuple[FloatArray, FloatArray]:
-    return np.asarray(line.flow) * from_si(1.0, "l_h"), np.asarray(line.head)
-
-
-def _parted(line: CurveLine) -> tuple[tuple[FloatArray, FloatArray], tuple[FloatArray, FloatArray]]:
+def _parted(line: CurveLine, axes: CurveAxes) -> tuple[tuple[FloatArray, FloatArray], tuple[FloatArray, FloatArray]]:
     """The sure part and the estimated part, which share the point at which they meet."""
-    x, y = edge_units(line)
+    x, y = axes.shown(line)
     if line.sure_up_to is None:
         return (x, y), (x[:0], y[:0])
-    limit = from_si(line.sure_up_to, "l_h")
+    limit = float(axes.across(np.array(line.sure_up_to)))
     if not len(x) or limit >= x[-1]:
         return (x, y), (x[:0], y[:0])
     meet = np.interp(limit, x, y)

@@ -1,25 +1,27 @@
 """Asks the studies whenever the build changes, and announces what they answer.
 
-In the frame, the operating point; after a short rest, the curves and the failures. A study that was quick the last
-time runs on the window's thread; a slow one runs in a worker, which holds a reference to the immutable build. Of
-several questions that pile up behind a slow study only the newest is asked, and an answer to an older build is dropped.
+In the frame, the operating point; after a short rest, heat and air, the curves and the failures. A study that was
+quick the last time runs on the window's thread; a slow one runs in a worker, which holds a reference to the immutable
+build. Of several questions that pile up behind a slow study only the newest is asked, and an answer to an older build
+is dropped.
 """
 
 import logging
 from collections.abc import Callable
+from dataclasses import replace
 from time import perf_counter
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
 
-from app.answer import Answer
+from app.answer import Answer, CaseHeat
 from app.document import Document
 from loopsim import studies
 from loopsim.build import Build
 from loopsim.errors import LoopsimError
-from loopsim.studies import Failures, PumpPlot
+from loopsim.studies import Failures, HeatPoint, PumpPlot
 
-__all__ = ["QUICK_S", "REST_MS", "Curves", "Question", "Solving", "curves", "operating_point"]
+__all__ = ["QUICK_S", "REST_MS", "Curves", "Heat", "Question", "Solving", "curves", "operating_point"]
 
 QUICK_S = 0.008  # a study that took less runs on the window's thread
 REST_MS = 150  # the builder's hand is at rest after this time without a change
@@ -56,13 +58,29 @@ def curves(question: Question) -> Curves:
     )
 
 
+class Heat:
+    """Heat and air at rest, at every load case; each begins where the last answer stood."""
+
+    def __init__(self) -> None:
+        self._last: dict[str, HeatPoint] = {}
+
+    def __call__(self, question: Question) -> tuple[CaseHeat, ...]:
+        found = []
+        for case in question.build.load_cases:
+            near = self._last.get(case.name) or next(iter(self._last.values()), None)
+            point = studies.heat_point(question.build, question.layout, case.name, near=near)
+            self._last[case.name] = point
+            found.append(CaseHeat(point, studies.air_plots(point)))
+        return tuple(found)
+
+
 class Solving(QObject):
     """Keeps the answer in step with the document.
 
     Signals
     -------
     answered(Answer)
-        After every change, and again when curves and failures have followed.
+        After every change, and again when heat, or curves and failures, have followed.
     failed(str)
         A study broke down; a short message for the builder. The rest of the program goes on.
     """
@@ -75,6 +93,7 @@ class Solving(QObject):
         document: Document,
         point_study: Study = operating_point,
         curve_study: Study = curves,
+        heat_study: Study | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -83,11 +102,14 @@ class Solving(QObject):
         self._pool = QThreadPool(self)
         self._points = _Asker(point_study, self._pool, self)
         self._curves = _Asker(curve_study, self._pool, self)
+        self._heat = _Asker(heat_study or Heat(), self._pool, self)
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._asked: tuple[int, str] | None = None
-        self._early: tuple[Question, object] | None = None  # curves that came before their operating point
+        self._early: dict[str, Any] = {}  # parts of the answer that came before their operating point
+        self._case = ""
         self._points.answered.connect(self._on_point)
         self._curves.answered.connect(self._on_curves)
+        self._heat.answered.connect(self._on_heat)
         self._rest.timeout.connect(self._on_rest)
         document.build_changed.connect(self._on_changed)
         document.layout_changed.connect(self._on_layout_changed)
@@ -102,12 +124,19 @@ class Solving(QObject):
         self._rest.stop()
         self._points.close()
         self._curves.close()
+        self._heat.close()
         self._pool.waitForDone()
 
     @property
     def question(self) -> Question:
         """What the window shows now."""
         return Question(self.document.build, self.document.layout.name)
+
+    def view_case(self, name: str) -> None:
+        """Bring another load case into view."""
+        self._case = name
+        if self.answer is not None:
+            self._announce(self.answer)
 
     def _on_layout_changed(self) -> None:
         self.answer = None  # curves of another layout are not older, they are wrong
@@ -124,38 +153,57 @@ class Solving(QObject):
         self._points.ask(question)
 
     def _on_rest(self) -> None:
-        """Curves, unless the sketch is known to have none; then the older ones go too."""
+        """Heat and curves, unless the sketch is known to have none; then the older ones go too."""
         self._rest.stop()
         answer = self.answer
         if answer is not None and answer.problem and answer.revision == self.document.build.revision:
-            self._announce(Answer(answer.revision, answer.layout, None, (), None, answer.revision, answer.problem))
+            gone = {"plots_revision": answer.revision, "heat_revision": answer.revision}
+            self._announce(Answer(answer.revision, answer.layout, None, problem=answer.problem, **gone))
         else:
+            self._heat.ask(self.question)
             self._curves.ask(self.question)
 
     def _on_point(self, question: Question, result: object) -> None:
         if _key(question) != self._asked:
             return
-        older = self.answer
-        kept = (older.plots, older.failures, older.plots_revision) if older is not None else ((), None, 0)
         problem = self._words(result) if isinstance(result, Exception) else ""
         if problem and not isinstance(result, LoopsimError):
             self.failed.emit(problem)
-        self._announce(Answer(*self._asked, None if problem else result, *kept, problem=problem))
-        early, self._early = self._early, None
-        if early is not None:
-            self._on_curves(*early)
+        older = self.answer or Answer(*self._asked, None)
+        revision, layout = self._asked
+        point = None if problem else result
+        early, self._early = self._early, {}
+        early = early if early.pop("revision", None) == revision else {}
+        self._announce(replace(older, revision=revision, layout=layout, point=point, problem=problem, **early))
 
     def _on_curves(self, question: Question, result: object) -> None:
+        found = self._found(question, result, Curves((), None))
+        self._add(question, plots=found.plots, failures=found.failures, plots_revision=question.build.revision)
+
+    def _on_heat(self, question: Question, result: object) -> None:
+        """Heat, or the sentence that says what keeps it from being worked out."""
+        problem = str(result) if isinstance(result, LoopsimError) else ""
+        found = () if problem else self._found(question, result, ())
+        self._add(question, heat=found, heat_revision=question.build.revision, heat_problem=problem)
+
+    def _found(self, question: Question, result: object, nothing: Any) -> Any:
+        """What a study answered; nothing, and a message, where it broke down."""
+        if not isinstance(result, Exception):
+            return result
+        if _key(question) == self._asked:
+            self.failed.emit(self._words(result))
+        return nothing
+
+    def _add(self, question: Question, **values: Any) -> None:
+        """Put what followed into the answer; what came before its operating point waits for it."""
         if _key(question) != self._asked:
             return
         answer = self.answer
         if answer is None or (answer.revision, answer.layout) != self._asked or not (answer.point or answer.problem):
-            self._early = (question, result)
+            kept = self._early if self._early.get("revision") == question.build.revision else {}
+            self._early = {**kept, **values, "revision": question.build.revision}
             return
-        if isinstance(result, Exception):
-            self.failed.emit(self._words(result))
-            result = Curves((), None)
-        self._announce(Answer(*self._asked, answer.point, *result, answer.revision, answer.problem))
+        self._announce(replace(answer, **values))
 
     def _words(self, error: Exception) -> str:
         """A sentence for what the studies refuse; anything else is our defect, and is reported as such."""
@@ -165,8 +213,8 @@ class Solving(QObject):
         return f"This build could not be worked out ({type(error).__name__}: {error}); the build itself is unharmed."
 
     def _announce(self, answer: Answer) -> None:
-        self.answer = answer
-        self.answered.emit(answer)
+        self.answer = replace(answer, case=self._case)
+        self.answered.emit(self.answer)
 
 
 def _key(question: Question) -> tuple[int, str]:

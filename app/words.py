@@ -58,12 +58,12 @@ def all_run(pumps: int) -> str:
     return {0: "still", 1: "running", 2: "both run"}.get(pumps, "all run")
 
 
-def either_stopped(names: Sequence[str], pumps: int) -> str:
-    """Which pump has stopped, where one of several would leave the same."""
+def either_stopped(names: Sequence[str], machines: int, machine: str = "pump") -> str:
+    """Which pump or fan has stopped, where one of several would leave the same."""
     if len(names) == 1:
         return f"{names[0]} stopped"
-    if len(names) == pumps:
-        return "either pump stopped" if pumps == 2 else "any one pump stopped"
+    if len(names) == machines:
+        return f"either {machine} stopped" if machines == 2 else f"any one {machine} stopped"
     return f"{', '.join(names[:-1])} or {names[-1]} stopped"
 
 

@@ -227,3 +227,49 @@ def test_closing_waits_for_the_worker_and_announces_nothing_more(document: Docum
     qtbot.wait(50)
     assert all(answer.plots_revision != document.build.revision for answer in answers)
     assert solving._pool.activeThreadCount() == 0
+
+
+def test_heat_follows_at_rest_for_every_load_case_and_is_marked_as_older_until_then(
+    qtbot: QtBot, document: Document, solvings
+):
+    document.build = document.build.with_values(load_cases=({"name": "full"}, {"name": "idle", "load_percent": 10}))
+    solving = Solving(document)
+    solvings.append(solving)
+    solving.start()
+    assert [each.point.case.name for each in solving.answer.heat] == ["full", "idle"]
+    assert not solving.answer.heat_is_old
+    answers = heard(solving)
+    speed(document, 90.0)
+    qtbot.waitUntil(lambda: bool(answers), timeout=3000)
+    assert answers[0].heat_is_old
+    assert answers[0].heat
+    qtbot.waitUntil(lambda: not solving.answer.heat_is_old, timeout=5000)
+    assert solving.answer.heat_revision == document.build.revision
+
+
+def test_the_load_case_in_view_outlives_an_edit_and_falls_back_to_the_first(qtbot: QtBot, document: Document, solvings):
+    document.build = document.build.with_values(load_cases=({"name": "full"}, {"name": "idle", "load_percent": 10}))
+    solving = Solving(document)
+    solvings.append(solving)
+    solving.start()
+    assert solving.answer.in_view.point.case.name == "full"
+    solving.view_case("idle")
+    speed(document, 90.0)
+    qtbot.waitUntil(lambda: solving.answer.heat_revision == document.build.revision, timeout=5000)
+    assert solving.answer.in_view.point.case.name == "idle"
+    solving.view_case("gone")
+    assert solving.answer.in_view.point.case.name == "full"
+
+
+def test_heat_that_is_refused_is_a_sentence_and_leaves_the_flow_alone(document: Document, solvings):
+    def refuse(_: Question):
+        raise SketchError("the radiator needs more air")
+
+    solving = Solving(document, heat_study=refuse)
+    solvings.append(solving)
+    complaints: list[str] = []
+    solving.failed.connect(complaints.append)
+    solving.start()
+    assert solving.answer.heat_problem == "the radiator needs more air"
+    assert solving.answer.point is not None
+    assert complaints == []
