@@ -15,6 +15,7 @@ __all__ = ["AnswerTable", "Row"]
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 
+_HEAD_PX = 13  # around the words of a heading
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
@@ -125,9 +126,10 @@ class AnswerTable(QTableView):
     def _fit_columns(self) -> None:
         """Give every column but the first just the room its words need, so that names keep the rest."""
         metrics = QFontMetrics(font(Type.SMALL))
+        wide = metrics.horizontalAdvance
         for column, heading in enumerate(self._rows.headings[1:], start=1):
-            words = (*heading.split("\n"), *(row.cells[column] for row in self._rows.rows))
-            self.setColumnWidth(column, max(map(metrics.horizontalAdvance, words)) + 2 * STEP)
+            cells = max((wide(row.cells[column]) for row in self._rows.rows), default=0)
+            self.setColumnWidth(column, max(cells + 2 * STEP, *(wide(each) + _HEAD_PX for each in heading.split("\n"))))
 
     def rows(self) -> tuple[Row, ...]:
         """What is shown."""

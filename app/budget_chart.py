@@ -31,6 +31,10 @@ class BudgetChart(AnswerTable):
         pairs = [pair for budget in budgets for pair in _rows(budget)]
         self._bars.lengths = [length for _, length in pairs]
         self.show_rows(row for row, _ in pairs)
+        self.clearSpans()
+        for number, (row, _) in enumerate(pairs):
+            if not row.item:
+                self.setSpan(number, 0, 1, len(_HEADINGS))
 
     def bar_lengths(self) -> list[float]:
         """Length of each row's bar, against the largest; 0 for a circuit's name."""

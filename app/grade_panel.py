@@ -13,7 +13,7 @@ from loopsim.units import from_si
 
 __all__ = ["GradePanel"]
 
-_TABLE_PX = 120
+_TABLE_PX, _WORDS_PX = 120, 280
 _HEADINGS = ("at", "distance\nm", "height\nmm", "head\nm", "gauge\nkPa", "absolute\nkPa")
 
 
@@ -47,9 +47,14 @@ class GradePanel(QWidget):
             column.addWidget(widget, stretch)
         for label in (self.way, self.sentence):
             label.setFont(font(Type.SMALL))
+            label.setMinimumWidth(_WORDS_PX)  # or its height is asked for as in the narrowest column
         self.picker.currentChanged.connect(self._show)
         self.plot.chosen.connect(self.chosen)
         self.table.chosen.connect(self.chosen)
+
+    def heightForWidth(self, width: int) -> int:
+        """The least that words, plot and table need: a view that is higher gives them more, a lower one scrolls."""
+        return self.layout().minimumHeightForWidth(width)
 
     @property
     def line(self) -> GradeLine | None:

@@ -32,6 +32,8 @@ Line = Qt.PenStyle
 
 _REACH_PX = 4.0  # a part narrower than this is still hit
 _KEY_PX = 18.0
+_HATCH_PX = 8.0
+_LEAST_PX = 190
 
 
 class GradePlot(QWidget):
@@ -46,7 +48,7 @@ class GradePlot(QWidget):
         self.names: list[Name] = []
         self._axes = GradeAxes()
         self.setAccessibleName("grade line")
-        self.setMinimumHeight(190)
+        self.setMinimumHeight(_LEAST_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         themes.changed.connect(self._on_theme)
 
@@ -63,7 +65,7 @@ class GradePlot(QWidget):
             self._lay_out()
 
     def sizeHint(self) -> QSize:
-        return QSize(460, 260)
+        return QSize(460, _LEAST_PX)
 
     def x_of(self, distance: float) -> float:
         """Place across of a distance along the line [px]."""
@@ -194,13 +196,13 @@ class GradePlot(QWidget):
             entries.append(("suction", lambda box: painter.fillRect(box, _suction(theme))))
         if line.below_atmosphere:
             entries.append(("below room pressure", lambda box: _hatch(painter, box, theme.rust)))
-        x, middle = self._axes.left, self.height() - _KEY_PX / 2
+        x, middle = 2.0, self.height() - _KEY_PX / 2
         metrics = QFontMetricsF(painter.font())
         for words, draw in entries:
-            draw(QRectF(x, middle - 5, 18, 10))
+            draw(QRectF(x, middle - 5, 16, 10))
             painter.setPen(theme.ink)
-            painter.drawText(QPointF(x + 23, middle + metrics.ascent() / 2 - 1), words)
-            x += 35 + metrics.horizontalAdvance(words)
+            painter.drawText(QPointF(x + 20, middle + metrics.ascent() / 2 - 1), words)
+            x += 30 + metrics.horizontalAdvance(words)
 
 
 def _stroke(painter: QPainter, box: QRectF, pen: QPen) -> None:
@@ -219,7 +221,7 @@ def _hatch(painter: QPainter, box: QRectF, colour: QColor) -> None:
     painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
     painter.setPen(QPen(colour, 1.0))
     rise = box.height() + box.width()
-    for offset in np.arange(0.0, rise, 6.0):
+    for offset in np.arange(0.0, rise, _HATCH_PX):
         start = QPointF(box.left(), box.top() + float(offset))
         painter.drawLine(start, start + QPointF(box.width(), -box.width()))
     painter.restore()

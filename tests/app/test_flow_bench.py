@@ -16,8 +16,8 @@ from app.plan.scene import Hit
 from app.plan.tips import tip
 from app.theme import DARK, Follow, themes
 from app.window import MainWindow
-from loopsim.build import Build, edits
-from loopsim.parts import Corner
+from loopsim.build import Build, Enclosure, Placement, edits
+from loopsim.parts import Corner, LiquidExchanger, Pump, Reservoir, Tube, TubeRun
 from loopsim.studies import budgets, grade_line, operating_point
 
 Make = Callable[[Build], MainWindow]
@@ -265,3 +265,47 @@ def test_a_run_without_flow_says_so(make_window: Make, sample: Build):
     still = edits.remove_part(edits.remove_part(sample, SERIES, "pump_a").build, SERIES, "pump_b").build
     window = make_window(still)
     assert "Nothing flows here" in tip(Hit("run", "run_11"), window.document, window.solving.answer)
+
+
+def two_circuits() -> Build:
+    """Two loops that an exchanger parts; invented."""
+    sides = ("primary", "secondary")
+    made = Build(
+        name="bench",
+        enclosure=Enclosure(length_mm=900, width_mm=700, clear_height_mm=100),
+        tubes=(Tube(id="t", name="10/13"),),
+        parts=(
+            LiquidExchanger(id="exchanger", name="Exchanger"),
+            *(Reservoir(id=f"tank_{side}", name=f"Tank {side}") for side in sides),
+            *(Pump(id=f"pump_{side}", name=f"Pump {side}") for side in sides),
+        ),
+    )
+    layout = made.layout().name
+    places = {"exchanger": (700, 350), "tank_primary": (150, 150), "pump_primary": (400, 150)}
+    places |= {"tank_secondary": (150, 550), "pump_secondary": (400, 550)}
+    for part, (x, y) in places.items():
+        made = edits.place(made, layout, Placement(part=part, x_mm=x, y_mm=y)).build
+    for side in sides:
+        for start, end in (
+            (f"tank_{side}.outlet", f"pump_{side}.inlet"),
+            (f"pump_{side}.outlet", f"exchanger.{side}_inlet"),
+            (f"exchanger.{side}_outlet", f"tank_{side}.inlet"),
+        ):
+            run = TubeRun(id=edits.free_run_id(made.layout()), start=start, end=end, tube="t")
+            made = edits.add_run(made, layout, run).build
+    return made
+
+
+def test_each_circuit_has_its_budget_and_its_line(qtbot: QtBot, make_window: Make):
+    window = make_window(two_circuits())
+    solved(qtbot, window)
+    page = open_view(window, "Grade line")
+    headings = [row.cells[0] for row in page.table.rows() if not row.item]
+    assert headings == ["Circuit of Tank primary", "Circuit of Tank secondary"]
+    assert [page.grade.picker.tabText(number) for number in range(2)] == ["Tank primary", "Tank secondary"]
+    assert page.grade.line.held_by == "tank_primary"
+    click_tab(page.grade.picker, "Tank secondary")
+    assert page.grade.line.held_by == "tank_secondary"
+    window.document.select({"pump_primary"})
+    assert page.grade.line.held_by == "tank_primary"
+    assert page.grade.plot.ids == {"pump_primary"}
