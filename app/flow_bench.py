@@ -17,7 +17,7 @@ __all__ = ["FlowBench"]
 
 
 class FlowBench(BenchPage):
-    """What flows, what eats the head, and how the head runs along the loop: the last two side by side as views."""
+    """What flows, what eats the head, and how the head runs along the loop, in two views."""
 
     def __init__(self, document: Document) -> None:
         super().__init__(document)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from loopsim.elements import velocity
 from loopsim.geometry import Spot
 from loopsim.studies.grade_results import GradeLine, GradeStep
-from loopsim.studies.main_stream import Circuit, Way, circuits
+from loopsim.studies.main_stream import CircuitWays, Way, circuit_ways
 from loopsim.studies.results import OperatingPoint
 from loopsim.units import GRAVITY, to_si
 
@@ -51,7 +51,7 @@ def grade_line(point: OperatingPoint, through: str | None = None) -> tuple[Grade
     if through is not None and through not in point.layout.runs_by_id:
         point.layout.placement(through)
     ports = _ports(point)
-    found = circuits(point, {name: port.total_head for name, port in ports.items()})
+    found = circuit_ways(point, {name: port.total_head for name, port in ports.items()})
     lines = [_line(circuit, circuit.stream(through), ports) for circuit in found]
     return tuple(line for line in lines if line is not None)
 
@@ -82,7 +82,7 @@ def _port(point: OperatingPoint, reference: str, run_id: str, flow: float) -> _P
     return _Port(name, spot, density, static, static + v**2 / (2 * GRAVITY))
 
 
-def _line(circuit: Circuit, stream: list[Way], ports: dict[str, _Port]) -> GradeLine | None:
+def _line(circuit: CircuitWays, stream: list[Way], ports: dict[str, _Port]) -> GradeLine | None:
     """The line along a stream, which begins with the part that the first way leaves."""
     if not stream:
         return None

@@ -9,7 +9,7 @@ from typing import NamedTuple, TypeVar
 from loopsim.studies.results import OperatingPoint
 from loopsim.studies.words import NO_FLOW
 
-__all__ = ["Circuit", "Way", "circuits"]
+__all__ = ["CircuitWays", "Way", "circuit_ways"]
 
 Node = TypeVar("Node")
 Place = tuple[str, str]  # part, and the first of those of its ports that are joined inside
@@ -26,8 +26,8 @@ class Way(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Circuit:
-    """One connected body of liquid.
+class CircuitWays:
+    """The ways through one connected body of liquid.
 
     Attributes
     ----------
@@ -168,7 +168,7 @@ class Circuit:
         return self.place_of[way.downstream]
 
 
-def circuits(point: OperatingPoint, total_head: dict[str, float]) -> list[Circuit]:
+def circuit_ways(point: OperatingPoint, total_head: dict[str, float]) -> list[CircuitWays]:
     """Every connected body of liquid, in the order in which the layout's runs begin.
 
     Parameters
@@ -185,7 +185,7 @@ def circuits(point: OperatingPoint, total_head: dict[str, float]) -> list[Circui
     found = []
     for body, run_ids in runs.items():
         ports = {port: place for port, place in places.items() if port in total_head and bodies[place] == body}
-        found.append(Circuit(point, ports, tuple(run_ids), total_head))
+        found.append(CircuitWays(point, ports, tuple(run_ids), total_head))
     return found
 
 
