@@ -1,26 +1,16 @@
 """The grade line on the screen: heads and the tube's height against distance, with the parts where they lie."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QColor,
-    QFontMetricsF,
-    QHelpEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-    QPolygonF,
-    QResizeEvent,
-)
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QWidget
 
 from app import figures
 from app.grade_axes import GradeAxes
-from app.grade_names import Name, place_names
+from app.stream_plot import StreamPlot
 from app.theme import Theme, Type, font, themes
 from loopsim.studies import GradeLine, GradeStep
 from loopsim.units import from_si
@@ -30,77 +20,43 @@ __all__ = ["GradePlot"]
 FloatArray = NDArray[np.float64]
 Line = Qt.PenStyle
 
-_REACH_PX = 4.0  # a part narrower than this is still hit
-_KEY_PX = 18.0
-_HATCH_PX = 8.0
-_LEAST_PX = 190
+_KEY_PX, _HATCH_PX = 18.0, 8.0
 
 
-class GradePlot(QWidget):
+class GradePlot(StreamPlot):
     """One circuit's line. A click chooses the part or run under it; resting there tells its heads and pressures."""
 
-    chosen = Signal(object)  # frozenset of ids
+    _axes: GradeAxes
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(GradeAxes(), "grade line", parent)
         self.shown: GradeLine | None = None
-        self.ids: frozenset[str] = frozenset()
-        self.names: list[Name] = []
-        self._axes = GradeAxes()
-        self.setAccessibleName("grade line")
-        self.setMinimumHeight(_LEAST_PX)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        themes.changed.connect(self._on_theme)
 
     def show_line(self, line: GradeLine | None) -> None:
         """Show a line, or nothing."""
         self.shown = line
         self.setAccessibleDescription(line.sentence if line is not None else "")
-        self._lay_out()
+        self.lay_out()
 
-    def choose(self, ids: frozenset[str]) -> None:
-        """Bring out what is selected."""
-        if ids != self.ids:
-            self.ids = ids
-            self._lay_out()
+    def steps(self) -> Sequence[GradeStep]:
+        return self.shown.steps if self.shown is not None else ()
 
-    def sizeHint(self) -> QSize:
-        return QSize(460, _LEAST_PX)
+    def curves(self) -> list[FloatArray]:
+        line = self.shown
+        return [self._axes.points(line.distance, head) for head in (line.piezometric_head, line.elevation)]
 
-    def x_of(self, distance: float) -> float:
-        """Place across of a distance along the line [px]."""
-        return self._axes.x(distance)
+    def middle(self, step: GradeStep) -> tuple[float, float]:
+        x, y = self._axes.points(step.distance[[0, -1]], step.piezometric_head[[0, -1]]).mean(axis=0)
+        return float(x), float(y)
 
-    def step_at(self, x: float) -> GradeStep | None:
-        """What lies at a place across, parts before runs; None outside the axes."""
-        if self.shown is None or not self._axes.left - _REACH_PX <= x <= self._axes.right + _REACH_PX:
-            return None
-        near = [(self._away(step, x), step.kind == "tube_run", n) for n, step in enumerate(self.shown.steps)]
-        away, _, number = min(((0.0 if away <= _REACH_PX and not run else away, run, n) for away, run, n in near))
-        return self.shown.steps[number] if away <= _REACH_PX else None
-
-    def _away(self, step: GradeStep, x: float) -> float:
-        start, end = (self._axes.x(float(step.distance[at])) for at in (0, -1))
-        return max(start - x, x - end, 0.0)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        step = self.step_at(event.position().x())
-        self.chosen.emit(frozenset((step.id,)) if step is not None else frozenset())
-
-    def event(self, event: QEvent) -> bool:
-        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
-            step = self.step_at(event.pos().x())
-            QToolTip.showText(event.globalPos(), self.tip(step) if step is not None else "", self)
-            return True
-        return super().event(event)
+    def fit_axes(self) -> None:
+        self._axes.fit_line(self.shown, QRectF(self.rect()).adjusted(0, 0, 0, -_KEY_PX))
 
     def tip(self, step: GradeStep) -> str:
         """Heads and pressures at both ends of a step."""
-        line = self.shown
-        assert line is not None
-        points = {point.distance: point for point in line.points}
+        points = {point.distance: point for point in self.shown.points}
         lines = [step.name]
-        for distance in (float(step.distance[0]), float(step.distance[-1])):
+        for distance in (step.start, step.end):
             point = points[distance]
             pressure = f"{figures.dp_kpa(point.pressure)} kPa gauge"
             if point.absolute is not None:
@@ -108,80 +64,33 @@ class GradePlot(QWidget):
             lines.append(f"{point.name}: {figures.head_m(point.piezometric_head)} m, {pressure}")
         return "\n".join(lines)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._lay_out()
+    def paint_grounds(self, painter: QPainter) -> None:
+        """Parts, suction and hatching, which lie under everything else."""
+        super().paint_grounds(painter)
+        theme, line = themes.current, self.shown
+        if line.suction is not None:
+            painter.fillRect(self.band(line.suction.start, line.suction.end), _suction(theme))
+        for stretch in line.below_atmosphere:
+            _hatch(painter, self.band(stretch.start, stretch.end), theme.rust)
 
-    def _on_theme(self, _: Theme) -> None:
-        self.update()
-
-    def _lay_out(self) -> None:
-        """Fit the axes and place the names."""
-        line = self.shown
-        if line is not None:
-            self._axes.fit(line, QRectF(self.rect()).adjusted(0, 0, 0, -_KEY_PX))
-            self.names = place_names(line, self._axes, self.ids)
-        else:
-            self.names = []
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setFont(font(Type.SMALL))
-        if self.shown is None:
-            return
-        self._paint_grounds(painter, self.shown)
-        self._axes.paint(painter, themes.current)
+    def paint_shown(self, painter: QPainter) -> None:
         self._paint_curves(painter, self.shown)
-        self._paint_names(painter)
+        self.paint_names(painter)
         self._paint_key(painter, self.shown)
 
-    def _paint_grounds(self, painter: QPainter, line: GradeLine) -> None:
-        """Parts, suction and hatching, which lie under everything else."""
-        theme = themes.current
-        for step in line.steps:
-            if step.id in self.ids or step.kind != "tube_run":
-                ground = theme.chosen if step.id in self.ids else theme.grid
-                painter.fillRect(self._band(float(step.distance[0]), float(step.distance[-1])), ground)
-        if line.suction is not None:
-            painter.fillRect(self._band(line.suction.start, line.suction.end), _suction(theme))
-        for stretch in line.below_atmosphere:
-            _hatch(painter, self._band(stretch.start, stretch.end), theme.rust)
-
-    def _band(self, start: float, end: float) -> QRectF:
-        left, right = self._axes.x(start), self._axes.x(end)
-        return QRectF(left, self._axes.top, max(right - left, 2.0), self._axes.bottom - self._axes.top)
-
     def _paint_curves(self, painter: QPainter, line: GradeLine) -> None:
-        theme = themes.current
+        theme, axes = themes.current, self._axes
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(theme.ink, 1.2))
-        painter.drawPolyline(self._polygon(line.distance, line.elevation))
+        painter.drawPolyline(axes.polygon(line.distance, line.elevation))
         painter.setPen(QPen(theme.liquid, 1.2, Line.DashLine))
-        painter.drawPolyline(self._polygon(line.distance, line.total_head))
+        painter.drawPolyline(axes.polygon(line.distance, line.total_head))
         painter.setPen(QPen(theme.liquid, 2.2))
-        painter.drawPolyline(self._polygon(line.distance, line.piezometric_head))
+        painter.drawPolyline(axes.polygon(line.distance, line.piezometric_head))
         painter.setPen(QPen(theme.liquid, 4.5))
         for step in line.steps:
             if step.id in self.ids:
-                painter.drawPolyline(self._polygon(step.distance, step.piezometric_head))
-
-    def _polygon(self, distance: FloatArray, head: FloatArray) -> QPolygonF:
-        return QPolygonF([QPointF(*each) for each in self._axes.points(distance, head)])
-
-    def _paint_names(self, painter: QPainter) -> None:
-        theme = themes.current
-        for name in self.names:
-            painter.setFont(font(Type.SMALL, bold=name.id in self.ids))
-            if name.leader is not None:
-                painter.setPen(QPen(theme.soft_ink, 0.8))
-                painter.drawLine(*name.leader)
-            ground = QColor(theme.bench)
-            ground.setAlphaF(0.75)
-            painter.fillRect(name.box, ground)
-            painter.setPen(theme.ink)
-            painter.drawText(name.box, Qt.AlignmentFlag.AlignCenter, name.text)
+                painter.drawPolyline(axes.polygon(step.distance, step.piezometric_head))
 
     def _paint_key(self, painter: QPainter, line: GradeLine) -> None:
         """What lines and grounds are, below the axis, each in words beside its own stroke."""

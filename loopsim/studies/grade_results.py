@@ -49,6 +49,16 @@ class GradeStep:
     total_head: FloatArray
     is_running_pump: bool = False
 
+    @property
+    def start(self) -> float:
+        """Distance at which it begins [m]."""
+        return float(self.distance[0])
+
+    @property
+    def end(self) -> float:
+        """Distance at which it ends [m]."""
+        return float(self.distance[-1])
+
 
 @dataclass(frozen=True, slots=True)
 class GradePoint:

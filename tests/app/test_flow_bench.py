@@ -240,13 +240,13 @@ def test_the_plot_wears_the_dark_theme(window: MainWindow):
 def test_axes_stay_while_little_changes():
     (line,) = grade_line(operating_point(sample_build("render-plinth")))
     axes = GradeAxes()
-    axes.fit(line, QRectF(0, 0, 400, 300))
+    axes.fit_line(line, QRectF(0, 0, 400, 300))
     before = axes.low, axes.high
     slower = edits.change_placement(sample_build("render-plinth"), SERIES, "pump_a", speed_percent=97.0).build
-    axes.fit(grade_line(operating_point(slower))[0], QRectF(0, 0, 400, 300))
+    axes.fit_line(grade_line(operating_point(slower))[0], QRectF(0, 0, 400, 300))
     assert (axes.low, axes.high) == before
     stopped = operating_point(sample_build("render-plinth"), SERIES, ("pump_a",))
-    axes.fit(grade_line(stopped)[0], QRectF(0, 0, 400, 300))
+    axes.fit_line(grade_line(stopped)[0], QRectF(0, 0, 400, 300))
     assert axes.high < before[1]
     ((x, y),) = axes.points(line.distance[:1], line.elevation[:1])
     assert QPointF(x, y).x() == axes.left
