@@ -9,13 +9,13 @@ from loopsim.curves import HeatPoints
 from loopsim.elements.exchange.effectiveness import Arrangement
 from loopsim.elements.exchange.exchanger import Exchanger, Passes
 from loopsim.elements.exchange.film import Film
-from loopsim.elements.exchange.least_squares import least_squares
 from loopsim.errors import PartDataError
 
 __all__ = ["PLATES", "RADIATOR", "FilmGuess", "fit_exchanger"]
 
 FloatArray = NDArray[np.float64]
 
+_CLOSE = 1e-12  # of the fit: the same data must give the same law to the last digit that shows
 _TRUST = 0.005  # relative miss of a point that weighs as much as a guess off by its own spread
 _LOW, _HIGH = np.array([-np.inf, -np.inf, 0.0, 0.0]), np.array([np.inf, np.inf, 1.0, 1.0])
 _MOST_UA = 1e3  # times the smaller rate; no real core comes near
@@ -101,8 +101,10 @@ def fit_exchanger(
         made = _exchanger(values, points, arrangement, passes)
         return np.append(_relative_misses(made, points) / _TRUST, guess.misses(*values[1:]))
 
-    found = least_squares(misses, np.array(start), _LOW, _HIGH)
-    made = _exchanger(found, points, arrangement, passes)
+    from scipy.optimize import least_squares  # loads slowly
+
+    found = least_squares(misses, np.array(start), bounds=(_LOW, _HIGH), xtol=_CLOSE, ftol=_CLOSE, gtol=_CLOSE)
+    made = _exchanger(found.x, points, arrangement, passes)
     misfit = float(np.sqrt(np.mean(_relative_misses(made, points) ** 2)))
     return replace(made, misfit=misfit, relative_tolerance=relative_tolerance)
 
