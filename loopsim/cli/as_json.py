@@ -1,8 +1,10 @@
 """Answers as JSON: SI becomes the unit that each key names, rounded well below any data's tolerance."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
+from loopsim.cli import heat_json
+from loopsim.cli.rounding import rounded
 from loopsim.studies import (
     Budget,
     BudgetLine,
@@ -11,6 +13,7 @@ from loopsim.studies import (
     Finding,
     GradeLine,
     GradePoint,
+    HeatPoint,
     MeasuredFlow,
     OperatingPoint,
     PartFlow,
@@ -20,23 +23,24 @@ from loopsim.studies import (
     budgets,
     grade_line,
     measured_against,
+    news_of_heat,
 )
 from loopsim.units import from_si
 
-__all__ = ["failures", "findings", "operating_point"]
+__all__ = ["failures", "findings", "solved"]
 
 
-def operating_point(point: OperatingPoint) -> dict[str, Any]:
-    """One solved layout.
+def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) -> dict[str, Any]:
+    """One solved layout: its flow at the stated coolant temperature, its heat at a load case, all cases in a row each.
 
     Flows count positive from a part's first port to its second; `dp_kpa` is the pressure lost from the first to the
-    second, for a pump the pressure gained.
+    second, for a pump the pressure gained. Under `heat`, flows are those at the temperatures found.
     """
     return {
         "build": point.build.name,
         "layout": point.layout.name,
         "solved": True,
-        "stopped": sorted(point.stopped),
+        "stopped": sorted(shown.coupled.thermal.air.stopped),
         "iterations": point.iterations,
         "mass_imbalance_kg_s": point.mass_imbalance,
         "pressure_imbalance_pa": point.pressure_imbalance,
@@ -47,10 +51,12 @@ def operating_point(point: OperatingPoint) -> dict[str, Any]:
         "parts": [_part(part) for part in point.parts],
         "budget": [_budget(budget, line) for budget in budgets(point) for line in budget.lines],
         "grade_line": [_grade_line(line) for line in grade_line(point)],
-        "pressures_kpa": {port: _rounded(from_si(each, "kpa"), 6) for port, each in point.pressures.items()},
+        "pressures_kpa": {port: rounded(from_si(each, "kpa"), 6) for port, each in point.pressures.items()},
         "datum": list(point.datum),
         "worst_provenance": point.worst_provenance,
-        "warnings": findings(point.findings),
+        "heat": heat_json.heat_point(shown),
+        "load_cases": [heat_json.load_case(each) for each in cases],
+        "warnings": findings((*news_of_heat(shown, point), *point.findings)),
     }
 
 
@@ -76,7 +82,7 @@ def _measured(found: MeasuredFlow | None) -> dict[str, Any] | None:
     return {
         "flow_l_h": _flow(found.measured),
         "predicted_flow_l_h": _flow(found.predicted),
-        "deviation": _rounded(found.deviation, 6),
+        "deviation": rounded(found.deviation, 6),
         "at": found.at,
         "note": found.note,
         "sentence": found.sentence,
@@ -88,8 +94,8 @@ def _case(case: FailureCase, place: str | None) -> dict[str, Any]:
         "stopped": case.stopped,
         "title": case.title,
         "flow_l_h": _flow(abs(case.point.of(place).flow) if place else 0.0),
-        "share": _rounded(case.share, 6),
-        "share_between": case.share_between and [_rounded(each, 6) for each in case.share_between],
+        "share": rounded(case.share, 6),
+        "share_between": case.share_between and [rounded(each, 6) for each in case.share_between],
         "back_flow_l_h": _flow(case.back_flow),
         "sentence": case.sentence,
         "pumps": [_pump(pump) for pump in case.point.pumps],
@@ -102,17 +108,17 @@ def _pump(pump: PumpFlow) -> dict[str, Any]:
         "name": pump.name,
         "kind": pump.kind,
         "flow_l_h": _flow(pump.flow),
-        "dp_kpa": _rounded(from_si(pump.dp, "kpa"), 6),
-        "head_m": _rounded(pump.head, 6),
+        "dp_kpa": rounded(from_si(pump.dp, "kpa"), 6),
+        "head_m": rounded(pump.head, 6),
         "state": pump.state,
         "speed": pump.speed,
         "provenance": pump.provenance,
         "beyond_data": pump.beyond_data,
-        "power_w": _rounded(pump.power, 6),
+        "power_w": rounded(pump.power, 6),
         "power_provenance": pump.power_provenance,
-        "efficiency": _rounded(pump.efficiency, 6),
-        "heat_to_coolant_w": _rounded(pump.heat_to_coolant, 6),
-        "heat_to_air_w": _rounded(pump.heat_to_air, 6),
+        "efficiency": rounded(pump.efficiency, 6),
+        "heat_to_coolant_w": rounded(pump.heat_to_coolant, 6),
+        "heat_to_air_w": rounded(pump.heat_to_air, 6),
         "unsteady": _unsteady(pump.unsteady),
     }
 
@@ -120,7 +126,7 @@ def _pump(pump: PumpFlow) -> dict[str, Any]:
 def _unsteady(swing: Unsteady | None) -> dict[str, Any] | None:
     if swing is None:
         return None
-    share = None if swing.share is None else [_rounded(each, 6) for each in swing.share]
+    share = None if swing.share is None else [rounded(each, 6) for each in swing.share]
     return {"flow_l_h": [_flow(each) for each in swing.flow], "share": share}
 
 
@@ -131,11 +137,11 @@ def _part(part: PartFlow) -> dict[str, Any]:
         "name": part.name,
         "kind": part.kind,
         "flow_l_h": _flow(part.flow),
-        "dp_kpa": _rounded(from_si(part.dp, "kpa"), 6),
-        "share": _rounded(part.share, 6),
+        "dp_kpa": rounded(from_si(part.dp, "kpa"), 6),
+        "share": rounded(part.share, 6),
         "provenance": part.provenance,
         "beyond_data": part.beyond_data,
-        **({key: _rounded(value, 6) for key, value in tube.items()} if part.regime else {}),
+        **({key: rounded(value, 6) for key, value in tube.items()} if part.regime else {}),
     }
 
 
@@ -144,9 +150,9 @@ def _budget(budget: Budget, line: BudgetLine) -> dict[str, Any]:
         "circuit": budget.circuit,
         "id": line.part.id,
         "name": line.part.name,
-        "dp_kpa": _rounded(from_si(abs(line.part.dp), "kpa"), 6),
-        "share": _rounded(line.part.share, 6),
-        "running_share": _rounded(line.running, 6),
+        "dp_kpa": rounded(from_si(abs(line.part.dp), "kpa"), 6),
+        "share": rounded(line.part.share, 6),
+        "running_share": rounded(line.running, 6),
     }
 
 
@@ -154,8 +160,8 @@ def _grade_line(line: GradeLine) -> dict[str, Any]:
     """One circuit's line, port by port; `absolute_kpa` is null where no vessel gives the pressure a meaning."""
     return {
         "held_by": line.held_by,
-        "length_m": _rounded(line.length, 6),
-        "density_kg_m3": _rounded(line.density, 3),
+        "length_m": rounded(line.length, 6),
+        "density_kg_m3": rounded(line.density, 3),
         "items": [step.id for step in line.steps],
         "points": [_grade_point(point) for point in line.points],
         "suction": _stretch(line.suction) if line.suction else None,
@@ -169,24 +175,19 @@ def _grade_point(point: GradePoint) -> dict[str, Any]:
     return {
         "port": point.port,
         "name": point.name,
-        "distance_m": _rounded(point.distance, 6),
-        "elevation_mm": _rounded(from_si(point.elevation, "mm"), 6),
-        "piezometric_head_m": _rounded(point.piezometric_head, 6),
-        "total_head_m": _rounded(point.total_head, 6),
-        "gauge_kpa": _rounded(from_si(point.pressure, "kpa"), 6),
-        "absolute_kpa": _rounded(absolute, 6),
+        "distance_m": rounded(point.distance, 6),
+        "elevation_mm": rounded(from_si(point.elevation, "mm"), 6),
+        "piezometric_head_m": rounded(point.piezometric_head, 6),
+        "total_head_m": rounded(point.total_head, 6),
+        "gauge_kpa": rounded(from_si(point.pressure, "kpa"), 6),
+        "absolute_kpa": rounded(absolute, 6),
     }
 
 
 def _stretch(stretch: Stretch) -> dict[str, Any]:
-    start, end = _rounded(stretch.start, 6), _rounded(stretch.end, 6)
+    start, end = rounded(stretch.start, 6), rounded(stretch.end, 6)
     return {"from_m": start, "to_m": end, "items": list(stretch.steps)}
 
 
 def _flow(flow: float) -> float:
-    return float(_rounded(from_si(flow, "l_h"), 6))
-
-
-def _rounded(value: Any, digits: int) -> Any:
-    """Without the noise of the last digits, and without a minus before zero."""
-    return round(value, digits) + 0.0 if isinstance(value, float) else value
+    return float(rounded(from_si(flow, "l_h"), 6))

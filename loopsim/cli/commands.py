@@ -12,14 +12,15 @@ import typer
 
 from loopsim import __version__, build, studies
 from loopsim.cli import as_json, as_text, shelf
-from loopsim.cli.shared import AsJson, File, LayoutName, print_answer
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.errors import LoopsimError, NotSolved
+from loopsim.parts import Pump
 
 __all__ = ["main"]
 
 app = typer.Typer(
     name="loopsim",
-    help="Flow, head and failures of a liquid-cooling loop drawn to scale.",
+    help="Flow, head, heat and failures of a liquid-cooling loop drawn to scale.",
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -68,12 +69,20 @@ def _root(
 def solve(
     file: File,
     layout: LayoutName = None,
-    stop: Annotated[list[str] | None, typer.Option(help="id of a pump without power; may stand several times")] = None,
+    case: CaseName = None,
+    stop: Annotated[
+        list[str] | None, typer.Option(help="id of a pump or fan without power; may stand several times")
+    ] = None,
     as_json_: AsJson = False,
 ) -> None:
-    """Solve one layout: flow, head, pressure budget, warnings."""
-    point = studies.operating_point(build.load(file), layout, stop or ())
-    print_answer(as_json.operating_point(point) if as_json_ else None, lambda: as_text.operating_point(point))
+    """Solve one layout: flow, head, pressure budget, temperatures, air, warnings."""
+    loaded = build.load(file)
+    name = loaded.load_case(case).name
+    cases = studies.heat_points(loaded, layout, stop or ())
+    shown = next(each for each in cases if each.case.name == name)
+    standing = {part_id for part_id in stop or () if isinstance(loaded.part(part_id), Pump)}
+    point = studies.operating_point(loaded, layout, standing)
+    print_answer(as_json.solved(point, shown, cases) if as_json_ else None, lambda: as_text.solved(point, shown, cases))
 
 
 @app.command()

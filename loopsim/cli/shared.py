@@ -9,10 +9,11 @@ import typer
 
 from loopsim.build import FILE_ENDING
 
-__all__ = ["AsJson", "File", "LayoutName", "print_answer"]
+__all__ = ["AsJson", "CaseName", "File", "LayoutName", "print_answer"]
 
 File = Annotated[Path, typer.Argument(help=f"a build, ending {FILE_ENDING}", show_default=False)]
 LayoutName = Annotated[str | None, typer.Option("--layout", help="name of the layout; the first if not given")]
+CaseName = Annotated[str | None, typer.Option("--case", help="name of the load case; the first if not given")]
 AsJson = Annotated[bool, typer.Option("--json", help="print JSON instead of tables")]
 
 

@@ -9,6 +9,7 @@ from loopsim.studies.grade_results import GradeLine, GradePoint, GradeStep, Stre
 from loopsim.studies.heat import heat_point, heat_points
 from loopsim.studies.heat_balance import HeatBalance, HeatLine, heat_balance
 from loopsim.studies.heat_results import ComponentHeat, ExchangerHeat, FanFlow, HeatBudget, HeatPoint, SpaceAir
+from loopsim.studies.heat_summary import air_drawn_in, heat_sentence, news_of_heat, settled
 from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
 from loopsim.studies.power import SupplyLoad
@@ -59,6 +60,7 @@ __all__ = [
     "Suction",
     "SupplyLoad",
     "Unsteady",
+    "air_drawn_in",
     "air_plots",
     "budgets",
     "failures",
@@ -67,8 +69,11 @@ __all__ = [
     "heat_balance",
     "heat_point",
     "heat_points",
+    "heat_sentence",
     "measured_against",
+    "news_of_heat",
     "operating_point",
     "pump_plots",
+    "settled",
     "staircases",
 ]

@@ -95,7 +95,7 @@ def test_report_is_written_and_named(capsys, plinth_path: Path, tmp_path: Path, 
         (["solve"], "Missing argument"),
         (["solv"], "No such command"),
         (["solve", "{plinth}", "--layout", "two pump in series"], "did you mean 'two pumps in series'?"),
-        (["solve", "{plinth}", "--stop", "pump_c"], "has no pump 'pump_c' to stop"),
+        (["solve", "{plinth}", "--stop", "pump_c"], "has no pump or fan 'pump_c' to stop"),
         (["report", "{plinth}", "-o", "log.docx"], ".html"),
     ],
 )
