@@ -157,7 +157,7 @@ class DrawRun(Gesture):
 
     def _facing(self, port: Hit) -> float:
         part, its_port = self.build.port(port.reference)
-        return self.layout.placement(part.id).place.facing(its_port.facing_deg)
+        return self.layout.placement(part.id).place_of(part).facing(its_port.facing_deg)
 
     def _say(self) -> None:
         if self.begin is None:

@@ -7,25 +7,31 @@ from loopsim.build.document import (
     Build,
     BuildCoolant,
     CaseLoad,
-    Enclosure,
     Layout,
     LoadCase,
     Placement,
 )
 from loopsim.build.files import FILE_ENDING, from_text, load, save, schema, to_text
+from loopsim.build.room import Enclosure, PlanPoint, Reserved, WallOpening
+from loopsim.build.sheet import Background, Note
 
 __all__ = [
     "FILE_ENDING",
     "SCHEMA_VERSION",
     "AirReturn",
     "Ambient",
+    "Background",
     "Build",
     "BuildCoolant",
     "CaseLoad",
     "Enclosure",
     "Layout",
     "LoadCase",
+    "Note",
     "Placement",
+    "PlanPoint",
+    "Reserved",
+    "WallOpening",
     "from_text",
     "load",
     "save",

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 
 from pydantic import Field, field_validator, model_validator
 
+from loopsim.build.room import Enclosure, Reserved
+from loopsim.build.sheet import Background, Note
 from loopsim.errors import SketchError, did_you_mean
-from loopsim.fields import FieldDescription, Kept, Record, choice, describe, number, points, text
-from loopsim.geometry import Path, Place, Spot
+from loopsim.fields import FieldDescription, Kept, Record, choice, describe, number, points, switch, text
+from loopsim.geometry import Lie, Outline, Path, Place, Spot
 from loopsim.media import Coolant, State
 from loopsim.parts import ID_PATTERN, KINDS, Part, Port, Setting, Tube, TubeRun
 from loopsim.units import STANDARD_ATMOSPHERE, to_si
@@ -38,14 +40,6 @@ _revisions = count(1)
 _MOST_DRAWN_IN_AGAIN = 90.0  # per cent of what one inlet draws in
 
 T = TypeVar("T")
-
-
-class Enclosure(Record):
-    """The room there is."""
-
-    length_mm: float = number("length", "inside, along the front edge", 600.0, above=0.0)
-    width_mm: float = number("width", "inside, from front to back", 400.0, above=0.0)
-    clear_height_mm: float = number("clear height", "inside, from floor to lid", 100.0, above=0.0)
 
 
 class Ambient(Record):
@@ -121,6 +115,12 @@ class Placement(Record):
     y_mm: float = number("y", "middle of the outline, away from the front edge")
     height_mm: float = number("height above floor", "of its underside", 0.0)
     rotation_deg: float = number("rotation", "counter-clockwise", 0.0)
+    lie: Lie = choice(
+        "lie", "flat; on edge, its left side up; or with its near end, where ports at one end are, up", "flat"
+    )
+    mirrored: bool = switch("mirrored", "its mirror image, what was left is right: for parts made in both hands", False)
+    locked: bool = switch("locked", "it stays where it is while you draw", False)
+    group: str | None = text("group", "parts with the same word here move together", None, pattern=ID_PATTERN)
     speed_percent: float = number("speed", "of a pump or fan, in per cent of full speed", 100.0, above=0.0, most=150.0)
     opening_percent: float = number("opening", "of a valve, in per cent; 0 is shut", 100.0, least=0.0, most=100.0)
     air_from: str | None = text("air from", _SPACE_HELP.format("comes from"), None, pattern=ID_PATTERN)
@@ -131,10 +131,17 @@ class Placement(Record):
         """Fields that a builder edits."""
         return tuple(field for field in describe(cls) if field.name != "part")
 
-    @property
-    def place(self) -> Place:
-        """The same as a place of the geometry."""
-        return Place(self.x_mm, self.y_mm, self.height_mm, self.rotation_deg)
+    def place_of(self, part: Part) -> Place:
+        """Where and how the part stands, as a place of the geometry."""
+        return Place(self.x_mm, self.y_mm, self.height_mm, self.rotation_deg, self.lie, self.mirrored, part.outline)
+
+    def outline_of(self, part: Part) -> Outline:
+        """The box that the part takes up as it lies here."""
+        return part.outline.lying(self.lie)
+
+    def top_mm(self, part: Part) -> float:
+        """Height of the part's top above the floor."""
+        return self.height_mm + self.outline_of(part).height_mm
 
     @cached_property
     def last_spots(self) -> Kept:
@@ -147,7 +154,7 @@ class Placement(Record):
         return spots
 
     def _port_spots(self, part: Part) -> dict[str, Spot]:
-        place = self.place
+        place = self.place_of(part)
         return {name: place.spot(port.spot) for name, port in part.ports.items()}
 
     def setting(self, stopped: bool = False) -> Setting:
@@ -166,6 +173,9 @@ class Layout(Record):
     )
     measured_note: str | None = text("measured how", "with what, when, by whom", None)
     air_returns: tuple[AirReturn, ...] = points("air drawn in again", "from which outlet to which inlet", ())
+    reserved: tuple[Reserved, ...] = points("reserved spaces", "where nothing may be placed, or no joint may sit", ())
+    notes: tuple[Note, ...] = ()
+    background: Background | None = None
     placed: tuple[Placement, ...] = ()
     runs: tuple[TubeRun, ...] = ()
 
@@ -316,6 +326,9 @@ class Build(Record):
         for load in self.case_loads:
             self.load_case(load.case)
             self.part(load.part)
+        for opening in self.enclosure.openings:
+            if opening.part is not None:
+                _named(self.parts_by_id, opening.part, f"opening {opening.name!r}: this build has no part")
         for layout in self.layouts:
             self._check_layout(layout)
         return self
@@ -324,6 +337,8 @@ class Build(Record):
         where = f"layout {layout.name!r}"
         _all_differ(f"{where}: placed part", (placement.part for placement in layout.placed))
         _all_differ(f"{where}: tube run or part", (*(run.id for run in layout.runs), *self.parts_by_id))
+        _all_differ(f"{where}: reserved space", (space.name for space in layout.reserved))
+        _all_differ(f"{where}: note", (note.id for note in layout.notes))
         for placement in layout.placed:
             self.part(placement.part)
         taken: dict[str, str] = {}

@@ -7,11 +7,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from loopsim.atomic import write_atomically
-from loopsim.build.document import SCHEMA_VERSION, Build, Placement
+from loopsim.build.document import SCHEMA_VERSION, Build, Layout, Placement
 from loopsim.build.explain import explain
 from loopsim.build.json_text import parsed, written
 from loopsim.build.migrate import migrated
+from loopsim.build.room import Enclosure
 from loopsim.errors import FileError, LoopsimError
+from loopsim.fields import Record
+from loopsim.parts import KINDS
 
 __all__ = ["FILE_ENDING", "from_text", "load", "save", "schema", "to_text"]
 
@@ -67,10 +70,40 @@ def from_text(text: str) -> Build:
 def to_text(build: Build) -> str:
     """The text of a build's file; the same build always gives the same text."""
     data = build.model_dump(mode="json", exclude_none=True)
+    _drop_unused(data["enclosure"], Enclosure)
+    for part in data["parts"]:
+        _drop_unused(part, KINDS[part["kind"]])
     for layout in data["layouts"]:
+        _drop_unused(layout, Layout)
         for placement in layout["placed"]:
+            _drop_unused(placement, Placement)
             _drop_idle(placement, build.part(placement["part"]).placement_fields)
     return written(data) + "\n"
+
+
+# What most builds do not use is written only where it is used.
+_UNUSED_AT_DEFAULT = (
+    "lie",
+    "mirrored",
+    "locked",
+    "outline",
+    "openings",
+    "reserved",
+    "notes",
+    "wetted",
+)
+
+
+def _drop_unused(data: dict[str, Any], record: type[Record]) -> None:
+    """Leave out what a builder has never touched."""
+    for name in _UNUSED_AT_DEFAULT:
+        if name in data and data[name] == _plain_default(record, name):
+            del data[name]
+
+
+def _plain_default(record: type[Record], name: str) -> Any:
+    default = record.model_fields[name].default
+    return list(default) if isinstance(default, tuple) else default
 
 
 def _drop_idle(placement: dict[str, Any], listened_to: Collection[str]) -> None:

@@ -5,6 +5,6 @@ counter-clockwise from x.
 """
 
 from loopsim.geometry.path import Bend, Path
-from loopsim.geometry.place import Outline, Place, Spot
+from loopsim.geometry.place import Lie, Outline, Place, Spot
 
-__all__ = ["Bend", "Outline", "Path", "Place", "Spot"]
+__all__ = ["Bend", "Lie", "Outline", "Path", "Place", "Spot"]

@@ -133,7 +133,7 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
 
 def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
     for name, spot in part.inner_nodes.items():
-        network.add_junction(f"{part.id}/{name}", _elevation(placement.place.spot(spot).height_mm))
+        network.add_junction(f"{part.id}/{name}", _elevation(placement.place_of(part).spot(spot).height_mm))
     spots = placement.port_spots(part)
     if not part.merges_ports:
         for name, spot in spots.items():

@@ -11,7 +11,7 @@ from pkgutil import iter_modules
 
 from loopsim.parts.air_component import AirComponent
 from loopsim.parts.air_filter import AirFilter
-from loopsim.parts.base import FAMILIES, ID_PATTERN, AirPath, DryPart, FlowPath, Part, Port, Setting
+from loopsim.parts.base import FAMILIES, ID_PATTERN, LAYERS, AirPath, DryPart, FlowPath, Part, Port, Setting, Wetted
 from loopsim.parts.bleed_port import BleedPort
 from loopsim.parts.block import Block, Load
 from loopsim.parts.branching import Branching
@@ -59,6 +59,7 @@ __all__ = [
     "FAMILIES",
     "ID_PATTERN",
     "KINDS",
+    "LAYERS",
     "AirComponent",
     "AirFilter",
     "AirPath",
@@ -103,4 +104,5 @@ __all__ = [
     "Tube",
     "TubeRun",
     "Valve",
+    "Wetted",
 ]

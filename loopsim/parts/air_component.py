@@ -20,6 +20,8 @@ class AirComponent(DryPart):
         "then meets the radiators. Air stands still in corners: the stagnation factor says how many times as far "
         "above the entering air it is there as in the chamber's mean."
     )
+    layer: ClassVar = "power"
+    has_electronics: ClassVar = True
 
     kind: Literal["air_component"] = "air_component"
     length_mm: float = number("length", "of the outline, along the part's own x", 60.0, above=0.0)

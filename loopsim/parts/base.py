@@ -4,24 +4,27 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal
 
 from loopsim.curves import AirDropCurve, DataCurve, DropCurve, Origin
 from loopsim.elements import BlockCooling, Element, MeetingLaw, Restriction
 from loopsim.elements.exchange import Exchanger
-from loopsim.fields import FieldDescription, Record, describe, number, text
+from loopsim.fields import FieldDescription, Record, choice, describe, number, text
 from loopsim.geometry import Outline, Spot
+from loopsim.parts.inner import Inside, shared_out, straight
 from loopsim.units import to_si
 
 __all__ = [
     "FAMILIES",
     "ID_PATTERN",
+    "LAYERS",
     "AirPath",
     "DryPart",
     "FlowPath",
     "Part",
     "Port",
     "Setting",
+    "Wetted",
     "clogging_factor",
     "restriction",
     "sound_at_speed",
@@ -29,6 +32,8 @@ __all__ = [
 ]
 
 FAMILIES = ("loop", "fittings", "filling and draining", "air and power")  # in the order in which a builder needs them
+LAYERS = ("liquid", "air", "power")  # of a drawing: what can be shown or hidden together
+Wetted = Literal["not stated", "copper", "brass", "nickel", "stainless steel", "steel", "aluminium", "plastic or glass"]
 ID_PATTERN = r"^[a-z][a-z0-9_]*$"
 
 
@@ -101,6 +106,9 @@ class Part(Record):
     title: ClassVar[str]
     symbol: ClassVar[str]  # name of the drawing under icons
     help: ClassVar[str]
+    layer: ClassVar[str] = "liquid"  # one of LAYERS
+    one_way: ClassVar[bool] = False  # True where liquid must go from its port inlet to its port outlet
+    has_electronics: ClassVar[bool] = False  # True where a leak from above does harm
     placement_fields: ClassVar[tuple[str, ...]] = ()  # fields of a placement that this kind listens to
     air_from: ClassVar[str] = "chamber"  # where its air comes from and goes to, unless the placement says otherwise
     air_to: ClassVar[str] = "room"
@@ -114,6 +122,11 @@ class Part(Record):
     height_mm: float = number("height", "of the outline", above=0.0)
     rating_kpa: float | None = number(
         "rated pressure", "highest gauge pressure that the maker allows; empty if not known", None, above=0.0
+    )
+    wetted: Wetted = choice(
+        "wetted metal",
+        "what the coolant touches in it; nickel where it is plated; metals far apart corrode",
+        "not stated",
     )
 
     @classmethod
@@ -171,6 +184,31 @@ class Part(Record):
     def inner_nodes(self) -> Mapping[str, Spot]:
         """Places inside where flow paths meet, by name, none of which is a port's."""
         return {}
+
+    @cached_property
+    def inside(self) -> Inside:
+        """The way of the liquid inside, with its heights: what traps air, and what does not drain."""
+        return self.make_inside()
+
+    def make_inside(self) -> Inside:
+        """The kind's inside, from the part's data; read it through `inside`.
+
+        Straight lines along its flow paths; where all ports open into one body, from each port to the middle of
+        them. A kind whose body rises or falls inside says so.
+        """
+        spots = {name: port.spot for name, port in self.ports.items()} | dict(self.inner_nodes)
+        bores = {name: port.bore_mm for name, port in self.ports.items()}
+        places = dict(self.inner_nodes)
+        if self.merges_ports:
+            places["middle"] = _mean([port.spot for port in self.ports.values()])
+            paths = [straight(name, "middle", bore) for name, bore in bores.items()]
+        else:
+            ways = [(path, {path.start, path.end} & set(bores)) for path in self.flow_paths]
+            paths = [
+                straight(path.start, path.end, min(bores[name] for name in ends or bores), path.name)
+                for path, ends in ways
+            ]
+        return Inside(shared_out(paths, spots | places, self.coolant_ml) if paths else (), places)
 
     @property
     def surface_mm(self) -> float | None:
@@ -247,15 +285,20 @@ class DryPart(Part):
     """A part through which no coolant passes: of the air path, or of the electrical supply. Base of several kinds."""
 
     family: ClassVar = "air and power"
+    layer: ClassVar = "air"
 
     @classmethod
     def fields(cls) -> tuple[FieldDescription, ...]:
-        """Without the pressure that coolant may have in it."""
-        return tuple(field for field in super().fields() if field.name != "rating_kpa")
+        """Without what speaks of the coolant in a part."""
+        return tuple(field for field in super().fields() if field.name not in ("rating_kpa", "wetted"))
 
     def make_ports(self) -> tuple[Port, ...]:
         """None."""
         return ()
+
+
+def _mean(spots: list[Spot]) -> Spot:
+    return Spot(*(sum(axis) / len(spots) for axis in zip(*spots, strict=True)))
 
 
 def two_ports(part: Any, names: tuple[str, str], at: str) -> tuple[Port, Port]:

@@ -22,6 +22,7 @@ class CheckValve(Part):
         "time: the spring asks for its cracking pressure, and near it the disc may chatter. Take both numbers from "
         "the maker's sheet."
     )
+    one_way: ClassVar = True
 
     kind: Literal["check_valve"] = "check_valve"
     length_mm: float = number("length", "of the outline, along the part's own x", 45.0, above=0.0)

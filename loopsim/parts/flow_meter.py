@@ -33,6 +33,7 @@ class FlowMeter(Part):
 
     # Defaults are checked too: a value may contradict the default of another field.
     model_config: ClassVar[ConfigDict] = ConfigDict(validate_default=True)
+    one_way: ClassVar = True
 
     kind: Literal["flow_meter"] = "flow_meter"
     length_mm: float = number("length", "of the outline, along the part's own x", 60.0, above=0.0)

@@ -58,6 +58,8 @@ class Supply(DryPart):
         "the same part share its load alike. Mains wiring is for those licensed to do it; your local codes hold. Keep "
         "supplies out of the reach of a leak."
     )
+    layer: ClassVar = "power"
+    has_electronics: ClassVar = True
 
     kind: Literal["supply"] = "supply"
     length_mm: float = number("length", "of the outline, along the part's own x", 200.0, above=0.0)

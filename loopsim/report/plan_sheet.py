@@ -106,7 +106,7 @@ def between(a: Point, b: Point, share: float) -> Point:
 
 
 def _underside(part: Part, placement: Placement) -> list[Spot]:
-    return part.outline.corners(placement.place)
+    return part.outline.corners(placement.place_of(part))
 
 
 def _sampled(corners: Iterable[Point], step: float) -> FloatArray:

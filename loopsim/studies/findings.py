@@ -115,7 +115,7 @@ def _fit_findings(build: Build, layout: Layout, part_id: str) -> Iterator[Findin
 
 
 def _corners(part: Part, layout: Layout) -> list[Spot]:
-    return part.outline.corners(layout.placement(part.id).place)
+    return part.outline.corners(layout.placement(part.id).place_of(part))
 
 
 def _inside(build: Build, spot: Spot) -> bool:

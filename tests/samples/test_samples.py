@@ -28,7 +28,7 @@ def boxes(build: Build, layout: Layout) -> Iterator[tuple[Part, np.ndarray, np.n
         part = build.part(placement.part)
         if isinstance(part, Supply) and part.stands == "outside":
             continue
-        corners = np.array([(spot.x_mm, spot.y_mm) for spot in part.outline.corners(placement.place)])
+        corners = np.array([(spot.x_mm, spot.y_mm) for spot in part.outline.corners(placement.place_of(part))])
         low, high = corners.min(axis=0), corners.max(axis=0)
         yield part, np.append(low, placement.height_mm), np.append(high, placement.height_mm + part.height_mm)
 
