@@ -13,6 +13,7 @@ __all__ = [
     "KV_PER_CV",
     "STANDARD_ATMOSPHERE",
     "UNITS",
+    "ZERO_C",
     "Unit",
     "converted",
     "from_si",
@@ -23,6 +24,7 @@ __all__ = [
 ]
 
 GRAVITY = 9.80665  # standard gravity [m/s2], ISO 80000-3
+ZERO_C = 273.15  # [K]
 STANDARD_ATMOSPHERE = 101_325.0  # [Pa], ISO 2533
 KV_PER_CV = 0.865  # m3/h at 1 bar over US gal/min at 1 psi, IEC 60534-1
 
@@ -106,7 +108,7 @@ _OF_TABLES: tuple[Unit, ...] = (
     Unit("cm", "length", 1e-2),
     Unit("in", "length", _INCH, spellings=("inch", "inches", '"')),
     Unit("°F", "temperature", 5 / 9, -160 / 9, spellings=("degf",)),
-    Unit("K", "temperature", 1.0, -273.15, spellings=("kelvin",)),
+    Unit("K", "temperature", 1.0, -ZERO_C, spellings=("kelvin",)),
     Unit("hp", "power", 550 * 0.45359237 * GRAVITY * _FOOT),
     Unit("US gal", "volume", _US_GALLON, spellings=("gal", "gallons")),
 )

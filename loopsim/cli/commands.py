@@ -12,6 +12,7 @@ import typer
 
 from loopsim import __version__, build, studies
 from loopsim.cli import as_json, as_text, shelf
+from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.errors import LoopsimError, NotSolved
 from loopsim.parts import Pump
@@ -31,6 +32,7 @@ app = typer.Typer(
 _UsageError: Any = next(each for each in typer.BadParameter.__mro__ if each.__name__ == "ClickException")
 
 app.add_typer(shelf.app, name="shelf")
+app.command()(in_time.transient)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

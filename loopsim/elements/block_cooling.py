@@ -63,6 +63,15 @@ class BlockCooling:
         """From contact face to mean coolant at a flow in either direction [m3/s], shape of `flow` [K/W]."""
         return self.base + 1 / self.film_conductance(flow)
 
+    def inlet_share(self, flow: ArrayLike, rate: ArrayLike) -> FloatArray:
+        """Weight of the entering against the leaving coolant in the temperature that the metal meets, 0 to 0.5.
+
+        Half, so that it is their mean, as long as the stream's heat capacity rate [W/K] is above half of the film's
+        conductance at this flow [m3/s]. In a trickle less, or the coolant would leave warmer than the metal.
+        """
+        share = np.abs(np.asarray(rate, dtype=float)) / self.film_conductance(flow)
+        return np.asarray(np.minimum(0.5, share))
+
     @classmethod
     def from_one_point(
         cls, flow: float, resistance: float, exponent: float, still_share: float, relative_tolerance: float = 0.0

@@ -4,7 +4,7 @@ import math
 
 from loopsim.errors import MediumError
 from loopsim.media.state import State
-from loopsim.units import STANDARD_ATMOSPHERE
+from loopsim.units import STANDARD_ATMOSPHERE, ZERO_C
 
 __all__ = ["STANDARD_AIR_DENSITY", "air"]
 
@@ -14,7 +14,6 @@ LOWEST_C, HIGHEST_C = -40.0, 120.0
 LOWEST_PRESSURE, HIGHEST_PRESSURE = 2e4, 2e5  # [Pa]
 
 _GAS_CONSTANT = 287.05287  # of dry air [J/(kg K)]; ISO 2533
-_ZERO_C = 273.15
 
 _CP = (1005.67, 0.01493, 4.068e-4)  # parabola in °C through heat capacities at one atmosphere
 
@@ -61,7 +60,7 @@ def air(temperature_c: float, pressure: float = STANDARD_ATMOSPHERE) -> State:
     if not LOWEST_PRESSURE <= pressure <= HIGHEST_PRESSURE:
         allowed = f"allowed {LOWEST_PRESSURE / 1e3:g} to {HIGHEST_PRESSURE / 1e3:g} kPa, absolute"
         raise MediumError(f"air: pressure {pressure / 1e3:g} kPa lies outside the data; {allowed}", field="pressure")
-    kelvin = temperature_c + _ZERO_C
+    kelvin = temperature_c + ZERO_C
     viscosity = _viscosity(kelvin)
     return State(
         density=pressure / (_GAS_CONSTANT * kelvin),

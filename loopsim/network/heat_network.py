@@ -42,3 +42,8 @@ class HeatNetwork:
     return_from: IntArray
     return_to: IntArray
     return_share: FloatArray
+
+    def ends(self, rate: FloatArray) -> tuple[IntArray, IntArray]:
+        """Nodes that each stream comes from and goes to at these rates, negative from end to start, shape (s,)."""
+        forward = rate >= 0
+        return np.where(forward, self.start, self.end), np.where(forward, self.end, self.start)

@@ -95,9 +95,7 @@ class _System:
     ) -> None:
         self.network, self.conductance, self.stream_heat = network, conductance, stream_heat
         self.size = np.abs(rate)
-        forward = rate >= 0
-        self.above = np.where(forward, network.start, network.end)
-        self.below = np.where(forward, network.end, network.start)
+        self.above, self.below = network.ends(rate)
         count = len(network.nodes)
         self.mixed = np.unique(network.return_to)
         self.inlet = self.above.copy()

@@ -28,13 +28,18 @@ from loopsim.studies.results import (
     Unsteady,
 )
 from loopsim.studies.staircase import CoolantStep, Staircase, staircases
+from loopsim.studies.transient import transient
+from loopsim.studies.transient_results import Boiling, ComponentCourse, Crossing, Transient
 
 __all__ = [
     "AirPlot",
+    "Boiling",
     "Budget",
     "BudgetLine",
+    "ComponentCourse",
     "ComponentHeat",
     "CoolantStep",
+    "Crossing",
     "CurveLine",
     "ExchangerHeat",
     "FailureCase",
@@ -59,6 +64,7 @@ __all__ = [
     "Stretch",
     "Suction",
     "SupplyLoad",
+    "Transient",
     "Unsteady",
     "air_drawn_in",
     "air_plots",
@@ -76,4 +82,5 @@ __all__ = [
     "pump_plots",
     "settled",
     "staircases",
+    "transient",
 ]

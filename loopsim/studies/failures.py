@@ -9,7 +9,7 @@ from loopsim.parts import Pump
 from loopsim.solve import solve_flow
 from loopsim.studies.operating import operating_point, solved_layout
 from loopsim.studies.results import FailureCase, Failures, OperatingPoint, PumpFlow
-from loopsim.studies.words import NO_FLOW, l_h
+from loopsim.studies.words import NO_FLOW, l_h, listed
 
 __all__ = ["failures"]
 
@@ -78,14 +78,10 @@ def _sentence(base: OperatingPoint, point: OperatingPoint, stopped: PumpFlow, sh
             f"the loop keeps {l_h(loop_flow)}, {share * 100:.0f} % of the flow."
         )
     return (
-        f"{_listed(others)} {'carries' if len(others) == 1 else 'carry'} on against the standing impeller of "
+        f"{listed(others)} {'carries' if len(others) == 1 else 'carry'} on against the standing impeller of "
         f"{stopped.name}: {l_h(loop_flow)}, {share * 100:.0f} % of the flow, stays."
     )
 
 
 def _guess_words(least: float, most: float) -> str:
     return f" What the standing impeller resists is a guess: {least * 100:.0f} to {most * 100:.0f} % may stay."
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

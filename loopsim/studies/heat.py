@@ -9,6 +9,7 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.network import ROOM, ThermalNetwork, assemble_thermal
 from loopsim.parts import AirComponent, Block, Fan, Part, Pump
 from loopsim.solve import Coupled, solve_coupled
+from loopsim.studies.boiling import boiling_points_c
 from loopsim.studies.heat_findings import heat_findings
 from loopsim.studies.heat_results import (
     NEVER,
@@ -24,11 +25,10 @@ from loopsim.studies.operating import solved_layout
 from loopsim.studies.power import SupplyLoad
 from loopsim.studies.sound import incoherent_sum
 
-__all__ = ["heat_point", "heat_points"]
+__all__ = ["heat_point", "heat_points", "heat_sources", "solved_heat"]
 
 _FLOWS_SEARCHED = 1e-8, 1e-2  # between which a least flow is looked for [m3/s]
 _STEPS_SEARCHED = 601
-_SURELY_BOILS = 130.0  # above the boiling point of any coolant here at less than 1.5 bar above the room
 
 
 def heat_point(
@@ -58,14 +58,26 @@ def heat_point(
         Never for a reason of the sketch; a defect of ours.
     """
     layout, case = build.layout(layout_name), build.load_case(case_name)
+    sources, coupled = solved_heat(build, layout, case, stopped, None if near is None else near.coupled)
+    return _told(case, sources, coupled)
+
+
+def solved_heat(
+    build: Build, layout: Layout, case: LoadCase, stopped: Collection[str] = (), near: Coupled | None = None
+) -> tuple[HeatSources, Coupled]:
+    """Where heat enters a layout, and its flow, heat and air at rest with each other; raises as `heat_point`."""
+    sources = heat_sources(build, layout, case, stopped)
+    start = near if near is not None and _alike(near.thermal, sources.thermal) else None
+    return sources, solve_coupled(sources.thermal, sources.at, start)
+
+
+def heat_sources(build: Build, layout: Layout, case: LoadCase, stopped: Collection[str] = ()) -> HeatSources:
+    """Where heat enters a layout; raises as `heat_point`, but solves nothing."""
     _check_stopped(build, layout, stopped)
     if not layout.placed:
         raise SketchError(f"layout {layout.name!r} is empty: place a reservoir, a pump and a block, and join them")
     room = build.ambient.temperature_c if case.ambient_c is None else case.ambient_c
-    thermal = assemble_thermal(build, layout, room, stopped)
-    sources = HeatSources(thermal, case)
-    start = near.coupled if near is not None and _alike(near.coupled.thermal, thermal) else None
-    return _told(case, sources, solve_coupled(thermal, sources.at, start))
+    return HeatSources(assemble_thermal(build, layout, room, stopped), case)
 
 
 def heat_points(build: Build, layout_name: str | None = None, stopped: Collection[str] = ()) -> tuple[HeatPoint, ...]:
@@ -165,21 +177,21 @@ def _components(sources: HeatSources, coupled: Coupled) -> Iterator[ComponentHea
 
 
 def _on_block(sources: HeatSources, coupled: Coupled, block: Block) -> Iterator[ComponentHeat]:
-    """Component temperatures: the mean coolant, the block's resistance to all of its heat, the joint to its own."""
+    """Component temperatures: the coolant, the block's resistance to all of its heat, the joint to its own."""
     thermal, found = coupled.thermal, coupled.temperatures
     (name,) = thermal.loop.elements_of[block.id]
     row = thermal.number[name]
-    mean = thermal.room_c + 0.5 * float(found.inlet[row] + found.outlet[row])
-    leaves = thermal.room_c + float(found.outlet[row])
     heat = sources.loads[block.id]
     flow = coupled.liquid.flow[name]
+    share = float(block.cooling.inlet_share(flow, coupled.rate[row]))
+    leaves = thermal.room_c + float(found.outlet[row])
+    coolant = leaves - share * float(found.outlet[row] - found.inlet[row])
     resistance = float(block.cooling.resistance(flow))
-    face = mean + heat * resistance
-    boils = _boils(coupled, block, leaves)
+    face = coolant + heat * resistance
+    boils = leaves >= boiling_points_c(thermal.loop, coupled.liquid)[row]
     still = flow == 0 and heat > 0
-    share = heat / block.heat_w if block.heat_w else 0.0
     for load in block.loads:
-        own = load.heat_w * share
+        own = sources.heat_of(block, load)
         at = face + own * load.resistance_k_w
         yield ComponentHeat(
             part=block.id,
@@ -188,7 +200,7 @@ def _on_block(sources: HeatSources, coupled: Coupled, block: Block) -> Iterator[
             temperature=None if still or at > NEVER else at,
             limit=load.limit_c,
             cooled_by="coolant",
-            boils=boils,
+            boils=bool(boils),
             tolerance=block.cooling.relative_tolerance * heat * resistance,
             flow=abs(flow),
             least_flow=_least_flow(coupled, block, heat, own * load.resistance_k_w, load.limit_c),
@@ -204,29 +216,14 @@ def _least_flow(coupled: Coupled, block: Block, heat: float, joint: float, limit
     enters = thermal.room_c + float(coupled.temperatures.inlet[thermal.number[block.id]])
     state = thermal.loop.network.state_in(block.id)
     flows = np.geomspace(*_FLOWS_SEARCHED, _STEPS_SEARCHED)
-    warming = 0.5 * heat / (state.density * state.heat_capacity * flows)
+    rates = state.density * state.heat_capacity * flows
+    warming = heat / rates * (1 - block.cooling.inlet_share(flows, rates))
     at = enters + warming + heat * block.cooling.resistance(flows) + joint
     holds = at <= limit
     if heat <= 0 or not holds[-1] or holds[0]:
         return None
     first = int(np.argmax(holds))
     return float(np.exp(np.interp(-limit, -at[first - 1 : first + 1], np.log(flows[first - 1 : first + 1]))))
-
-
-def _boils(coupled: Coupled, block: Block, leaves: float) -> bool:
-    """Whether the coolant that leaves a block is at its boiling point, by its temperature at the pressure there."""
-    loop = coupled.thermal.loop
-    medium = loop.circuit_of[block.id].coolant.medium
-    junctions = [loop.junction_of(f"{block.id}.{port}") for port in block.ports]
-    held = loop.circuit_of[block.id].body.junctions.isdisjoint(coupled.liquid.datum)
-    gauge = min(coupled.liquid.pressure[junction] for junction in junctions) if held else 0.0
-    absolute = loop.build.ambient.pressure + gauge
-    known = min(leaves, medium.highest_temperature_c)
-    return (
-        leaves > NEVER
-        or (known > medium.lowest_temperature_c and float(medium.vapour_pressure(known)) >= absolute)
-        or leaves > _SURELY_BOILS
-    )
 
 
 def _in_air(sources: HeatSources, coupled: Coupled, part: AirComponent) -> ComponentHeat:
@@ -247,7 +244,7 @@ def _in_air(sources: HeatSources, coupled: Coupled, part: AirComponent) -> Compo
 def _entering(coupled: Coupled, space: str) -> float:
     """Mean temperature of the air that enters a space; the room's where none does."""
     thermal, size = coupled.thermal, np.abs(coupled.rate)
-    below = np.where(coupled.rate >= 0, thermal.heat.end, thermal.heat.start)
+    _, below = thermal.heat.ends(coupled.rate)
     into = (below == thermal.space_node(space)) & (size > 0)
     if not into.any():
         return thermal.room_c

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from loopsim.build import LoadCase
 from loopsim.network import ROOM, ThermalNetwork
-from loopsim.parts import AirComponent, Block, Fan, Part, Pump, Supply
+from loopsim.parts import AirComponent, Block, Fan, Load, Part, Pump, Supply
 from loopsim.solve import FlowResult, Heating
 from loopsim.studies.power import SupplyLoad, supply_loads
 
@@ -53,6 +53,10 @@ class HeatSources:
             for supply in self.supplies(liquid):
                 nodes[self._air_node(supply.id) if supply.stands == "inside" else self._room] += supply.loss
         return Heating(streams, nodes)
+
+    def heat_of(self, block: Block, load: Load) -> float:
+        """Heat of one component on a block [W]."""
+        return load.heat_w * self.loads[block.id] / block.heat_w if block.heat_w else 0.0
 
     def supplies(self, liquid: FlowResult) -> tuple[SupplyLoad, ...]:
         """Loads and losses of the supplies while this flows."""

@@ -1,8 +1,10 @@
 """What the studies call nothing, and how their sentences write a flow."""
 
+from collections.abc import Sequence
+
 from loopsim.units import from_si
 
-__all__ = ["NO_FLOW", "l_h"]
+__all__ = ["NO_FLOW", "duration", "l_h", "listed"]
 
 NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
 
@@ -10,3 +12,20 @@ NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
 def l_h(flow: float) -> str:
     """A flow in a sentence, without its direction: ``"48 L/h"`` from m3/s."""
     return f"{abs(from_si(flow, 'l_h')):.0f} L/h"
+
+
+def duration(seconds: float) -> str:
+    """A time in a sentence: ``"0.4 s"``, ``"31 s"``, ``"4 min 12 s"``, ``"2 h 5 min"``."""
+    if seconds < 9.95:
+        return f"{seconds:.1f} s"
+    whole = round(seconds)
+    if whole < 3600:
+        minutes, rest = divmod(whole, 60)
+        return " ".join(each for each in (f"{minutes} min" if minutes else "", f"{rest} s" if rest else "") if each)
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return f"{hours} h {minutes} min" if minutes else f"{hours} h"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a sentence: ``"A, B and C"``."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
