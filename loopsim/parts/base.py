@@ -11,6 +11,7 @@ from loopsim.elements import BlockCooling, Element, MeetingLaw, Restriction
 from loopsim.elements.exchange import Exchanger
 from loopsim.fields import FieldDescription, Record, choice, describe, number, text
 from loopsim.geometry import Outline, Spot
+from loopsim.parts.inner import Inside, shared_out, straight
 from loopsim.units import to_si
 
 __all__ = [
@@ -184,6 +185,31 @@ class Part(Record):
         """Places inside where flow paths meet, by name, none of which is a port's."""
         return {}
 
+    @cached_property
+    def inside(self) -> Inside:
+        """The way of the liquid inside, with its heights: what traps air, and what does not drain."""
+        return self.make_inside()
+
+    def make_inside(self) -> Inside:
+        """The kind's inside, from the part's data; read it through `inside`.
+
+        Straight lines along its flow paths; where all ports open into one body, from each port to the middle of
+        them. A kind whose body rises or falls inside says so.
+        """
+        spots = {name: port.spot for name, port in self.ports.items()} | dict(self.inner_nodes)
+        bores = {name: port.bore_mm for name, port in self.ports.items()}
+        places = dict(self.inner_nodes)
+        if self.merges_ports:
+            places["middle"] = _mean([port.spot for port in self.ports.values()])
+            paths = [straight(name, "middle", bore) for name, bore in bores.items()]
+        else:
+            ways = [(path, {path.start, path.end} & set(bores)) for path in self.flow_paths]
+            paths = [
+                straight(path.start, path.end, min(bores[name] for name in ends or bores), path.name)
+                for path, ends in ways
+            ]
+        return Inside(shared_out(paths, spots | places, self.coolant_ml) if paths else (), places)
+
     @property
     def surface_mm(self) -> float | None:
         """Height of a free surface open to the air above the part's underside, None if it has none."""
@@ -269,6 +295,10 @@ class DryPart(Part):
     def make_ports(self) -> tuple[Port, ...]:
         """None."""
         return ()
+
+
+def _mean(spots: list[Spot]) -> Spot:
+    return Spot(*(sum(axis) / len(spots) for axis in zip(*spots, strict=True)))
 
 
 def two_ports(part: Any, names: tuple[str, str], at: str) -> tuple[Port, Port]:

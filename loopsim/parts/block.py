@@ -11,6 +11,7 @@ from loopsim.curves import DropCurve, DropPoint, Provenance, ResistanceCurve, Re
 from loopsim.elements import BlockCooling
 from loopsim.fields import Record, choice, number, points, text
 from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
+from loopsim.parts.inner import Inside, Passages, bore_mm2
 from loopsim.units import to_si
 
 __all__ = ["Block", "Load"]
@@ -34,6 +35,10 @@ class Load(Record):
         "own capacity", "heat that warms it by a kelvin: 10 to 50 J/K for a chip with its lid; a guess", 25.0, above=0.0
     )
 
+
+_FINS_AT = 0.35  # of height, length and width from underside and middle: how far the finned chamber reaches, a guess
+_IN_HEADERS = 0.4  # share of the coolant, a guess
+_FIN_BORE_MM = 1.0  # hydraulic diameter between fins, 0.5 mm apart; a guess
 
 TYPICAL_DROP = DropCurve(
     points=tuple(DropPoint(flow_l_h=flow, dp_kpa=dp) for flow, dp in ((60, 1.0), (120, 3.4), (180, 7.1), (240, 12.1))),
@@ -143,6 +148,22 @@ class Block(Part):
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """One restriction from inlet to outlet."""
         return (FlowPath("", "inlet", "outlet", restriction(self.drop)),)
+
+    def make_inside(self) -> Inside:
+        """Fins near the contact face, between two headers across the block; where they lie is a guess."""
+        height = min(_FINS_AT * self.height_mm, self.port_height_mm)
+        reach = _FINS_AT * self.length_mm
+        passages = Passages(
+            volume_ml=(1 - _IN_HEADERS) * self.volume_ml,
+            headers_ml=_IN_HEADERS * self.volume_ml,
+            bore_mm=_FIN_BORE_MM,
+            area_mm2=bore_mm2(self.bore_mm),
+            header_bore_mm=self.bore_mm,
+            header_mm2=bore_mm2(self.bore_mm),
+            half_width_mm=_FINS_AT * self.width_mm,
+            heights_mm=(height,),
+        )
+        return passages.inside({name: port.spot for name, port in self.ports.items()}, self.bore_mm, -reach, reach)
 
     @property
     def heat_w(self) -> float:

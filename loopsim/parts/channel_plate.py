@@ -14,6 +14,7 @@ from loopsim.fields import Record, number, points, text
 from loopsim.geometry import Spot
 from loopsim.parts.base import ID_PATTERN, FlowPath, Part, Port
 from loopsim.parts.fitting import SidePort, in_side, tolerance
+from loopsim.parts.inner import InnerPath, Inside
 from loopsim.units import to_si
 
 __all__ = ["ChannelPlate", "PlateChannel"]
@@ -150,6 +151,23 @@ class ChannelPlate(Part):
     @property
     def _area_mm2(self) -> float:
         return self.channel_width_mm * self.channel_depth_mm
+
+    def make_inside(self) -> Inside:
+        """Every channel at its length between its two ends."""
+        bore = 2 * self._area_mm2 / (self.channel_width_mm + self.channel_depth_mm)
+        paths = (
+            InnerPath(
+                each.start,
+                each.end,
+                self._area_mm2 * each.length_mm / 1000.0,
+                bore,
+                self._area_mm2,
+                each.name,
+                each.length_mm,
+            )
+            for each in self.channels
+        )
+        return Inside(tuple(paths), dict(self.inner_nodes))
 
     @property
     def coolant_ml(self) -> float:

@@ -9,6 +9,7 @@ from loopsim.fields import choice, number
 from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port
 from loopsim.parts.fitting import bore_ml, tolerance
+from loopsim.parts.inner import Inside, shared_out, straight
 from loopsim.units import to_si
 
 __all__ = ["Elbow"]
@@ -63,6 +64,13 @@ class Elbow(Part):
         k, k1 = self.coefficients
         bore, length = to_si(self.bore_mm, "mm"), to_si(self.leg_length_mm, "mm")
         return (FlowPath("", "a", "b", elements.Tube(bore, length, loss_coefficient=k, laminar_coefficient=k1)),)
+
+    def make_inside(self) -> Inside:
+        """Two legs that meet at the corner."""
+        places = {"corner": Spot(0.0, 0.0, self.port_height_mm)}
+        paths = [straight(name, "corner", self.bore_mm) for name in self.ports]
+        spots = places | {name: port.spot for name, port in self.ports.items()}
+        return Inside(shared_out(paths, spots, self.coolant_ml), places)
 
     @property
     def coefficients(self) -> tuple[float, float]:

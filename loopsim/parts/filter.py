@@ -4,7 +4,9 @@ from typing import ClassVar, Literal
 
 from loopsim.curves import DropCurve, DropPoint, Provenance
 from loopsim.fields import number, points
+from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, clogging_factor, restriction, two_ports
+from loopsim.parts.inner import Inside, bowl
 
 __all__ = ["Filter"]
 
@@ -16,6 +18,8 @@ TYPICAL_DROP = DropCurve(
     provenance=Provenance(kind="guess", source="typical in-line filter with a steel mesh, clean"),
     relative_tolerance=0.3,
 )
+
+_WALL_MM = 2.0  # of the bowl, a guess
 
 
 class Filter(Part):
@@ -47,6 +51,13 @@ class Filter(Part):
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """One restriction, as clogged as it is."""
         return (FlowPath("", "inlet", "outlet", restriction(self.drop_as_clogged)),)
+
+    def make_inside(self) -> Inside:
+        """The bowl around the mesh, up to a wall of 2 mm, a guess."""
+        side, top = self.width_mm / 2 - _WALL_MM, max(self.height_mm - _WALL_MM, self.port_height_mm)
+        middle, low = Spot(0.0, 0.0, self.port_height_mm), min(_WALL_MM, self.port_height_mm)
+        reach = [Spot(0.0, 0.0, top), Spot(0.0, 0.0, low), middle._replace(y_mm=side), middle._replace(y_mm=-side)]
+        return bowl({name: port.bore_mm for name, port in self.ports.items()}, self.volume_ml, reach, middle)
 
     @property
     def drop_as_clogged(self) -> DropCurve:

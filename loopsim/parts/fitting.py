@@ -8,6 +8,7 @@ from loopsim.curves import Provenance
 from loopsim.fields import Record, choice, number, text
 from loopsim.geometry import Spot
 from loopsim.parts.base import ID_PATTERN, Part, Port, two_ports
+from loopsim.parts.inner import Inside, shared_out, straight
 
 __all__ = ["CappedTee", "SidePort", "bore_ml", "circuit_coolant", "in_side", "tolerance", "with_loss"]
 
@@ -62,6 +63,14 @@ class CappedTee(Part):
     def opening(self) -> Spot:
         """Middle of the opening under the cap."""
         return Spot(0.0, 0.0, self.opening_height_mm)
+
+    def make_inside(self) -> Inside:
+        """Straight through, and the capped leg up or down to its opening."""
+        places = {"middle": Spot(0.0, 0.0, self.port_height_mm), "opening": self.opening}
+        ends = ("a", "b", "opening")
+        paths = [straight(end, "middle", self.bore_mm) for end in ends]
+        spots = places | {name: port.spot for name, port in self.ports.items()}
+        return Inside(shared_out(paths, spots, self.coolant_ml), places, {"opening": "capped"})
 
     @property
     def merges_ports(self) -> bool:

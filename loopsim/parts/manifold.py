@@ -1,5 +1,6 @@
 """Manifold."""
 
+from itertools import pairwise
 from typing import ClassVar, Literal
 
 from pydantic import ConfigDict, ValidationInfo, field_validator
@@ -9,6 +10,7 @@ from loopsim.fields import choice, number
 from loopsim.geometry import Spot
 from loopsim.parts.base import Part, Port
 from loopsim.parts.fitting import bore_ml, tolerance, with_loss
+from loopsim.parts.inner import Inside, shared_out, straight
 
 __all__ = ["Manifold"]
 
@@ -68,6 +70,17 @@ class Manifold(Part):
     def _branch(self, number: int, first: float) -> Port:
         spot = Spot(first + number * self.spacing_mm, self.width_mm / 2, self.port_height_mm)
         return with_loss(Port(f"branch_{number + 1}", spot, 90.0, self.branch_bore_mm), self.branch_loss)
+
+    def make_inside(self) -> Inside:
+        """The header from its main port to its blind end, and a hole from it to each branch."""
+        branches = [port for name, port in self.ports.items() if name != "main"]
+        places = {f"at_{port.name}": port.spot._replace(y_mm=0.0) for port in branches}
+        places["end"] = Spot(self.length_mm / 2, 0.0, self.port_height_mm)
+        along = ["main", *places]
+        paths = [straight(start, end, self.header_bore_mm) for start, end in pairwise(along)]
+        paths += [straight(f"at_{port.name}", port.name, port.bore_mm) for port in branches]
+        spots = places | {name: port.spot for name, port in self.ports.items()}
+        return Inside(shared_out(paths, spots, self.coolant_ml), places)
 
     @property
     def merges_ports(self) -> bool:

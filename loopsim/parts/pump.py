@@ -20,6 +20,7 @@ from loopsim.curves import (
 from loopsim.fields import choice, number, points
 from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, Setting, restriction
+from loopsim.parts.inner import Inside, bowl
 from loopsim.units import GRAVITY, from_si, to_si
 
 __all__ = ["Pump"]
@@ -72,6 +73,7 @@ _CLASSES: dict[str, dict[str, Any]] = {
 }
 
 
+_WALL_MM = 3.0  # of the body around the volute, a guess
 _STANDING = f"±{from_si(elements.STANDING_BAND, 'percent'):g}"
 
 
@@ -145,6 +147,14 @@ class Pump(Part):
             Port("inlet", Spot(-end, 0.0, self.inlet_height_mm), 180.0, self.bore_mm),
             Port("outlet", Spot(x, y, self.outlet_height_mm), facing, self.bore_mm),
         )
+
+    def make_inside(self) -> Inside:
+        """The volute around the impeller, up to a wall of 3 mm, a guess: its top keeps air when it lies above."""
+        side, top = self.width_mm / 2 - _WALL_MM, max(self.height_mm - _WALL_MM, self.inlet_height_mm)
+        middle = Spot(0.0, 0.0, self.inlet_height_mm)
+        low = min(_WALL_MM, self.inlet_height_mm)
+        reach = [Spot(0.0, 0.0, top), Spot(0.0, 0.0, low), middle._replace(y_mm=side), middle._replace(y_mm=-side)]
+        return bowl({name: port.bore_mm for name, port in self.ports.items()}, self.volume_ml, reach, middle)
 
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """The running pump at full speed."""

@@ -22,6 +22,7 @@ from loopsim.elements.exchange import RADIATOR, Core, Exchanger, Passes, fit_exc
 from loopsim.errors import PartDataError
 from loopsim.fields import choice, number, points
 from loopsim.parts.base import AirPath, FlowPath, Part, Port, Setting, restriction, two_ports
+from loopsim.parts.inner import Inside, Passages
 from loopsim.units import to_si
 
 __all__ = ["Radiator"]
@@ -172,6 +173,26 @@ class Radiator(Part):
         """One restriction from port to port."""
         return (FlowPath("", "a", "b", restriction(self.drop)),)
 
+    def make_inside(self) -> Inside:
+        """Flat tubes between end tanks that reach from the floor to the top; sizes of the core, walls guessed."""
+        gap = max(self.tube_thickness_mm - 2 * _TUBE_WALL_MM, 0.1)
+        area = self.tube_count * gap * self.core_depth_mm
+        in_tubes = min(area * self.core_length_mm / 1000.0, _MOST_IN_TUBES * self.volume_ml)
+        tank = max((self.length_mm - self.core_length_mm) / 2, _LEAST_TANK_MM)
+        wide, high = min(self.core_width_mm, self.width_mm), self.height_mm - 2 * _TANK_WALL_MM
+        passages = Passages(
+            volume_ml=in_tubes,
+            headers_ml=self.volume_ml - in_tubes,
+            bore_mm=2 * gap * self.core_depth_mm / (gap + self.core_depth_mm),
+            area_mm2=area,
+            header_bore_mm=2 * tank * wide / (tank + wide),
+            header_mm2=tank * wide,
+            half_width_mm=wide / 2,
+            heights_mm=(_TANK_WALL_MM, _TANK_WALL_MM + high) if high > 0 else (self.height_mm / 2,),
+        )
+        end = (self.length_mm - tank) / 2
+        return passages.inside({name: port.spot for name, port in self.ports.items()}, self.bore_mm, -end, end)
+
     def air_paths_as_set(self, setting: Setting) -> tuple[AirPath, ...]:  # noqa: ARG002  fins cannot be set
         """The air between its fins."""
         return (AirPath("", self.air_element),)
@@ -232,6 +253,8 @@ class Radiator(Part):
         return (self.drop.provenance,)
 
 
+_TUBE_WALL_MM, _TANK_WALL_MM, _LEAST_TANK_MM = 0.2, 1.0, 5.0  # guesses
+_MOST_IN_TUBES = 0.8  # share of the coolant; the end tanks hold the rest, a guess
 _RATED = ("rating_w", "rating_flow_l_h", "rating_fan_count", "rating_fan_mm")
 _SIZES = ("core_length_mm", "core_width_mm", "core_depth_mm", "fin_pitch_mm", "tube_count")
 

@@ -1,14 +1,17 @@
 """Reservoir with a free surface."""
 
+from itertools import pairwise
 from typing import ClassVar, Literal
 
 from pydantic import field_validator
 
 from loopsim.curves import Provenance
 from loopsim.fields import number, points
+from loopsim.geometry import Spot
 from loopsim.parts.base import Part, Port
 from loopsim.parts.fitting import SidePort, circuit_coolant, in_side, tolerance
-from loopsim.units import to_si
+from loopsim.parts.inner import InnerPath, Inside, straight
+from loopsim.units import from_si, to_si
 
 __all__ = ["Reservoir"]
 
@@ -65,6 +68,24 @@ class Reservoir(Part):
     def merges_ports(self) -> bool:
         """All ports open into one body of liquid."""
         return True
+
+    def make_inside(self) -> Inside:
+        """A column from floor to lid, into which the ports open; above the level it holds air."""
+        floor, lid = sorted((min(self.wall_mm, self.level_mm), max(self.height_mm - self.wall_mm, self.level_mm)))
+        heights = {"floor": floor, "level": self.level_mm, "lid": lid}
+        heights |= {f"at_{hole.name}": min(max(hole.height_mm, floor), lid) for hole in self.port_list}
+        places = {name: Spot(0.0, 0.0, height) for name, height in heights.items()}
+        column = sorted(heights, key=heights.__getitem__)
+        stretches = (self._stretch(low, high, heights) for low, high in pairwise(column))
+        holes = (straight(hole.name, f"at_{hole.name}", hole.bore_mm) for hole in self.port_list)
+        return Inside((*stretches, *holes), places, {"lid": "vented"})
+
+    def _stretch(self, low: str, high: str, heights: dict[str, float]) -> InnerPath:
+        """A slice of the column."""
+        area = from_si(self.surface_m2, "mm2")
+        wide = max(min(self.length_mm, self.width_mm) - 2 * self.wall_mm, 1.0)
+        volume = area * (heights[high] - heights[low]) / 1000.0
+        return InnerPath(low, high, volume, wide, max(area, 1.0), holds_air=heights[low] >= self.level_mm)
 
     @property
     def surface_mm(self) -> float | None:

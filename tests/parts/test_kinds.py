@@ -19,7 +19,14 @@ def part(request: pytest.FixtureRequest) -> Part:
 
 def test_every_file_of_a_kind_holds_one_kind() -> None:
     folder = Path(__file__).parents[2] / "loopsim" / "parts"
-    files = {path.stem for path in folder.glob("*.py")} - {"__init__", "base", "branching", "fitting", "tube_run"}
+    files = {path.stem for path in folder.glob("*.py")} - {
+        "__init__",
+        "base",
+        "branching",
+        "fitting",
+        "inner",
+        "tube_run",
+    }
     assert files == set(KINDS)
 
 
