@@ -11,6 +11,7 @@ from loopsim.build.document import (
     LoadCase,
     Placement,
 )
+from loopsim.build.failing import FailureEvent, OwnFailure
 from loopsim.build.files import FILE_ENDING, from_text, load, save, schema, to_text
 from loopsim.build.room import Enclosure, PlanPoint, Reserved, WallOpening
 from loopsim.build.sheet import Background, Note
@@ -25,9 +26,11 @@ __all__ = [
     "BuildCoolant",
     "CaseLoad",
     "Enclosure",
+    "FailureEvent",
     "Layout",
     "LoadCase",
     "Note",
+    "OwnFailure",
     "Placement",
     "PlanPoint",
     "Reserved",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 
 from pydantic import Field, field_validator, model_validator
 
+from loopsim.build.failing import OwnFailure
 from loopsim.build.room import Enclosure, Reserved
 from loopsim.build.sheet import Background, Note
 from loopsim.errors import SketchError, did_you_mean
@@ -213,6 +214,7 @@ class Build(Record):
         "load cases", "each is solved; the first is shown first", (LoadCase(name="full duty"),)
     )
     case_loads: tuple[CaseLoad, ...] = points("loads that differ", "a part's own share in one of the cases", ())
+    own_failures: tuple[OwnFailure, ...] = points("failure cases", "of your own: several things that fail at once", ())
     tubes: tuple[Tube, ...] = ()
     parts: tuple[AnyPart, ...] = ()
     layouts: tuple[Layout, ...] = (Layout(name="layout 1"),)
@@ -331,7 +333,19 @@ class Build(Record):
                 _named(self.parts_by_id, opening.part, f"opening {opening.name!r}: this build has no part")
         for layout in self.layouts:
             self._check_layout(layout)
+        self._check_failures()
         return self
+
+    def _check_failures(self) -> None:
+        _all_differ("failure case", (case.name for case in self.own_failures))
+        known = {
+            **self.parts_by_id,
+            **{run_id: run for layout in self.layouts for run_id, run in layout.runs_by_id.items()},
+        }
+        for case in self.own_failures:
+            for event in case.events:
+                if event.item is not None:
+                    _named(known, event.item, f"failure case {case.name!r}: this build has no part or tube run")
 
     def _check_layout(self, layout: Layout) -> None:
         where = f"layout {layout.name!r}"

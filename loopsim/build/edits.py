@@ -101,9 +101,11 @@ def remove_part(build: Build, layout_name: str, part_id: str) -> Edit:
             "loop_flow_at": None if layout.loop_flow_at == part_id else layout.loop_flow_at,
         }
 
-    after = _in_layout(build, layout_name, without)
-    if not any(part_id in layout.placements for layout in after.layouts):
-        after = after.with_values(parts=tuple(each for each in after.parts if each is not part))
+    layout = build.layout(layout_name)
+    layouts = _swapped(build.layouts, layout, layout.with_values(**without(layout)))
+    stays = any(part_id in layout.placements for layout in layouts)
+    parts = build.parts if stays else tuple(each for each in build.parts if each is not part)
+    after = _without_lost(build, parts, layouts)
     return Edit(after, f"Remove {part.name}")
 
 
@@ -124,9 +126,9 @@ def change_run(build: Build, layout_name: str, run_id: str, **values: Any) -> Ed
 def remove_run(build: Build, layout_name: str, run_id: str) -> Edit:
     """Take a tube run away."""
     run = build.layout(layout_name).run(run_id)
-    after = _in_layout(
-        build, layout_name, lambda layout: {"runs": tuple(each for each in layout.runs if each is not run)}
-    )
+    layout = build.layout(layout_name)
+    kept = layout.with_values(runs=tuple(each for each in layout.runs if each is not run))
+    after = _without_lost(build, build.parts, _swapped(build.layouts, layout, kept))
     return Edit(after, f"Remove {_run_words(run)}")
 
 
@@ -182,6 +184,17 @@ def _checked(record: R, values: dict[str, Any]) -> R:
 def _in_layout(build: Build, layout_name: str, change: Callable[[Layout], dict[str, Any]]) -> Build:
     layout = build.layout(layout_name)
     return build.with_values(layouts=_swapped(build.layouts, layout, layout.with_values(**change(layout))))
+
+
+def _without_lost(build: Build, parts: tuple[Any, ...], layouts: tuple[Layout, ...]) -> Build:
+    """The build with other parts and layouts; loads and failure cases that speak of what is gone go with it."""
+    placed = {part.id for part in parts}
+    known = placed.union(*(layout.runs_by_id for layout in layouts))
+    cases = (
+        each for each in build.own_failures if all(event.item is None or event.item in known for event in each.events)
+    )
+    loads = tuple(load for load in build.case_loads if load.part in placed)
+    return build.with_values(parts=parts, layouts=layouts, case_loads=loads, own_failures=tuple(cases))
 
 
 def _swapped(records: tuple[T, ...], old: T, new: T) -> tuple[T, ...]:

@@ -14,7 +14,7 @@ from loopsim.build.migrate import migrated
 from loopsim.build.room import Enclosure
 from loopsim.errors import FileError, LoopsimError
 from loopsim.fields import Record
-from loopsim.parts import KINDS
+from loopsim.parts import KINDS, TubeRun
 
 __all__ = ["FILE_ENDING", "from_text", "load", "save", "schema", "to_text"]
 
@@ -70,6 +70,7 @@ def from_text(text: str) -> Build:
 def to_text(build: Build) -> str:
     """The text of a build's file; the same build always gives the same text."""
     data = build.model_dump(mode="json", exclude_none=True)
+    _drop_unused(data, Build)
     _drop_unused(data["enclosure"], Enclosure)
     for part in data["parts"]:
         _drop_unused(part, KINDS[part["kind"]])
@@ -78,6 +79,8 @@ def to_text(build: Build) -> str:
         for placement in layout["placed"]:
             _drop_unused(placement, Placement)
             _drop_idle(placement, build.part(placement["part"]).placement_fields)
+        for run in layout["runs"]:
+            _drop_unused(run, TubeRun)
     return written(data) + "\n"
 
 
@@ -91,6 +94,9 @@ _UNUSED_AT_DEFAULT = (
     "reserved",
     "notes",
     "wetted",
+    "own_failures",
+    "kinked_percent",
+    "stuck",
 )
 
 

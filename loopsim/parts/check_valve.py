@@ -4,7 +4,7 @@ from typing import ClassVar, Literal
 
 from loopsim import elements
 from loopsim.curves import Provenance
-from loopsim.fields import number
+from loopsim.fields import choice, number
 from loopsim.parts.base import FlowPath, Part, Port, two_ports
 from loopsim.parts.fitting import bore_ml, tolerance
 from loopsim.units import to_si
@@ -35,6 +35,9 @@ class CheckValve(Part):
     leak_share: float = number(
         "leak", "Kv of the shut valve over that of the open one; a guess", 1e-4, above=0.0, most=0.5
     )
+    stuck: Literal["no", "open", "shut"] = choice(
+        "stuck", "held open both ways, or shut, by dirt or a broken spring: to see what that would do", "no"
+    )
     provenance: Provenance = Provenance(kind="guess", source="usual light-spring check valve of 10 mm bore")
     relative_tolerance: float = tolerance(0.5)
 
@@ -43,7 +46,11 @@ class CheckValve(Part):
         return two_ports(self, ("inlet", "outlet"), "both ends")
 
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
-        """One way from inlet to outlet."""
+        """One way from inlet to outlet; stuck open it is a plain valve, stuck shut no way at all."""
+        if self.stuck == "shut":
+            return ()
+        if self.stuck == "open":
+            return (FlowPath("", "inlet", "outlet", elements.Valve(self.kv_m3_h)),)
         cracking, leak = to_si(self.cracking_kpa, "kpa"), self.leak_share * self.kv_m3_h
         return (FlowPath("", "inlet", "outlet", elements.CheckValve(self.kv_m3_h, cracking, leak)),)
 

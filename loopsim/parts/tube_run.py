@@ -131,6 +131,10 @@ class TubeRun(Record):
         least=0.0,
         most=60.0,
     )
+    kinked_percent: float = number(
+        "kink", "share of the bore's area that a kink closes, to see what one would do; 0 for none", 0.0,
+        least=0.0, most=95.0,
+    )  # fmt: skip
     corners: tuple[Corner, ...] = points("corners", "where it turns, from start to end", ())
 
     @classmethod
@@ -164,13 +168,14 @@ class TubeRun(Record):
         return made
 
     def _make_element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:
-        """Wall friction, turns, and the losses at both ends where bores change or vessels open.
+        """Wall friction, turns, a kink, and the losses at both ends where bores change or vessels open.
 
         Losses of a port are stated on the port's bore; here all are on the velocity in the tube.
         """
         turns = self.turns_loss(tube, path)
-        forward = turns.k + _end_loss(tube, start, leaving_part=True) + _end_loss(tube, end, leaving_part=False)
-        reverse = turns.k + _end_loss(tube, end, leaving_part=True) + _end_loss(tube, start, leaving_part=False)
+        along = turns.k + self.kink_loss
+        forward = along + _end_loss(tube, start, leaving_part=True) + _end_loss(tube, end, leaving_part=False)
+        reverse = along + _end_loss(tube, end, leaving_part=True) + _end_loss(tube, start, leaving_part=False)
         return elements.Tube(
             bore=to_si(tube.bore_mm, "mm"),
             length=to_si(max(path.length_mm, SHORTEST_MM), "mm"),
@@ -179,6 +184,12 @@ class TubeRun(Record):
             reverse_loss_coefficient=reverse,
             laminar_coefficient=turns.k1,
         )
+
+    @property
+    def kink_loss(self) -> float:
+        """Loss of a kink on the velocity in the tube: a sudden narrowing and widening again, an upper estimate."""
+        open_share = 1 - to_si(self.kinked_percent, "percent")
+        return (elements.narrowing_loss(open_share) + elements.widening_loss(open_share)) / open_share**2
 
     def turns_loss(self, tube: Tube, path: Path) -> elements.FittingLoss:
         """Loss of all corners of its path, on the velocity in the tube, beyond the friction of the centre line."""

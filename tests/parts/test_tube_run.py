@@ -93,3 +93,10 @@ def test_a_run_between_ports_that_touch_costs_as_good_as_nothing(length_mm: floa
     made = run.element(stock(), run.path(Spot(0, 0, 20), Spot(length_mm, 0, 20)), port, port)
     assert made.length == pytest.approx(1e-4)
     assert made.loss_coefficient == 0.0
+
+
+def test_a_kink_costs_a_narrowing_and_a_widening_on_the_area_it_leaves() -> None:
+    """Borda and Carnot, and Idelchik's sharp edge, by hand for a fifth of the area: (0.5 0.8^0.75 + 0.8^2) / 0.2^2."""
+    kinked, whole = element(stock(), kinked_percent=80.0), element(stock())
+    assert kinked.loss_coefficient - whole.loss_coefficient == pytest.approx((0.5 * 0.8**0.75 + 0.64) / 0.04)
+    assert kinked.reverse_loss_coefficient - whole.reverse_loss_coefficient == pytest.approx(26.57, abs=0.01)
