@@ -6,7 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 import sample_loops
-from app.dialogs import Dialogs, Unsaved
+from app.dialogs import Dialogs, Foreign, Unsaved
 from app.document import Document
 from app.recent import Recent
 from loopsim.build import FILE_ENDING, Build, from_text
@@ -49,6 +49,7 @@ class BuildFiles(QObject):
     def __init__(self, document: Document, recent: Recent, dialogs: Dialogs, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.document, self.recent, self.dialogs = document, recent, dialogs
+        self.has_foreign_edits: Callable[[], bool] = lambda: False  # of somebody else, in the file of the open build
 
     def new(self) -> bool:
         """Begin an empty build."""
@@ -66,9 +67,19 @@ class BuildFiles(QObject):
         """Open a copy of a sample: it has no file until it is saved."""
         return self._replace(lambda: self.document.open(sample_build(name), None))
 
+    def open_unsaved(self, read: Callable[[], Build], path: Path | None) -> bool:
+        """Open a build whose edits are in no file of the builder's; `path` is where it belongs."""
+        return self._replace(lambda: self.document.open(read(), path, is_saved=False))
+
     def save(self) -> bool:
         """Save to where the build came from; ask where, if it has no file yet. True if it is saved now."""
-        return self.save_as() if self.document.path is None else self._save_to(self.document.path)
+        path = self.document.path
+        if path is None:
+            return self.save_as()
+        if not self.has_foreign_edits():
+            return self._save_to(path)
+        wanted = self.dialogs.foreign_edits(path)
+        return self._save_to(path) if wanted is Foreign.OVERWRITE else wanted is Foreign.ELSEWHERE and self.save_as()
 
     def save_as(self) -> bool:
         """Save to a file that the builder chooses."""

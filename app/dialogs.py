@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from loopsim.build import FILE_ENDING
 
-__all__ = ["Dialogs", "Unsaved"]
+__all__ = ["Dialogs", "Foreign", "Unsaved"]
 
 _BUILDS = f"Builds (*{FILE_ENDING});;All files (*)"
 
@@ -17,6 +17,14 @@ class Unsaved(Enum):
 
     SAVE = "save"
     DISCARD = "discard"
+    CANCEL = "cancel"
+
+
+class Foreign(Enum):
+    """What is to become of a file that somebody else has written since it was opened."""
+
+    OVERWRITE = "overwrite"
+    ELSEWHERE = "elsewhere"
     CANCEL = "cancel"
 
 
@@ -37,6 +45,21 @@ class Dialogs:
             button.Save,
         )
         return {button.Save: Unsaved.SAVE, button.Discard: Unsaved.DISCARD}.get(answer, Unsaved.CANCEL)
+
+    def foreign_edits(self, path: Path) -> Foreign:
+        """Whether to write over what somebody else has saved."""
+        box = QMessageBox(self.window)
+        box.setIcon(QMessageBox.Icon.Warning)
+        box.setWindowTitle("Changed on disk")
+        box.setText(f"{path.name} was changed on disk by something else since it was opened here.")
+        box.setInformativeText("Saving here would write over those changes.")
+        elsewhere = box.addButton("Save under another name", QMessageBox.ButtonRole.AcceptRole)
+        overwrite = box.addButton("Write over them", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton(QMessageBox.StandardButton.Cancel)
+        box.setDefaultButton(elsewhere)
+        box.exec()
+        answers = {elsewhere: Foreign.ELSEWHERE, overwrite: Foreign.OVERWRITE}
+        return answers.get(box.clickedButton(), Foreign.CANCEL)
 
     def open_path(self, folder: Path) -> Path | None:
         """Which file to open."""

@@ -79,15 +79,23 @@ class Document(QObject):
             self.selection = chosen
             self.selection_changed.emit(chosen)
 
-    def open(self, build: Build, path: Path | None) -> None:
-        """Replace the open build; the history starts anew."""
+    def open(self, build: Build, path: Path | None, is_saved: bool = True) -> None:
+        """Replace the open build; the history starts anew. What is not saved yet counts as edited."""
         self.history.clear()
         self.build, self.path, self._layout_name = build, path, build.layouts[0].name
         self.selection = frozenset()
+        if not is_saved:
+            self.history.resetClean()
         self.path_changed.emit()
         self.selection_changed.emit(self.selection)
         self.layout_changed.emit(self._layout_name)
         self.build_changed.emit(build)
+
+    def detach(self) -> None:
+        """Go on as a copy that has no file yet; the history stays."""
+        self.path = None
+        self.history.resetClean()
+        self.path_changed.emit()
 
     def open_file(self, path: Path) -> None:
         """Open a file; if it cannot be read, FileError is raised and the open build stays."""

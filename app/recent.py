@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QSettings, Signal
 
-__all__ = ["Recent", "open_settings"]
+__all__ = ["Recent", "data_folder", "open_settings"]
 
 _MOST = 8
 _KEY = "recent/files"
@@ -15,6 +15,13 @@ def open_settings() -> QSettings:
     import platformdirs
 
     return QSettings(str(Path(platformdirs.user_config_dir("loopsim")) / "window.ini"), QSettings.Format.IniFormat)
+
+
+def data_folder() -> Path:
+    """Where the program keeps what is the user's but no settings: unsaved edits, marks of open files."""
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("loopsim"))
 
 
 class Recent(QObject):

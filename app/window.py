@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt
+from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
@@ -16,9 +16,11 @@ from app.document import Document
 from app.drawer import Drawer
 from app.header import Header
 from app.message_strip import MessageStrip
+from app.offer_strip import OfferStrip
 from app.plan import PlanView
 from app.plan_hint import PlanHint
-from app.recent import Recent
+from app.recent import Recent, data_folder
+from app.safety import Safety
 from app.shelf import OpenShelf
 from app.solving import Solving
 from app.strip import ElevationStrip
@@ -37,7 +39,12 @@ class MainWindow(QMainWindow):
     """Everything on the screen. It holds views and wires them; it decides nothing about builds."""
 
     def __init__(
-        self, document: Document, settings: QSettings, dialogs: Dialogs | None = None, shelf: Path | None = None
+        self,
+        document: Document,
+        settings: QSettings,
+        dialogs: Dialogs | None = None,
+        shelf: Path | None = None,
+        data: Path | None = None,
     ) -> None:
         super().__init__()
         self.document, self.settings = document, settings
@@ -45,7 +52,8 @@ class MainWindow(QMainWindow):
         self.files = BuildFiles(document, Recent(settings, self), dialogs or Dialogs(self), self)
         self.solving = Solving(document, parent=self)
         self.header = Header(document)
-        self.message = MessageStrip()
+        self.message, self.offers = MessageStrip(), OfferStrip()
+        self.safety = Safety(self.files, self.offers, data or data_folder(), self)
         self.shelf = OpenShelf(shelf or shelf_path(), self)
         self.drawer = Drawer(self.shelf, themes.current)
         self.plan = PlanView(document, themes.current)
@@ -60,6 +68,7 @@ class MainWindow(QMainWindow):
         self._on_title()
         self.shelf.read()
         self.solving.start()
+        QTimer.singleShot(0, self.safety.look_back)
 
     def leave(self) -> None:
         """Close without asking after unsaved edits."""
@@ -72,6 +81,7 @@ class MainWindow(QMainWindow):
             return
         self.settings.setValue("window/geometry", self.saveGeometry())
         self.settings.sync()
+        self.safety.close()
         self.solving.close()
         event.accept()
 
@@ -107,6 +117,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.header)
         column.addWidget(_rule(vertical=False))
         column.addWidget(self.message)
+        column.addWidget(self.offers)
         column.addLayout(middle, 1)
         column.addWidget(self.verdict)
         for layout in (middle, column):

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.build_files import sample_build
-from app.dialogs import Dialogs, Unsaved
+from app.dialogs import Dialogs, Foreign, Unsaved
 from app.document import Document
 from app.part_sheet import PartSheet
 from app.theme import Follow, themes
@@ -22,13 +22,17 @@ class Answers(Dialogs):
 
     def __init__(self) -> None:
         super().__init__()
-        self.on_unsaved = Unsaved.CANCEL
+        self.on_unsaved, self.on_foreign = Unsaved.CANCEL, Foreign.CANCEL
         self.path: Path | None = None
         self.asked: list[str] = []
 
     def unsaved(self, name: str) -> Unsaved:
         self.asked.append(f"unsaved {name}")
         return self.on_unsaved
+
+    def foreign_edits(self, path: Path) -> Foreign:
+        self.asked.append(f"foreign edits in {path.name}")
+        return self.on_foreign
 
     def open_path(self, folder: Path) -> Path | None:
         self.asked.append(f"open in {folder}")
@@ -103,7 +107,7 @@ def make_window(
     made: list[MainWindow] = []
 
     def make(build: Build) -> MainWindow:
-        window = MainWindow(Document(build), settings, answers, shelf_file)
+        window = MainWindow(Document(build), settings, answers, shelf_file, shelf_file.parent)
         made.append(window)
         window.show()
         qtbot.waitExposed(window)
