@@ -1,7 +1,8 @@
 """Edits that one movement of the hand needs at once, each made of the single edits of `loopsim.build.edits`."""
 
+import math
 from collections.abc import Callable, Iterable, Sequence
-from itertools import count
+from itertools import count, pairwise
 
 from app.plan.shapes import Point, carried, insertion, pulled
 from loopsim.build import Build, Layout, Placement, edits
@@ -10,16 +11,19 @@ from loopsim.parts import Corner, Part, Tube, TubeRun
 
 __all__ = [
     "USUAL_TUBE",
+    "corner_after",
     "insert_corner",
     "move_parts",
     "new_part",
     "new_run",
     "next_tube",
     "pull_corner",
+    "raise_parts",
     "remove",
     "remove_corner",
     "rotate_parts",
     "run_points",
+    "set_height",
     "toggle_turn",
 ]
 
@@ -64,22 +68,17 @@ def new_part(build: Build, layout_name: str, specimen: Part, x_mm: float, y_mm: 
     return edits.add_part(build, layout_name, part, placement)
 
 
-def new_run(build: Build, layout_name: str, start: str, end: str, corners: Sequence[Point], tube: Tube) -> Edit:
+def new_run(build: Build, layout_name: str, start: str, end: str, corners: Sequence[Corner], tube: Tube) -> Edit:
     """Draw a run between two ports; a tube that the build does not have yet comes into it with the run."""
     layout = build.layout(layout_name)
-    before = build
     build, tube = _with_tube(build, tube)
-    heights = [before.port_spot(layout, reference).height_mm for reference in (start, end)]
-    made = [Corner(x_mm=x, y_mm=y, height_mm=heights[0]) for x, y in corners]
-    if made:
-        made[-1] = made[-1].with_values(height_mm=heights[1])
     run = TubeRun(
         id=edits.free_run_id(layout),
         start=start,
         end=end,
         tube=tube.id,
         radius_mm=tube.least_radius_mm,
-        corners=tuple(made),
+        corners=tuple(corners),
     )
     edit = edits.add_run(build, layout_name, run)
     return edit._replace(text=f"Draw {_run_words(build, run)}")
@@ -132,6 +131,37 @@ def remove_corner(build: Build, layout_name: str, run_id: str, index: int) -> Ed
     run = build.layout(layout_name).run(run_id)
     corners = (*run.corners[:index], *run.corners[index + 1 :])
     return _with_corners(build, layout_name, run, corners, "Remove corner of")
+
+
+def set_height(build: Build, layout_name: str, run_id: str, height_mm: float, corner: int | None = None) -> Edit:
+    """Bring one corner of a run, or all of them, to a height."""
+    run = build.layout(layout_name).run(run_id)
+    corners = tuple(
+        each.with_values(height_mm=height_mm) if corner in (None, index) else each
+        for index, each in enumerate(run.corners)
+    )
+    return _with_corners(
+        build, layout_name, run, corners, f"Set height of {'' if corner is None else 'corner of '}".strip()
+    )
+
+
+def raise_parts(build: Build, layout_name: str, part_ids: Sequence[str], height_mm: float) -> Edit:
+    """Bring parts to a height above the floor."""
+
+    def lift(before: Build, part_id: str) -> Edit:
+        edit = edits.change_placement(before, layout_name, part_id, height_mm=height_mm)
+        return edit._replace(text=f"Set height of {before.part(part_id).name}")
+
+    return _each(build, layout_name, part_ids, lift, "Set height of")
+
+
+def corner_after(build: Build, layout_name: str, run_id: str, corner: int | None) -> tuple[Edit, int]:
+    """A new corner half way along the stretch after a corner, or along the longest, and the new corner's number."""
+    layout = build.layout(layout_name)
+    stretches = [*pairwise(run_points(build, layout, layout.run(run_id)))]
+    longest = max(range(len(stretches)), key=lambda index: math.dist(*stretches[index]))
+    (x, y), (to_x, to_y) = stretches[longest if corner is None else corner + 1]
+    return insert_corner(build, layout_name, run_id, ((x + to_x) / 2, (y + to_y) / 2))
 
 
 def toggle_turn(build: Build, layout_name: str, run_id: str, index: int) -> Edit:

@@ -1,10 +1,20 @@
 """What the keyboard does to the selection."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
-from app.plan.changes import move_parts, remove, remove_corner, rotate_parts
+from app.plan.changes import (
+    corner_after,
+    move_parts,
+    pull_corner,
+    remove,
+    remove_corner,
+    rotate_parts,
+    toggle_turn,
+)
+from loopsim.build.edits import Edit
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -31,11 +41,19 @@ class Commands:
         """Ids of the selected parts, in the order of the layout."""
         return [part for part in self._document.layout.placements if part in self._document.selection]
 
+    @property
+    def run(self) -> str:
+        """Id of the one selected run, empty if there is none or there are several."""
+        runs = [run for run in self._document.layout.runs_by_id if run in self._document.selection]
+        return runs[0] if len(runs) == 1 else ""
+
     def nudge(self, dx_mm: float, dy_mm: float, is_repeat: bool) -> None:
-        """Move the selected parts a little."""
+        """Move the selected corner, or else the selected parts, a little."""
         self._held = self._held if is_repeat else object()
-        if self.parts:
-            build, name = self._document.build, self._document.layout.name
+        build, name, corner = self._document.build, self._document.layout.name, self._plan.selected_corner
+        if corner is not None:
+            self._keep_corner(lambda: pull_corner(build, name, *corner, dx_mm, dy_mm, free=False), self._held)
+        elif self.parts:
             self._plan.do(lambda: move_parts(build, name, self.parts, dx_mm, dy_mm), self._held)
 
     def rotate(self, by_deg: float) -> None:
@@ -52,6 +70,42 @@ class Commands:
             self._plan.do(lambda: remove_corner(build, name, *corner))
         elif self._document.selection:
             self._plan.do(lambda: remove(build, name, self._document.selection))
+
+    def next_corner(self, step: int) -> None:
+        """Select the next corner of the selected run, or the one before."""
+        run_id = self.run
+        corners = len(self._document.layout.run(run_id).corners) if run_id else 0
+        if corners:
+            corner = self._plan.selected_corner
+            index = (0 if step > 0 else -1) if corner is None else corner[1] + step
+            self._plan.select_corner((run_id, index % corners))
+
+    def insert_corner(self) -> None:
+        """A corner half way along the stretch after the selected corner, or along the run's longest stretch."""
+        run_id, build, name = self.run, self._document.build, self._document.layout.name
+        if run_id:
+            corner = self._plan.selected_corner
+            made: list[int] = []
+
+            def insert() -> Edit:
+                edit, index = corner_after(build, name, run_id, corner[1] if corner else None)
+                made.append(index)
+                return edit
+
+            if self._plan.do(insert):
+                self._plan.select_corner((run_id, made[0]))
+
+    def next_turn(self) -> None:
+        """Make the selected corner an elbow, a mitre, or a bend again."""
+        build, name, corner = self._document.build, self._document.layout.name, self._plan.selected_corner
+        if corner is not None:
+            self._keep_corner(lambda: toggle_turn(build, name, *corner))
+
+    def _keep_corner(self, make: Callable[[], Edit], gesture: object = None) -> None:
+        """Make an edit that leaves the corners' numbers as they are."""
+        corner = self._plan.selected_corner
+        self._plan.do(make, gesture)
+        self._plan.select_corner(corner)
 
     def select_all(self) -> None:
         """Select every part and run."""

@@ -6,13 +6,16 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from app.plan.changes import new_run, next_tube
+from app.plan.draft import RunDraft
 from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import pen, pixel_mm
-from app.plan.routing import closing, next_corner
+from app.plan.routing import Point, directions, next_corner
 from app.plan.run_item import line_path, tube_pen
 from app.plan.scene import Hit
-from loopsim.geometry import Path, Spot
-from loopsim.parts import Tube
+from app.plan.snapping import Guide, Snapping, marks_of, paint_guides
+from app.plan.typed_number import TypedNumber
+from loopsim.geometry import Path
+from loopsim.parts import Corner, Tube
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -21,6 +24,7 @@ __all__ = ["DrawRun"]
 
 _REACH_PX = 12.0
 _DRAGGED_PX = 10.0
+_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
 class DrawRun(Gesture):
@@ -31,72 +35,89 @@ class DrawRun(Gesture):
 
     def __init__(self, plan: "PlanView", start: Hit | None = None, tube: Tube | None = None) -> None:
         super().__init__(plan)
-        self.build, self.layout = plan.document.build, plan.document.layout
-        self.begin: Hit | None = start
-        self.corners: list[tuple[float, float]] = []
+        build, layout = plan.document.build, plan.document.layout
+        self.draft = RunDraft(build, layout, tube or next_tube(build, layout), start.reference if start else "")
+        self.guides: tuple[Guide, ...] = ()
+        self._typed = TypedNumber()
         self._at: Pointer | None = None
+        self._aim: Point = (0.0, 0.0)
         self._pressed_at: QPointF | None = None
-        self.tube = tube or next_tube(self.build, self.layout)
+        self._snapping = Snapping(marks_of(build, layout), plan.pixel_mm)
+
+    @property
+    def corners(self) -> list[Corner]:
+        """The corners set down so far."""
+        return self.draft.corners
 
     def start(self, at: Pointer) -> None:
-        self._at = at
-        self._pressed_at = at.pixel if self.begin else None
+        self._pressed_at = at.pixel if self.draft.begin else None
+        self.move(at)
         self._say()
 
     def move(self, at: Pointer) -> None:
         self._at = at
+        if self.draft.begin:
+            self._aim, self.guides = self._aimed(at)
 
     def press(self, at: Pointer) -> None:
-        self._at, self._pressed_at = at, at.pixel
+        self.move(at)
+        self._pressed_at = at.pixel
         port = self._port(at)
-        if self.begin is None:
+        if not self.draft.begin:
             self._begin(port, at)
-        elif port and port != self.begin:
+        elif port:
             self._end(port, at)
-        elif port is None and not self._taken_port(at):
-            self._add_corner(at)
+        elif not self._taken_port(at):
+            self._add_corner()
 
     def release(self, at: Pointer) -> None:
         """Ends a drag from the port; a click's release means nothing."""
         pressed, self._pressed_at = self._pressed_at, None
         if pressed is None or (at.pixel - pressed).manhattanLength() < _DRAGGED_PX:
             return
+        self.move(at)
         port = self._port(at)
-        if port and port != self.begin:
+        if port:
             self._end(port, at)
-        elif port is None:
-            self._add_corner(at)
+        else:
+            self._add_corner()
 
     def key(self, key: Qt.Key) -> bool:
-        if key == Qt.Key.Key_Backspace:
-            if self.corners:
-                self.corners.pop()
+        if self.draft.begin and self._typed.key(key):
             return True
-        return False
+        if key in _ENTER and self._typed.text:
+            self.draft.rise(self._typed.take())
+        elif key == Qt.Key.Key_Backspace:
+            self.draft.take_back()
+        elif key == Qt.Key.Key_E:
+            self.draft.next_turn()
+        else:
+            return False
+        if self._at is not None:
+            self.move(self._at)
+        return True
 
     def words(self) -> str:
-        """Length of the centre line so far."""
+        """Length of the centre line so far, height and turn of the corner to come, what it is in line with."""
         path = self.path()
-        return f"{path.length_mm:.0f} mm" if path and path.length_mm > 0.5 else ""
-
-    def spots(self) -> list[Spot]:
-        """Ends and corners of the run as it would be if it ended where the pointer is."""
-        start = self._spot(self.begin)
-        port = self._port(self._at)
-        if port and port != self.begin:
-            end, corners = self._spot(port), self._closed(port, self._at.is_free)
-        else:
-            x, y = next_corner(self._last(), self._at.mm, self._at.is_free)
-            end, corners = Spot(x, y, start.height_mm), self.corners
-        heights = [start.height_mm] * (len(corners) - 1) + [end.height_mm] * bool(corners)
-        return [start, *(Spot(x, y, z) for (x, y), z in zip(corners, heights, strict=True)), end]
+        if self._typed.text:
+            return f"{self._typed.text} mm up: Enter rises here, a click leads there"
+        if path is None or path.length_mm <= 0.5:
+            return ""
+        said = [f"{path.length_mm:.0f} mm", f"{self.draft.height_now:g} mm up", *(g.words for g in self.guides)]
+        if self.draft.turn != "bend":
+            said.insert(2, self.draft.turn)
+        return " · ".join(said)
 
     def path(self) -> Path | None:
         """The centre line so far; None before it has begun."""
-        if self.begin is None or self._at is None:
+        if not self.draft.begin or self._at is None:
             return None
-        spots = self.spots()
-        return Path(spots, [self.tube.least_radius_mm] * (len(spots) - 2))
+        port = self._port(self._at)
+        if port:
+            corners = self.draft.ended(port.reference, self._at.is_free)
+            return self.draft.path(corners, self.draft.spot(port.reference))
+        return self.draft.path_to(self._aim)
 
     def paint(self, painter: QPainter) -> None:
         path = self.path()
@@ -106,7 +127,8 @@ class DrawRun(Gesture):
         colour = QColor(self.plan.theme.liquid)
         colour.setAlphaF(0.6)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.strokePath(line_path(path.centre_line()), tube_pen(colour, max(self.tube.outer_mm, 2 * pixel)))
+        painter.strokePath(line_path(path.centre_line()), tube_pen(colour, max(self.draft.tube.outer_mm, 2 * pixel)))
+        paint_guides(painter, self.guides, self.plan.theme)
         painter.setPen(pen(self.plan.theme.ink, 1.2))
         painter.setBrush(self.plan.theme.paper)
         for spot in path.spots:
@@ -114,55 +136,61 @@ class DrawRun(Gesture):
 
     def _begin(self, port: Hit | None, at: Pointer) -> None:
         if port:
-            self.begin = port
+            self.draft.begin = port.reference
+            self.move(at)
             self._say()
         elif not self._taken_port(at):
             self.plan.message.emit("A tube run begins at an open port: click one of the rings.")
 
-    def _add_corner(self, at: Pointer) -> None:
-        corner = next_corner(self._last(), at.mm, at.is_free)
-        if corner != self._last():
-            self.corners.append(corner)
+    def _add_corner(self) -> None:
+        self._take_height()
+        self.draft.add(self._aim)
 
     def _end(self, port: Hit, at: Pointer) -> None:
-        ends = (self.begin.reference, port.reference)
-        corners = self._closed(port, at.is_free)
-        before = {run.id for run in self.layout.runs}
-        if self.do(lambda: new_run(self.build, self.layout.name, *ends, corners, self.tube)):
-            self.plan.document.select(run.id for run in self.plan.document.layout.runs if run.id not in before)
+        self._take_height()
+        draft, document = self.draft, self.plan.document
+        corners = draft.ended(port.reference, at.is_free)
+        before = frozenset(document.layout.runs_by_id)
+        name = draft.layout.name
+        if self.do(lambda: new_run(draft.build, name, draft.begin, port.reference, corners, draft.tube)):
+            document.select(frozenset(document.layout.runs_by_id) - before)
         self.finish(at)
 
-    def _closed(self, port: Hit, is_free: bool) -> list[tuple[float, float]]:
-        facings = (self._facing(self.begin), self._facing(port))
-        ends = (self._spot(self.begin)[:2], self._spot(port)[:2])
-        return closing(ends[0], self.corners, ends[1], *facings, is_free)
+    def _take_height(self) -> None:
+        """A height that was typed holds from here on."""
+        typed = self._typed.take()
+        if typed is not None:
+            self.draft.height_mm = typed
+
+    def _aimed(self, at: Pointer) -> tuple[Point, tuple[Guide, ...]]:
+        """Where a click would set the next corner, and what that is in line with."""
+        last = self.draft.last
+        corner, moves = next_corner(last, at.mm, at.is_free), directions(last, at.mm)
+        if at.is_free or all(moves):
+            return corner, ()
+        axis = 0 if moves[0] else 1
+        place, guides = self._snapping.place(at.mm, (axis,))
+        return (place[0], last[1]) if axis == 0 else (last[0], place[1]), guides
 
     def _port(self, at: Pointer) -> Hit | None:
-        return self.plan.scene().hit_port(at.point, self.plan.pixel_mm, reach_px=_REACH_PX)
+        """The open port at the pointer, if it is not the one where the run begins."""
+        port = self.plan.scene().hit_port(at.point, self.plan.pixel_mm, reach_px=_REACH_PX)
+        return None if port is None or port.reference == self.draft.begin else port
 
     def _taken_port(self, at: Pointer) -> bool:
-        """True, and said so, if there is a port here that a run has already."""
+        """True if there is a port here to which no run can lead; said, unless it is the one where the run begins."""
         hit = self.plan.scene().hit_port(at.point, self.plan.pixel_mm, only_open=False)
-        if hit is None or hit == self.begin:
+        if hit is None or hit.reference == self.draft.begin:
             return hit is not None
-        name = self.build.part(hit.id).name
+        name = self.draft.build.part(hit.id).name
         self.plan.message.emit(f"Port {hit.port} of {name} holds a tube run already; join runs with a tee.")
         return True
 
-    def _last(self) -> tuple[float, float]:
-        return self.corners[-1] if self.corners else self._spot(self.begin)[:2]
-
-    def _spot(self, port: Hit) -> Spot:
-        return self.build.port_spot(self.layout, port.reference)
-
-    def _facing(self, port: Hit) -> float:
-        part, its_port = self.build.port(port.reference)
-        return self.layout.placement(part.id).place_of(part).facing(its_port.facing_deg)
-
     def _say(self) -> None:
-        if self.begin is None:
+        if not self.draft.begin:
             self.plan.message.emit("Click an open port to begin the tube run. Esc ends drawing.")
         else:
             self.plan.message.emit(
-                "Click for corners, click an open port to end. Alt frees the angle, Backspace takes a corner back."
+                "Click for corners, click an open port to end. Digits set the height, E the kind of corner, Alt frees "
+                "the angle, Backspace takes a corner back."
             )

@@ -3,11 +3,13 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter
 
 from app.plan.changes import move_parts, pull_corner, run_points
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
 from app.plan.shapes import insertion
+from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -24,6 +26,7 @@ class _MoveDrag(Drag):
         super().__init__(plan)
         self.build, self.layout = plan.document.build, plan.document.layout
         self.shift = (0.0, 0.0)
+        self.guides: tuple[Guide, ...] = ()
 
     def set_shift(self, shift: tuple[float, float], is_free: bool) -> None:
         """Move by this much from where it all began."""
@@ -35,7 +38,12 @@ class _MoveDrag(Drag):
         """Make the edit for the present shift."""
 
     def words(self) -> str:
-        return "{:+g}, {:+g} mm".format(*self.shift) if self.has_moved else ""
+        if not self.has_moved:
+            return ""
+        return " · ".join(("{:+g}, {:+g} mm".format(*self.shift), *(guide.words for guide in self.guides)))
+
+    def paint(self, painter: QPainter) -> None:
+        paint_guides(painter, self.guides, self.plan.theme)
 
     def finish(self, at: Pointer) -> None:
         if self.shift == (0.0, 0.0):
@@ -44,18 +52,27 @@ class _MoveDrag(Drag):
 
 
 class MoveParts(_MoveDrag):
-    """Moves the selected parts; the one in the hand snaps to the grid."""
+    """Moves the selected parts; the one in the hand snaps to ports in line, to edges, or to the grid."""
 
     def __init__(self, plan: "PlanView", grabbed: str, lets_go: frozenset[str] | None = None) -> None:
         super().__init__(plan)
         self._grabbed = self.layout.placement(grabbed)
         self._ids = [part for part in self.layout.placements if part in plan.document.selection]
         self._lets_go = lets_go  # what a mere click selects in the end
+        place = (self._grabbed.x_mm, self._grabbed.y_mm)
+        self._snapping = Snapping(marks_of(self.build, self.layout, frozenset(self._ids), place), plan.pixel_mm)
+        part = self.build.part(grabbed)
+        self._marks = [*port_marks(part, self._grabbed), *edge_marks(part, self._grabbed)]
 
     def drag(self, at: Pointer) -> None:
-        (dx, dy), stands = self.shift_mm(at), self._grabbed
-        to = snapped(stands.x_mm + dx, at.is_free), snapped(stands.y_mm + dy, at.is_free)
-        self.set_shift((to[0] - stands.x_mm, to[1] - stands.y_mm), at.is_free)
+        away, stands = self.shift_mm(at), (self._grabbed.x_mm, self._grabbed.y_mm)
+        shift, guides = [0.0, 0.0], []
+        for axis in (0, 1):
+            by, guide = (away[axis], None) if at.is_free else self._snapping.shift(axis, self._marks, away[axis])
+            shift[axis] = by if guide else snapped(stands[axis] + away[axis], at.is_free) - stands[axis]
+            guides += [guide.moved(*shift)] if guide else []
+        self.guides = tuple(guides)
+        self.set_shift((shift[0], shift[1]), at.is_free)
 
     def change(self, is_free: bool) -> None:  # noqa: ARG002
         self.do(lambda: move_parts(self.build, self.layout.name, self._ids, *self.shift))
@@ -72,10 +89,15 @@ class MoveCorner(_MoveDrag):
     def __init__(self, plan: "PlanView", run_id: str, corner: int) -> None:
         super().__init__(plan)
         self._run, self._corner = self.layout.run(run_id), corner
+        self._snapping = Snapping(marks_of(self.build, self.layout), plan.pixel_mm)
 
     def drag(self, at: Pointer) -> None:
         (dx, dy), stands = self.shift_mm(at), self._run.corners[self._corner]
-        to = snapped(stands.x_mm + dx, at.is_free), snapped(stands.y_mm + dy, at.is_free)
+        to = stands.x_mm + dx, stands.y_mm + dy
+        if at.is_free:
+            to, self.guides = (snapped(to[0], True), snapped(to[1], True)), ()
+        else:
+            to, self.guides = self._snapping.place(to)
         still = (0.0 if abs(dx) < 1.0 else to[0] - stands.x_mm, 0.0 if abs(dy) < 1.0 else to[1] - stands.y_mm)
         self.set_shift(still, at.is_free)
 

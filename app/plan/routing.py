@@ -5,20 +5,32 @@ from collections.abc import Sequence
 
 from app.plan.coordinates import snapped
 
-__all__ = ["closing", "next_corner"]
+__all__ = ["closing", "directions", "next_corner"]
 
 Point = tuple[float, float]
 
 _SAME_MM = 0.05
+_STEEPEST_DIAGONAL = math.tan(math.radians(65))  # nearer to an axis than this, a stretch runs along it
 
 
 def next_corner(last: Point, at: Point, free: bool) -> Point:
-    """The corner that a click at `at` makes after `last`: straight across or straight along, unless `free`."""
+    """The corner that a click at `at` makes after `last`: along an axis, or at 45 degrees to it, unless `free`."""
     if free:
         return snapped(at[0], free=True), snapped(at[1], free=True)
-    if abs(at[0] - last[0]) >= abs(at[1] - last[1]):
-        return snapped(at[0]), last[1]
-    return last[0], snapped(at[1])
+    moves = directions(last, at)
+    if all(moves):
+        x = snapped(last[0] + moves[0] * (abs(at[0] - last[0]) + abs(at[1] - last[1])) / 2)
+        return x, last[1] + moves[1] * abs(x - last[0])
+    return (snapped(at[0]), last[1]) if moves[0] else (last[0], snapped(at[1]))
+
+
+def directions(last: Point, at: Point) -> tuple[int, int]:
+    """Along x and along y: 1, -1, or 0 for a stretch from `last` that is meant to go towards `at`."""
+    dx, dy = at[0] - last[0], at[1] - last[1]
+    signs = (-1 if dx < 0 else 1, -1 if dy < 0 else 1)
+    if max(abs(dx), abs(dy)) < _STEEPEST_DIAGONAL * min(abs(dx), abs(dy)):
+        return signs
+    return (signs[0], 0) if abs(dx) >= abs(dy) else (0, signs[1])
 
 
 def closing(
@@ -33,8 +45,8 @@ def closing(
     arrives_along_x = _is_along_x(end_facing_deg) if corners else not _is_along_x(start_facing_deg)
     added = (last[0], end[1]) if arrives_along_x else (end[0], last[1])
     before = corners[-2] if len(corners) > 1 else start
-    kept = corners[:-1] if corners and _collinear(before, last, added) else corners
-    return [*kept, added]
+    is_on_the_way = bool(corners) and before != last and _collinear(before, last, added)
+    return [*(corners[:-1] if is_on_the_way else corners), added]
 
 
 def _there_and_across(start: Point, end: Point, along_x: bool) -> list[Point]:

@@ -20,8 +20,9 @@ from PySide6.QtWidgets import QMenu, QToolTip, QWidget
 from app.answer import Answer
 from app.document import Document
 from app.offer_button import part_in
+from app.plan import keys
 from app.plan.annotations import Annotations, paint_words
-from app.plan.commands import ARROWS, Commands
+from app.plan.commands import Commands
 from app.plan.drawing import DrawRun
 from app.plan.gesture import Gesture, Pointer
 from app.plan.hand import Hand
@@ -35,9 +36,6 @@ from loopsim.errors import LoopsimError
 from loopsim.parts import Part, Tube
 
 __all__ = ["PlanView"]
-
-_KEY_ZOOM = 1.25
-_MENU_MODIFIERS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.MetaModifier
 
 
 class PlanView(Sheet):
@@ -165,7 +163,7 @@ class PlanView(Sheet):
         super().leaveEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not self.hand.key_down(event) and not self._command(event):
+        if not self.hand.key_down(event) and not keys.pressed(self, event):
             event.ignore()  # the window may know it
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
@@ -174,33 +172,6 @@ class PlanView(Sheet):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self.hand.let_go()
         super().focusOutEvent(event)
-
-    def _command(self, event: QKeyEvent) -> bool:
-        """Keys with no gesture under way; True if this is one of them."""
-        key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        if event.modifiers() & _MENU_MODIFIERS:
-            return False
-        if key in ARROWS:
-            dx, dy = ARROWS[key]
-            step = 10.0 if shift else 1.0
-            self.commands.nudge(dx * step, dy * step, event.isAutoRepeat())
-            return True
-        plain = {
-            Qt.Key.Key_F: self.fit,
-            Qt.Key.Key_R: lambda: self.commands.rotate(-90.0 if shift else 90.0),
-            Qt.Key.Key_T: self.draw_run,
-            Qt.Key.Key_Delete: self.commands.delete,
-            Qt.Key.Key_Backspace: self.commands.delete,
-            Qt.Key.Key_Escape: lambda: self.document.select(()),
-            Qt.Key.Key_PageDown: lambda: self.commands.select_next(1),
-            Qt.Key.Key_PageUp: lambda: self.commands.select_next(-1),
-            Qt.Key.Key_Plus: lambda: self.zoom_by(_KEY_ZOOM),
-            Qt.Key.Key_Equal: lambda: self.zoom_by(_KEY_ZOOM),
-            Qt.Key.Key_Minus: lambda: self.zoom_by(1.0 / _KEY_ZOOM),
-        }
-        if key in plain:
-            plain[key]()
-        return key in plain
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done to the thing under the pointer, which is selected by that."""
@@ -243,7 +214,7 @@ class PlanView(Sheet):
     def event(self, event: QEvent) -> bool:
         """While a gesture is under way, its keys come before the menu's."""
         is_asked = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
-        if is_asked and self.gesture is not None and not event.modifiers() & _MENU_MODIFIERS:
+        if is_asked and self.gesture is not None and not event.modifiers() & keys.MENU_MODIFIERS:
             event.accept()
             return True
         return super().event(event)

@@ -160,14 +160,14 @@ def test_backspace_takes_the_last_corner_back(document, plan, mouse):
     mouse.click(700, 300)
     mouse.click(700, 400)
     QTest.keyClick(plan, Qt.Key.Key_Backspace)
-    assert plan.hand.gesture.corners == [(700, 300)]
+    assert plan.hand.gesture.draft.points == [(700, 300)]
     assert document.history.count() == 0
 
 
 def test_the_length_is_shown_while_drawing(plan, mouse):
     mouse.click(*BLOCK_OUTLET)
     mouse.move(740, 300)
-    assert plan.hand.gesture.words() == "100 mm"
+    assert plan.hand.gesture.words() == "100 mm · 18 mm up"
 
 
 def test_a_port_that_has_a_run_already_takes_no_second_one(document, plan, mouse, qtbot, build):
@@ -181,7 +181,7 @@ def test_a_port_that_has_a_run_already_takes_no_second_one(document, plan, mouse
 def test_drawing_from_the_drawer_waits_for_a_port(document, drawer, plan, mouse):
     QTest.mouseClick(drawer.buttons["tube_run"], LEFT)
     mouse.click(800, 500)
-    assert plan.hand.gesture.begin is None
+    assert not plan.hand.gesture.draft.begin
     mouse.click(*BLOCK_OUTLET)
     mouse.click(*VESSEL_INLET)
     assert document.layout.run("run").end == "vessel.inlet"

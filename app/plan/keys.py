@@ -1,0 +1,55 @@
+"""What a key means in the plan while no gesture is under way."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+
+from app.plan.commands import ARROWS
+from app.plan.set_height import SetHeight
+
+if TYPE_CHECKING:
+    from app.plan.view import PlanView
+
+__all__ = ["MENU_MODIFIERS", "pressed"]
+
+MENU_MODIFIERS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.MetaModifier
+_ZOOM = 1.25
+
+Key = Qt.Key
+_PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
+    Key.Key_F: lambda plan, _: plan.fit(),
+    Key.Key_R: lambda plan, shift: plan.commands.rotate(-90.0 if shift else 90.0),
+    Key.Key_T: lambda plan, _: plan.draw_run(),
+    Key.Key_Delete: lambda plan, _: plan.commands.delete(),
+    Key.Key_Backspace: lambda plan, _: plan.commands.delete(),
+    Key.Key_Escape: lambda plan, _: plan.document.select(()),
+    Key.Key_PageDown: lambda plan, _: plan.commands.select_next(1),
+    Key.Key_PageUp: lambda plan, _: plan.commands.select_next(-1),
+    Key.Key_Period: lambda plan, _: plan.commands.next_corner(1),
+    Key.Key_Comma: lambda plan, _: plan.commands.next_corner(-1),
+    Key.Key_Insert: lambda plan, _: plan.commands.insert_corner(),
+    Key.Key_E: lambda plan, _: plan.commands.next_turn(),
+    Key.Key_Plus: lambda plan, _: plan.zoom_by(_ZOOM),
+    Key.Key_Equal: lambda plan, _: plan.zoom_by(_ZOOM),
+    Key.Key_Minus: lambda plan, _: plan.zoom_by(1.0 / _ZOOM),
+}
+
+
+def pressed(plan: "PlanView", event: QKeyEvent) -> bool:
+    """Do what a key means; False if it means nothing here."""
+    key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+    if event.modifiers() & MENU_MODIFIERS:
+        return False
+    if key in ARROWS:
+        dx, dy = ARROWS[key]
+        step = 10.0 if shift else 1.0
+        plan.commands.nudge(dx * step, dy * step, event.isAutoRepeat())
+    elif SetHeight.can_begin(plan, key):
+        plan.hand.begin(SetHeight(plan, key))
+    elif key in _PLAIN:
+        _PLAIN[key](plan, shift)
+    else:
+        return False
+    return True
