@@ -9,18 +9,23 @@ from app.document import Document
 from app.draw_bench import DrawBench
 from app.failures_bench import FailuresBench
 from app.flow_bench import FlowBench
+from app.heat_bench import HeatBench
 from app.log_bench import LogBench
 from app.theme import STEP
 
 __all__ = ["Bench"]
 
-_PAGES: dict[str, type[BenchPage]] = {"Draw": DrawBench, "Flow": FlowBench, "Failures": FailuresBench, "Log": LogBench}
+_PAGES: dict[str, type[BenchPage]] = {
+    "Draw": DrawBench, "Flow": FlowBench, "Heat": HeatBench, "Failures": FailuresBench, "Log": LogBench,
+}  # fmt: skip
 
 
 class Bench(QWidget):
     """One bench in view. A bench is made when it is first looked at, and only the one in view follows every answer."""
 
     export_wanted = Signal(str)
+    case_chosen = Signal(str)  # a load case that is to come into view
+    shown = Signal(str)  # name of the bench that came into view
 
     def __init__(self, document: Document, first: str = "Failures") -> None:
         super().__init__(objectName="bench")
@@ -56,6 +61,8 @@ class Bench(QWidget):
             page.opened.connect(self.open_part)
             if isinstance(page, LogBench):
                 page.export_wanted.connect(self.export_wanted)
+            if isinstance(page, HeatBench):
+                page.case_chosen.connect(self.case_chosen)
             self._pages[name] = page
             self.stack.addWidget(page)
         return self._pages[name]
@@ -81,6 +88,7 @@ class Bench(QWidget):
         self.stack.setCurrentWidget(self.page)
         if self.answer is not None:
             self.page.show_answer(self.answer)
+        self.shown.emit(self.tabs.tabText(self.tabs.currentIndex()))
 
     def _on_selection(self, ids: frozenset[str]) -> None:
         self.page.choose(ids)

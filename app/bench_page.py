@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app import figures, words
 from app.answer import Answer
 from app.document import Document
 from app.theme import STEP, Theme, Type, font, themes
 
-__all__ = ["BenchPage", "RestsOn"]
+__all__ = ["BenchPage", "RestsOn", "scrolling"]
 
 
 class BenchPage(QWidget):
@@ -67,6 +67,16 @@ class BenchPage(QWidget):
         if missing is not None:
             self.say(*missing)
         return missing is not None
+
+
+def scrolling(page: QWidget) -> QScrollArea:
+    """A page that scrolls in a window too low for it."""
+    area = QScrollArea(widgetResizable=True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setWidget(page)
+    page.setAutoFillBackground(False)
+    return area
 
 
 class RestsOn(QLabel):

@@ -36,6 +36,11 @@ class CurveAxes:
     machine: str
 
     @property
+    def head_name(self) -> str:
+        """What is shown upwards, without its unit."""
+        return self.head_words.partition(",")[0]
+
+    @property
     def flow_words(self) -> str:
         """Caption of the axis to the right."""
         return f"flow, {UNITS[self.flow_unit].label}"

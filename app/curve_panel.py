@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QLabel, QTabBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.answer import Answer
 from app.curve_axes import LIQUID, CurveAxes, air_axes
 from app.curve_plot import CurvePlot
+from app.picker import Picker
 from app.theme import Type, font
 from loopsim.build import Build
 from loopsim.parts import Fan, Pump
@@ -23,7 +24,7 @@ class CurvePanel(QWidget):
         self.plots: tuple[PumpPlot, ...] = ()
         self._axes: tuple[CurveAxes, ...] = ()
         self._tolerances: list[float] = []
-        self.picker = QTabBar(self, expanding=False, drawBase=False, visible=False)
+        self.picker = Picker("group", self)
         self.why = QLabel(self, wordWrap=True, visible=False)
         self.why.setProperty("tone", "soft")
         self.why.setFont(font(Type.SMALL))
@@ -54,22 +55,12 @@ class CurvePanel(QWidget):
     def _show(self, plots: Sequence[PumpPlot], axes: Sequence[CurveAxes], old: bool, build: Build) -> None:
         self.plots, self._axes, self._old = tuple(plots), tuple(axes), old
         self._tolerances = [_tolerance(plot, build) for plot in self.plots]
-        self._name([_title(plot, build) for plot in self.plots])
+        self.picker.offer([_title(plot, build) for plot in self.plots])
         self.setVisible(bool(self.plots))
         self._on_picked()
 
-    def _name(self, titles: list[str]) -> None:
-        if [self.picker.tabText(number) for number in range(self.picker.count())] != titles:
-            self.picker.blockSignals(True)
-            while self.picker.count():
-                self.picker.removeTab(0)
-            for title in titles:
-                self.picker.addTab(title)
-            self.picker.blockSignals(False)
-        self.picker.setVisible(len(titles) > 1)
-
     def _on_picked(self, _: int = 0) -> None:
-        at = max(self.picker.currentIndex(), 0)
+        at = self.picker.at
         plot = self.plots[at] if at < len(self.plots) else None
         why = plot.why_single if plot is not None else ""
         self.why.setText(f"{why[:1].upper()}{why[1:]}.")

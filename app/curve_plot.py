@@ -141,7 +141,7 @@ class CurvePlot(QWidget):
         share = self.tolerance if self.shown is not None else 0.0
         x, head = self.axes.shown(self.shown.combined) if share else (np.empty(0), np.empty(0))
         self.band.draw(x, (1 - share) * head, (1 + share) * head)
-        self._band_words.setText(f"shaded: ±{figures.percent(share)} % of the head" if share else "")
+        self._band_words.setText(f"shaded: ±{figures.percent(share)} % of the {self.axes.head_name}" if share else "")
 
     def _compose(self, plot: PumpPlot, drawing: Drawing) -> None:
         """Collect the strokes and labels of a plot, the most important label first."""

@@ -1,11 +1,10 @@
 """The bench on which the flow is read: operating point, pressure budget, and the grade line round the loop."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QScrollArea, QStackedWidget, QTabBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app import words
 from app.answer import Answer
-from app.bench_page import BenchPage, RestsOn
+from app.bench_page import BenchPage, RestsOn, scrolling
 from app.budget_chart import BudgetChart
 from app.curve_panel import CurvePanel
 from app.document import Document
@@ -28,7 +27,7 @@ class FlowBench(BenchPage):
         self.views = QTabBar(self, expanding=False, drawBase=False)
         self.views.setAccessibleName("view of the flow")
         self.stack = QStackedWidget(self)
-        for name, page in (("Curves and budget", self._curves_and_budget()), ("Grade line", _scrolling(self.grade))):
+        for name, page in (("Curves and budget", self._curves_and_budget()), ("Grade line", scrolling(self.grade))):
             self.views.addTab(name)
             self.stack.addWidget(page)
         self.column.addWidget(self.views)
@@ -66,13 +65,3 @@ class FlowBench(BenchPage):
         self.table.choose(ids)
         self.curves.choose(ids)
         self.grade.choose(ids)
-
-
-def _scrolling(page: QWidget) -> QScrollArea:
-    """A page that scrolls in a window too low for it."""
-    area = QScrollArea(widgetResizable=True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    area.setWidget(page)
-    page.setAutoFillBackground(False)
-    return area

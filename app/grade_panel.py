@@ -2,11 +2,12 @@
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QLabel, QTabBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app import figures
 from app.answer_table import AnswerTable, Row
 from app.grade_plot import GradePlot
+from app.picker import Picker
 from app.theme import STEP, Type, font
 from loopsim.studies import GradeLine, GradePoint, OperatingPoint, grade_line
 from loopsim.units import from_si
@@ -31,8 +32,7 @@ class GradePanel(QWidget):
         self._point: OperatingPoint | None = None
         self._ids: frozenset[str] = frozenset()
         self._is_stale = False
-        self.picker = QTabBar(self, expanding=False, drawBase=False, visible=False)
-        self.picker.setAccessibleName("circuit")
+        self.picker = Picker("circuit", self)
         self.way = QLabel(self, wordWrap=True)
         self.way.setProperty("tone", "soft")
         self.sentence = QLabel(self, wordWrap=True)
@@ -59,7 +59,7 @@ class GradePanel(QWidget):
     @property
     def line(self) -> GradeLine | None:
         """The line in view."""
-        at = max(self.picker.currentIndex(), 0)
+        at = self.picker.at
         return self.lines[at] if at < len(self.lines) else None
 
     def show_point(self, point: OperatingPoint | None) -> None:
@@ -84,7 +84,7 @@ class GradePanel(QWidget):
             return
         through = self._through()
         self.lines = grade_line(self._point, through) if self._point is not None else ()
-        self._name_circuits([line.steps[0].name for line in self.lines])
+        self.picker.offer([line.steps[0].name for line in self.lines])
         with_it = next((number for number, line in enumerate(self.lines) if through and line.holds(through)), None)
         if with_it is not None:
             self.picker.setCurrentIndex(with_it)
@@ -97,16 +97,6 @@ class GradePanel(QWidget):
         (item,) = self._ids
         layout = self._point.layout
         return item if item in layout.placements or item in layout.runs_by_id else None
-
-    def _name_circuits(self, names: list[str]) -> None:
-        if [self.picker.tabText(number) for number in range(self.picker.count())] != names:
-            self.picker.blockSignals(True)
-            while self.picker.count():
-                self.picker.removeTab(0)
-            for name in names:
-                self.picker.addTab(name)
-            self.picker.blockSignals(False)
-        self.picker.setVisible(len(names) > 1)
 
     def _show(self, _: int = 0) -> None:
         line = self.line

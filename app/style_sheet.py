@@ -67,6 +67,7 @@ QLabel[tone="amber"] { color: $amber_text; }
 QLabel[tone="band"] { color: $band_ink; }
 QLabel[tone="band soft"] { color: $band_soft_ink; }
 QLabel[tone="band amber"] { color: $band_amber; }
+QLabel[tone="band rust"] { color: $band_rust; }
 
 QWidget#verdict { background: $band; }
 QWidget#bench, QWidget#header { background: $bench; }

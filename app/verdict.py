@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBox
 from app import figures, words
 from app.answer import Answer
 from app.document import Document
+from app.heat import heat_words
 from app.theme import STEP, Type, font
 
 __all__ = ["Verdict"]
@@ -15,7 +16,7 @@ _OLD = 0.5  # opacity of an answer that belongs to an earlier sketch
 
 
 class Verdict(QWidget):
-    """Flow, flow with one pump stopped, the largest consumer of pressure, warnings."""
+    """Flow, flow with one pump stopped, the component nearest to its limit (or what takes most pressure), warnings."""
 
     opened = Signal(str)  # the bench on which an answer is explained
     chosen = Signal(object)  # ids of the parts that it speaks of
@@ -26,12 +27,14 @@ class Verdict(QWidget):
         self.document = document
         self.flow = _Figure("Flow")
         self.stopped = _Figure("Failures")
+        self.warmest = _Figure("Heat")
         self.largest = _Figure("Flow")
         self.warnings = _Figure("Draw")
         row = QHBoxLayout(self)
         row.setContentsMargins(2 * STEP, STEP, 2 * STEP, STEP)
         row.setSpacing(4 * STEP)
-        for figure, stretch in ((self.flow, 2), (self.stopped, 3), (self.largest, 3), (self.warnings, 5)):
+        figures_ = ((self.flow, 2), (self.stopped, 3), (self.warmest, 3), (self.largest, 3), (self.warnings, 5))
+        for figure, stretch in figures_:
             row.addWidget(figure, stretch)
             figure.asked.connect(self._on_asked)
 
@@ -40,6 +43,7 @@ class Verdict(QWidget):
         missing = words.unsolved(answer, self.document.build, self.document.layout)
         self._show_flow(answer, missing)
         self._show_stopped(answer)
+        self._show_warmest(answer)
         self._show_largest(answer)
         self._show_warnings(answer)
 
@@ -64,6 +68,19 @@ class Verdict(QWidget):
         words_ = "one pump stopped" if len(failures.cases) > 1 else "the only pump stopped"
         text = f"{flow} L/h · {figures.percent(worst.share)} %"
         self.stopped.say(text, words_, frozenset({worst.stopped}), old=answer.curves_are_old)
+
+    def _show_warmest(self, answer: Answer) -> None:
+        """The component nearest to its limit at any load case; where nothing is heated, pressure counts."""
+        worst = heat_words.worst_case(answer)
+        self.warmest.setVisible(worst is not None)
+        self.largest.setVisible(worst is None)
+        if worst is None:
+            return
+        component = worst.point.warmest
+        text, name = heat_words.verdict(component)
+        where = f", {worst.point.case.name}" if len(answer.heat) > 1 else ""
+        tone = "band" if component.holds else "band rust"
+        self.warmest.say(text, f"{name}{where}", frozenset({component.part}), answer.heat_is_old, tone)
 
     def _show_largest(self, answer: Answer) -> None:
         budget = answer.point.budget if answer.point is not None else ()

@@ -153,6 +153,7 @@ class MainWindow(QMainWindow):
         self.shelf.told.connect(self.message.tell)
         self.shelf.refused.connect(self.message.refuse)
         self.bench.export_wanted.connect(self.files.export)
+        self.bench.case_chosen.connect(self.solving.view_case)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)
         self.plan.installEventFilter(self)

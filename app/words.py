@@ -118,9 +118,18 @@ def failures_headline(answer: Answer) -> str:
 
 
 def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:
-    """What the solved layout draws attention to; with `quiet`, the marks of a drawing in progress."""
+    """What the solved layout draws attention to; with `quiet`, the marks of a drawing in progress.
+
+    What heat and air find at any load case comes first, since it does more harm; each is said once.
+    """
     point = answer.point
-    return [each for each in (point.findings if point else ()) if each.quiet is quiet]
+    if point is None:
+        return []
+    found: dict[tuple[str, str | None, str], Finding] = {}
+    of_heat = ((each, "") for heat in answer.heat for each in heat.findings)  # unlike figures at every load case
+    for each, text in (*of_heat, *((each, each.text) for each in point.findings)):
+        found.setdefault((each.code, each.part, text), each)
+    return [each for each in found.values() if each.quiet is quiet and _is_placed(each, point)]
 
 
 def rests_on(answer: Answer) -> list[Doubt]:
@@ -171,6 +180,12 @@ def of_part(point: OperatingPoint, item: str) -> str:
 
 def _doubts(*clauses: tuple[str, list[PartFlow | PumpFlow]]) -> list[Doubt]:
     return [Doubt(words, tuple((part.id, part.name) for part in parts)) for words, parts in clauses if parts]
+
+
+def _is_placed(finding: Finding, point: OperatingPoint) -> bool:
+    """False for what an older answer says of a part that is gone."""
+    layout = point.layout
+    return finding.part is None or finding.part in layout.placements or finding.part in layout.runs_by_id
 
 
 def _name(case: FailureCase) -> str:

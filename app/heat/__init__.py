@@ -1,0 +1,1 @@
+"""The views of the heat bench: temperatures against limits, the budget, the air, and the course in time."""

@@ -1,0 +1,91 @@
+"""What heat and air say, as sentences."""
+
+from app import figures
+from app.answer import Answer, CaseHeat
+from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad
+
+__all__ = ["headline", "line", "load_of", "margin", "needs_attention", "temperature", "verdict", "worst_case"]
+
+
+def worst_case(answer: Answer) -> CaseHeat | None:
+    """The load case whose warmest component is nearest to its limit, or furthest past it; None without components."""
+    loaded = [each for each in answer.heat if each.point.warmest is not None]
+    return min(loaded, key=lambda each: _rank(each.point.warmest), default=None)
+
+
+def headline(point: HeatPoint) -> str:
+    """The answer to "does it stay cool" in a sentence."""
+    warmest = point.warmest
+    if warmest is None:
+        return "Nothing is heated yet"
+    if warmest.boils:
+        return f"{warmest.name}: its coolant boils"
+    if warmest.temperature is None:
+        return f"{warmest.name} warms without end"
+    if warmest.margin is None:
+        return f"{warmest.name} reaches {figures.celsius(warmest.temperature)} °C"
+    if warmest.margin < 0:
+        return f"{warmest.name} is {figures.kelvin(-warmest.margin)} K over its limit"
+    return f"{warmest.name} stays {figures.kelvin(warmest.margin)} K below its limit"
+
+
+def line(point: HeatPoint) -> str:
+    """Under which conditions that holds, and what goes with it."""
+    case = point.case
+    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {figures.plain(round(point.room, 1))} °C"]
+    if point.warmest is None:
+        return "Give a block or an air-cooled part its loads and limits on its sheet."
+    if point.coolant_rise is not None:
+        said.append(f"coolant up to {figures.kelvin(point.coolant_rise)} K above it")
+    said.append(f"{figures.watts(point.budget.electrical)} W of heat in all")
+    if point.sound is not None:
+        said.append(f"about {point.sound:.0f} dB(A) at 1 m")
+    return ", ".join(said) + "."
+
+
+def temperature(component: ComponentHeat) -> str:
+    """What a component reaches, in a few words."""
+    if component.boils:
+        return "coolant boils"
+    if component.temperature is None:
+        return "warms without end"
+    return f"{figures.celsius(component.temperature)} °C"
+
+
+def margin(component: ComponentHeat) -> str:
+    """How far a component is from its limit, in words, and whether that is within its band."""
+    if component.limit is None:
+        return "no limit given"
+    if component.margin is None:
+        return f"limit {figures.plain(component.limit)} °C"
+    if component.margin < 0:
+        return f"{figures.kelvin(-component.margin)} K over"
+    left = f"{figures.kelvin(component.margin)} K left"
+    return f"{left}, ±{figures.kelvin(component.tolerance)}" if component.tolerance >= 0.05 else left
+
+
+def needs_attention(component: ComponentHeat) -> str:
+    """``"rust"`` past its limit, ``"amber"`` where the margin is within the band, else empty."""
+    if not component.holds:
+        return "rust"
+    return "amber" if component.margin is not None and component.margin < component.tolerance else ""
+
+
+def load_of(supply: SupplyLoad) -> str:
+    """What a supply gives against its rating, and what it loses where."""
+    load, rating = figures.watts(supply.load), figures.plain(supply.rating)
+    return f"{load} of {rating} W, loses {figures.watts(supply.loss)} W {supply.stands}"
+
+
+def verdict(component: ComponentHeat) -> tuple[str, str]:
+    """The warmest component and its margin: the answer, and what it is about."""
+    if component.margin is None:
+        return temperature(component), component.name
+    left = f"{figures.kelvin(abs(component.margin))} K {'left' if component.margin >= 0 else 'over'}"
+    return f"{figures.celsius(component.temperature)} °C · {left}", component.name
+
+
+def _rank(component: ComponentHeat | None) -> float:
+    if component is None or component.boils or component.temperature is None:
+        return float("-inf")
+    return float("inf") if component.margin is None else component.margin
