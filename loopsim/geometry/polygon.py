@@ -9,7 +9,8 @@ __all__ = ["crossing_edges", "holds"]
 
 Point = tuple[float, float]
 FloatArray = NDArray[np.float64]
-_ON_MM = 1e-6  # so near to an edge counts as on it, and so as inside
+_ON_MM = 1e-6  # so near to an edge counts as on it
+_TOUCH_MM = 1e-5  # a shape may reach so far over an edge: parts stand against walls
 
 
 def holds(corners: Sequence[Point], shapes: FloatArray) -> NDArray[np.bool_]:
@@ -28,11 +29,11 @@ def holds(corners: Sequence[Point], shapes: FloatArray) -> NDArray[np.bool_]:
     """
     ring = np.array(corners, dtype=float)
     starts, ends = ring, np.roll(ring, -1, axis=0)
-    within = _points_inside(starts, ends, shapes.reshape(-1, 2)).reshape(shapes.shape[:2]).all(axis=1)
-    sides = np.roll(shapes, -1, axis=1)
-    # A notch may reach in between two corners that both lie inside: its corner is inside the shape, or edges cross.
-    cut = _cross_properly(shapes[:, :, None], sides[:, :, None], starts, ends).any(axis=(1, 2))
-    notched = _strictly_in_convex(shapes, ring).any(axis=1)
+    inner = _drawn_in(shapes)
+    sides = np.roll(inner, -1, axis=1)
+    within = _points_inside(starts, ends, inner.reshape(-1, 2)).reshape(inner.shape[:2]).all(axis=1)
+    cut = _cross_properly(inner[:, :, None], sides[:, :, None], starts, ends).any(axis=(1, 2))
+    notched = _strictly_in_convex(inner, ring).any(axis=1)  # a corner of the room reaches into the shape
     return np.asarray(within & ~cut & ~notched)
 
 
@@ -44,23 +45,20 @@ def crossing_edges(corners: Sequence[Point]) -> tuple[int, int] | None:
     return (int(crossed[0][0]), int(crossed[0][1])) if len(crossed) else None
 
 
+def _drawn_in(shapes: FloatArray) -> FloatArray:
+    """The shapes a little smaller about their middles, so that what only touches an edge is clear of it."""
+    to_middle = shapes.mean(axis=1, keepdims=True) - shapes
+    reach = np.maximum(np.linalg.norm(to_middle, axis=-1, keepdims=True), _TOUCH_MM)
+    return np.asarray(shapes + to_middle * (_TOUCH_MM / reach))
+
+
 def _points_inside(starts: FloatArray, ends: FloatArray, points: FloatArray) -> NDArray[np.bool_]:
-    """Even-odd rule: a ray to the right crosses the ring an odd number of times; points on an edge are inside."""
+    """Even-odd rule: a ray to the right crosses the ring an odd number of times."""
     x, y = points[:, None, 0], points[:, None, 1]
     dy = ends[:, 1] - starts[:, 1]
     spans = (starts[:, 1] <= y) != (ends[:, 1] <= y)
     at = starts[:, 0] + (y - starts[:, 1]) / np.where(dy == 0, 1.0, dy) * (ends[:, 0] - starts[:, 0])
-    odd = (spans & (x < at)).sum(axis=1) % 2 == 1
-    return np.asarray(odd | (_distances(starts, ends, points) <= _ON_MM).any(axis=1))
-
-
-def _distances(starts: FloatArray, ends: FloatArray, points: FloatArray) -> FloatArray:
-    """From each point to each edge, shape (points, edges)."""
-    along = ends - starts
-    from_start = points[:, None] - starts
-    length = np.maximum((along**2).sum(axis=-1), 1e-30)
-    share = np.clip((from_start * along).sum(axis=-1) / length, 0.0, 1.0)
-    return np.asarray(np.linalg.norm(from_start - share[..., None] * along, axis=-1))
+    return np.asarray((spans & (x < at)).sum(axis=1) % 2 == 1)
 
 
 def _cross_properly(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) -> NDArray[np.bool_]:
