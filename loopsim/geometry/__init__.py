@@ -4,7 +4,24 @@ Plan axes: x to the right along the front edge, y away from it, height above the
 counter-clockwise from x.
 """
 
+from loopsim.geometry.box import Box, box_of, overlapping
+from loopsim.geometry.clearance import Approach, TubeBody, body, to_box, to_tube
 from loopsim.geometry.path import Bend, Path
 from loopsim.geometry.place import Lie, Outline, Place, Spot
 
-__all__ = ["Bend", "Lie", "Outline", "Path", "Place", "Spot"]
+__all__ = [
+    "Approach",
+    "Bend",
+    "Box",
+    "Lie",
+    "Outline",
+    "Path",
+    "Place",
+    "Spot",
+    "TubeBody",
+    "body",
+    "box_of",
+    "overlapping",
+    "to_box",
+    "to_tube",
+]

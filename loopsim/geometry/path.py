@@ -5,8 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from operator import mul
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from loopsim.geometry.place import Spot
 
@@ -85,6 +87,16 @@ class Path:
     def heights_mm(self) -> list[float]:
         """Heights at the ends and corners."""
         return [spot.height_mm for spot in self.spots]
+
+    @cached_property
+    def line(self) -> NDArray[np.float64]:
+        """The centre line as points in a row, shape (n, 3); arcs in steps of 7.5 degrees [mm]."""
+        return np.array(self.centre_line(), dtype=float)
+
+    @cached_property
+    def bodies(self) -> dict[float, Any]:
+        """Tubes of some radius along this path, see `loopsim.geometry.clearance.body`."""
+        return {}
 
     def centre_line(self, step_deg: float = 7.5) -> list[Spot]:
         """Points of the centre line for drawing, arcs in steps of at most `step_deg`."""

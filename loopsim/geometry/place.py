@@ -74,6 +74,11 @@ class Place:
     mirrored: bool = False
     outline: Outline = _POINT
 
+    @property
+    def turn(self) -> tuple[float, float]:
+        """Cosine and sine of the rotation."""
+        return _cos_sin(self.rotation_deg)
+
     def spot(self, own: Spot) -> Spot:
         """A point given in the part's own axes (middle of the underside, lying flat), in the enclosure's."""
         x, y, z = own
@@ -86,7 +91,7 @@ class Place:
 
     def in_plan(self, lying: Spot) -> Spot:
         """A point given about the middle of the underside of the part as it lies, in the enclosure's axes."""
-        cos, sin = _cos_sin(self.rotation_deg)
+        cos, sin = self.turn
         return Spot(
             self.x_mm + cos * lying.x_mm - sin * lying.y_mm,
             self.y_mm + sin * lying.x_mm + cos * lying.y_mm,
@@ -97,7 +102,7 @@ class Place:
         """A direction in the plane of the part's underside, lying flat, as a step of 1 mm in the enclosure's axes."""
         cos, sin = _cos_sin(-own_deg if self.mirrored else own_deg)
         tipped = {"flat": (cos, sin, 0.0), "on edge": (cos, 0.0, sin), "ports up": (0.0, sin, -cos)}[self.lie]
-        turn_cos, turn_sin = _cos_sin(self.rotation_deg)
+        turn_cos, turn_sin = self.turn
         x, y, z = tipped
         return Spot(turn_cos * x - turn_sin * y, turn_sin * x + turn_cos * y, z)
 

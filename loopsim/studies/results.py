@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from loopsim.build import Build, BuildCoolant, Layout
 from loopsim.curves import ProvenanceKind
+from loopsim.geometry import Spot
 from loopsim.media import State
 from loopsim.studies.levels import Level
 
@@ -49,12 +50,24 @@ class Finding:
         A plain sentence.
     quiet : bool
         True for marks of a drawing in progress (an open port), which are no warnings while drawing.
+    remedy : str
+        What to do about it, a plain sentence; empty where it goes without saying.
+    fix : str
+        Fixed word for programs for the same; `loopsim.studies.fit.remedied` makes the edit where it knows one.
+    at : Spot or None
+        The place, where it is more exact than the part's.
+    others : tuple of str
+        Ids of the other parts and runs that are in it.
     """
 
     code: str
     part: str | None
     text: str
     quiet: bool = False
+    remedy: str = ""
+    fix: str = ""
+    at: Spot | None = None
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
