@@ -5,10 +5,13 @@ from loopsim.network.assemble import Circuit, LoopNetwork, assemble
 from loopsim.network.bodies import Body, bodies
 from loopsim.network.flow_network import Junction, Link, Meeting, Network
 from loopsim.network.heat_network import HeatNetwork
+from loopsim.network.heights import LEVEL, HeightGraph, Opening, Tilt, height_graph
+from loopsim.network.pockets import Pocket, bottlenecks, pockets, volume_above
 from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
 from loopsim.network.thermal import ThermalNetwork, assemble_thermal
 
 __all__ = [
+    "LEVEL",
     "ROOM",
     "AirNetwork",
     "Body",
@@ -16,17 +19,25 @@ __all__ = [
     "Circuit",
     "Gap",
     "HeatNetwork",
+    "HeightGraph",
     "Junction",
     "Link",
     "LoopNetwork",
     "Meeting",
     "Network",
+    "Opening",
+    "Pocket",
     "PumpGroup",
     "ThermalNetwork",
+    "Tilt",
     "assemble",
     "assemble_air",
     "assemble_thermal",
     "bodies",
+    "bottlenecks",
+    "height_graph",
+    "pockets",
     "pump_group",
     "single_pump",
+    "volume_above",
 ]

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Literal
 
 from loopsim.geometry import Spot
@@ -167,13 +168,19 @@ class Passages:
     def _header(
         self, name: str, x: float, reach: tuple[float, ...], volume_ml: float, places: dict[str, Spot]
     ) -> list[InnerPath]:
-        """From the middle of a header to each of its corners; half of it lies above the middle, as in a box."""
+        """From the middle of a header to each of its corners, and along its crown and floor from corner to corner.
+
+        Half of it lies above the middle however it lies, as in a box.
+        """
         middle = Spot(x, sum(reach) / len(reach), sum(self.heights_mm) / len(self.heights_mm))
-        corners = {_corner(name, y, z): Spot(x, y, z) for y in reach for z in self.heights_mm}
+        rows = [[(_corner(name, y, z), Spot(x, y, z)) for y in reach] for z in self.heights_mm]
         places[f"{name}_header"] = middle
-        places.update(corners)
-        share = volume_ml / len(corners)
-        return [InnerPath(f"{name}_header", corner, share, self.header_bore_mm, self.header_mm2) for corner in corners]
+        places.update(corner for row in rows for corner in row)
+        corners = [corner for row in rows for corner, _ in row]
+        sizes = self.header_bore_mm, self.header_mm2
+        spokes = [InnerPath(f"{name}_header", corner, volume_ml / len(corners), *sizes) for corner in corners]
+        edges = [pair for line in (*rows, *zip(*rows, strict=True)) for pair in pairwise(line)]
+        return [*spokes, *(InnerPath(one, other, 0.0, *sizes) for (one, _), (other, _) in edges)]
 
     def _between(self, start: str, end: str, reach: tuple[float, ...], passes: int) -> list[InnerPath]:
         rows = [(y, z) for y in reach for z in self.heights_mm]
