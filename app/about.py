@@ -12,12 +12,13 @@ _WIDTH = 560
 ABOUT = """
 <h3>Loopsim</h3>
 <p>For people who build one-off liquid-cooled machines by hand. From one sketch, drawn to scale with heights, it works
-out what flows, what takes the pressure, and what stays when a pump stops.</p>
+out what flows, what takes the pressure, what stays when a pump stops, and whether all stays cool.</p>
 <p><b>What this version leaves out</b></p>
 <ul>
-<li>Temperatures, the air side, filling and draining are not worked out.</li>
-<li>The coolant has one temperature all round the loop, and holds no air.</li>
-<li>Losses in a tee are taken as constant for each leg, whichever way the streams meet.</li>
+<li>Filling, bleeding and draining are not worked out; the loop is taken as full, without air in it.</li>
+<li>Flow and curves are those at the coolant temperature that you state; heat is worked out with the flow at the
+temperatures that it finds. Spaces of air are taken as well mixed; tubes and walls pass no heat.</li>
+<li>Losses in tees follow handbook laws, as if no other fitting were near.</li>
 <li>The resistance of a standing impeller is an estimate until it is measured; so is every curve beyond its data.</li>
 <li>Steady flow only: nothing is said of starting, stopping or pulsing.</li>
 </ul>
@@ -28,7 +29,8 @@ anything live. Unplug before you fill, bleed or drain.</li>
 <li>Test a loop for leaks with the machine switched off. Compressed air in plastic or glass can burst it: use low
 pressure, a relief, and eye protection.</li>
 <li>Ethylene glycol is poisonous. Keep it from children and animals, and dispose of it as the local code asks.</li>
-<li>Never run a pump dry. Let hot parts cool before you touch them.</li>
+<li>Never run a pump dry. Let hot parts cool before you touch them. Give what makes heat a cut-out of its own that acts
+when flow or air stays away.</li>
 <li>Cutting and gluing acrylic: wear eye protection, clamp the sheet, air the room.</li>
 </ul>
 <p>A calculation does not replace a test of the finished machine.</p>

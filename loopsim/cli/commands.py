@@ -102,7 +102,7 @@ def report(
     output: Annotated[Path, typer.Option("--output", "-o", help="where to write: .html, .pdf or .md")],
     layout: LayoutName = None,
 ) -> None:
-    """Write the flow report for a build log."""
+    """Write the report for a build log: flow, heat, parts, cuts, cautions."""
     from loopsim.report import write_report  # templates and figures load slowly
 
     for path in write_report(build.load(file), output, layout):

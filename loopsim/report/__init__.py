@@ -1,4 +1,4 @@
-"""The flow report of a layout as HTML, PDF and Markdown, all from one content.
+"""The report of a layout as HTML, PDF and Markdown, all from one content.
 
 `report_content` says what a report holds; the renderers know nothing of hydraulics. Jinja2, Typst and Matplotlib
 load on first use.

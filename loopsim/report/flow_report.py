@@ -1,19 +1,19 @@
-"""The flow report of one layout: everything solved once, then section by section in the order a builder reads."""
+"""The report of one layout: everything solved once, then section by section in the order a builder reads."""
 
 from datetime import date
 
 from loopsim import __version__
 from loopsim.build import Build
-from loopsim.report import flow_sections, making_sections, pressure_sections, trust_sections
+from loopsim.report import flow_sections, heat_sections, making_sections, pressure_sections, trust_sections
 from loopsim.report.content import Report
 from loopsim.report.words import Namer
-from loopsim.studies import failures, pump_plots
+from loopsim.studies import failures, heat_points, news_of_heat, pump_plots
 
 __all__ = ["report_content"]
 
 
 def report_content(build: Build, layout_name: str | None = None, dated: date | None = None) -> Report:
-    """What the flow report of a layout says, apart from how it is set.
+    """What the report of a layout says, apart from how it is set.
 
     Parameters
     ----------
@@ -30,10 +30,12 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
     """
     solved = failures(build, layout_name)
     point, layout = solved.base, solved.base.layout
+    cases = heat_points(build, layout.name)
+    heat = cases[0]
     name = Namer(build, layout)
     dated = dated or date.today()
     return Report(
-        title=f"Flow report: {build.name}",
+        title=f"Flow and heat report: {build.name}",
         dated=dated,
         facts=(
             ("Build", build.name),
@@ -43,17 +45,20 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
         ),
         notes=tuple(line for line in build.note.splitlines() if line.strip()),
         sections=(
-            flow_sections.answer(solved, name),
+            flow_sections.answer(solved, heat, name),
             flow_sections.plan(point, name),
             flow_sections.operating(point, name),
             pressure_sections.budget(point, name),
             pressure_sections.grade(point),
             flow_sections.curves(pump_plots(build, layout.name)),
             flow_sections.failure_table(solved),
+            heat_sections.temperatures(heat, cases),
+            heat_sections.balance(heat),
+            heat_sections.air(heat),
             making_sections.parts_list(build, layout),
             making_sections.cut_list(build, layout, name),
             making_sections.coolant_volume(build, layout, name),
-            trust_sections.finding_list(point),
+            trust_sections.finding_list((*news_of_heat(heat, point), *point.findings)),
             trust_sections.cautions(),
             trust_sections.data(build, layout, solved, name),
             trust_sections.left_out(),

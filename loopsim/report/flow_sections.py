@@ -2,17 +2,18 @@
 
 from loopsim.report.content import Column, Figure, Paragraph, Section, Table
 from loopsim.report.curves_svg import curves_svg
+from loopsim.report.heat_sections import sentence
 from loopsim.report.plan_svg import plan_svg
 from loopsim.report.text import aligned, scientific, significant, with_band
 from loopsim.report.words import Namer, data_words
-from loopsim.studies import FailureCase, Failures, OperatingPoint, PumpPlot, measured_against
+from loopsim.studies import FailureCase, Failures, HeatPoint, OperatingPoint, PumpPlot, measured_against
 from loopsim.units import from_si
 
 __all__ = ["answer", "curves", "failure_table", "operating", "plan"]
 
 
-def answer(failures: Failures, name: Namer) -> Section:
-    """The flow, and the flow with the worst pump stopped, in a sentence each."""
+def answer(failures: Failures, heat: HeatPoint, name: Namer) -> Section:
+    """The flow, the flow with the worst pump stopped, and whether it stays cool, in a sentence each."""
     point, worst = failures.base, failures.worst
     where = f" at {name.item(point.loop_flow_at)}" if point.loop_flow_at else ""
     if not point.loop_flow > 0:
@@ -20,7 +21,8 @@ def answer(failures: Failures, name: Namer) -> Section:
     first = f"The flow is {_headline(point.loop_flow)}{where}."
     second = f" {_stopped_sentence(failures, worst)}" if worst else ""
     trust = f"The least certain data behind it: {data_words(point.worst_provenance)}."
-    return Section("The answer", (Paragraph(first + second, "answer"), Paragraph(trust, "remark")))
+    cool = (Paragraph(sentence(heat), "answer"),) if heat.components else ()
+    return Section("The answer", (Paragraph(first + second, "answer"), *cool, Paragraph(trust, "remark")))
 
 
 def _stopped_sentence(failures: Failures, worst: FailureCase) -> str:

@@ -1,13 +1,13 @@
 """The grade line against distance: heads, the tube's height, suction, and where the pressure is below the room's."""
 
 from collections.abc import Iterable, Iterator
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.report.axes import dotted, round_step
 from loopsim.report.labels import Box, LabelField, around, leader, needs_leader, text_width
-from loopsim.report.svg import INK, LIQUID, SOFT, line, text
+from loopsim.report.svg import INK, LIQUID, SOFT, line, polyline, rectangle, text
 from loopsim.report.text import shortened
 from loopsim.studies import GradeLine, GradeStep
 
@@ -23,7 +23,6 @@ _LONGEST_NAME = 24  # characters; the table holds the whole name
 _GRID, _SUCTION, _PART = "#e4e4e4", "#CFE3E2", "#f0f0f0"
 _DASHES = "1.2 0.8"
 _HATCH = 2.2  # distance of hatching strokes [mm]
-_ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
 def grade_line_svg(of: GradeLine) -> str:
@@ -50,7 +49,7 @@ class _Sheet:
     def __init__(self, of: GradeLine) -> None:
         self.of = of
         heads = np.concatenate([of.total_head, of.elevation, of.piezometric_head])
-        self.step = _round_step(float(np.ptp(heads)) / 6)
+        self.step = round_step(float(np.ptp(heads)) / 6)
         self.low = self.step * float(np.floor(min(float(heads.min()), 0.0) / self.step))
         self.high = self.step * float(np.ceil((float(heads.max()) + 0.12 * float(np.ptp(heads))) / self.step))
 
@@ -69,7 +68,7 @@ class _Sheet:
             y = self._y(float(head))
             yield line((_LEFT, y), (_END, y), SOFT if abs(head) < 1e-9 else _GRID, 0.2)
             yield text(f"{round(float(head), 6) + 0.0:g}", (_LEFT - 1.5, y + 0.7), _SMALL, SOFT, "end")
-        along = _round_step(self.of.length / 8)
+        along = round_step(self.of.length / 8)
         for distance in np.arange(0.0, self.of.length * (1 + 1e-9), along):
             x = self._x(float(distance))
             yield line((x, _FLOOR), (x, _FLOOR + 1), SOFT, 0.2)
@@ -79,14 +78,14 @@ class _Sheet:
 
     def curves(self) -> Iterator[str]:
         """The three lines: height of the tube, total head, static head."""
-        yield _polyline(self._points(self.of.elevation), INK, 0.3)
-        yield _polyline(self._points(self.of.total_head), LIQUID, 0.25, _DASHES)
-        yield _polyline(self._points(self.of.piezometric_head), LIQUID, 0.7)
+        yield polyline(self._points(self.of.elevation), INK, 0.3)
+        yield polyline(self._points(self.of.total_head), LIQUID, 0.25, _DASHES)
+        yield polyline(self._points(self.of.piezometric_head), LIQUID, 0.7)
 
     def names(self) -> Iterator[str]:
         """The parts' names beside the static line, where they cover nothing."""
         curves = (self._points(head) for head in (self.of.piezometric_head, self.of.elevation))
-        field = LabelField(Box(_LEFT, _TOP, _END, _FLOOR), np.concatenate([_dotted(curve) for curve in curves]))
+        field = LabelField(Box(_LEFT, _TOP, _END, _FLOOR), np.concatenate([dotted(curve) for curve in curves]))
         for step in self._parts():
             name, target = shortened(step.name, _LONGEST_NAME), self._target(step)
             box = field.place(around(target, text_width(name, _NAME) + 0.8, _NAME + 0.6), target)
@@ -105,7 +104,7 @@ class _Sheet:
         return (step for step in self.of.steps if step.kind != "tube_run")
 
     def _band(self, start: float, end: float, fill: str) -> str:
-        return _rectangle(self._x(start), _TOP, self._x(end) - self._x(start), _FLOOR - _TOP, fill)
+        return rectangle(self._x(start), _TOP, self._x(end) - self._x(start), _FLOOR - _TOP, fill)
 
     def _points(self, heads: FloatArray, distance: FloatArray | None = None) -> FloatArray:
         x = [self._x(float(each)) for each in (self.of.distance if distance is None else distance)]
@@ -127,11 +126,11 @@ def _key(of: GradeLine) -> Iterator[str]:
         ("height of the tube", INK, 0.3, ""),
     )
     for words, ink, width, dashes in kinds:
-        yield _polyline(np.array([(x, y - 0.8), (x + 7, y - 0.8)]), ink, width, dashes)
+        yield polyline(np.array([(x, y - 0.8), (x + 7, y - 0.8)]), ink, width, dashes)
         yield text(words, (x + 8.5, y), _SMALL, INK, "start")
         x += 14 + text_width(words, _SMALL)
     if of.suction is not None:
-        yield _rectangle(x, y - 2.0, 5.0, 2.4, _SUCTION)
+        yield rectangle(x, y - 2.0, 5.0, 2.4, _SUCTION)
         yield text("suction", (x + 6.5, y), _SMALL, INK, "start")
         x += 12 + text_width("suction", _SMALL)
     if of.below_atmosphere:
@@ -148,24 +147,3 @@ def _hatch(left: float, right: float) -> Iterator[str]:
     rise = min(wide, 6.0)
     for y in np.arange(_TOP, _FLOOR - rise, _HATCH):
         yield line((left, float(y) + rise), (right, float(y)), INK, 0.12)
-
-
-def _round_step(least: float) -> float:
-    """The next round number, 1, 2, 2.5 or 5 with zeros."""
-    power: float = 10.0 ** float(np.floor(np.log10(max(least, 1e-3))))
-    return next(size * power for size in _ROUND if size * power >= max(least, 1e-3) * (1 - 1e-9))
-
-
-def _polyline(points: FloatArray, ink: str, width: float, dashes: str = "") -> str:
-    places = " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
-    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    return f'<polyline points="{places}" stroke="{ink}" stroke-width="{width:g}"{dashed}/>'
-
-
-def _rectangle(x: float, y: float, width: float, height: float, fill: str) -> str:
-    return f'<rect x="{x:.2f}" y="{y:.2f}" width="{width:.2f}" height="{height:.2f}" fill="{fill}"/>'
-
-
-def _dotted(points: FloatArray) -> FloatArray:
-    """Points along a line, close enough that no label slips between two."""
-    return np.concatenate([np.linspace(a, b, 8) for a, b in pairwise(points)])

@@ -5,17 +5,42 @@ from xml.sax.saxutils import escape
 
 from loopsim.report.text import printable
 
-__all__ = ["INK", "LIQUID", "PAPER", "SOFT", "Point", "dimension", "line", "polygon", "text"]
+__all__ = [
+    "INK",
+    "LIQUID",
+    "PAPER",
+    "SOFT",
+    "WARM",
+    "Point",
+    "dimension",
+    "line",
+    "polygon",
+    "polyline",
+    "rectangle",
+    "text",
+]
 
 Point = tuple[float, float]
 
-INK, SOFT, LIQUID, PAPER = "#111111", "#555555", "#1D6F7A", "#ffffff"
+INK, SOFT, LIQUID, WARM, PAPER = "#111111", "#555555", "#1D6F7A", "#A4511C", "#ffffff"
 
 
 def polygon(points: Iterable[Point], ink: str, width: float, fill: str = "none") -> str:
     """A closed outline."""
     corners = " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
     return f'<polygon points="{corners}" stroke="{ink}" stroke-width="{width:g}" fill="{fill}"/>'
+
+
+def polyline(points: Iterable[Point], ink: str, width: float, dashes: str = "") -> str:
+    """An open line through points; `dashes` as SVG writes them."""
+    places = " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
+    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'<polyline points="{places}" stroke="{ink}" stroke-width="{width:g}"{dashed}/>'
+
+
+def rectangle(x: float, y: float, width: float, height: float, fill: str) -> str:
+    """A filled rectangle by its upper left corner."""
+    return f'<rect x="{x:.2f}" y="{y:.2f}" width="{width:.2f}" height="{height:.2f}" fill="{fill}"/>'
 
 
 def line(a: Point, b: Point, ink: str, width: float, cap: str = "butt") -> str:

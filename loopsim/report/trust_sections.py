@@ -1,5 +1,6 @@
 """Sections on how far the report may be trusted: findings, cautions, data, what is left out."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from loopsim.build import Build, Layout
@@ -23,14 +24,14 @@ from loopsim.report.content import Column, Listing, Paragraph, Section, Table
 from loopsim.report.inventory import CurveUse, PartClass, curve_uses, part_classes, stocks
 from loopsim.report.text import with_band
 from loopsim.report.words import Namer, data_words, medium_words
-from loopsim.studies import Failures, OperatingPoint
+from loopsim.studies import Failures, Finding, OperatingPoint
 
 __all__ = ["cautions", "data", "finding_list", "left_out"]
 
 
-def finding_list(point: OperatingPoint) -> Section:
+def finding_list(findings: Iterable[Finding]) -> Section:
     """What the builder should look at; marks of a drawing in progress last."""
-    found = sorted(point.findings, key=lambda finding: finding.quiet)
+    found = sorted(findings, key=lambda finding: finding.quiet)
     if not found:
         return Section("Findings", (Paragraph("Nothing was found to look at."),))
     return Section("Findings", (Listing(tuple(_sentence(finding.text) for finding in found)),))

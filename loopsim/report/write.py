@@ -1,4 +1,4 @@
-"""Writing the flow report of a layout to a file."""
+"""Writing the report of a layout to a file."""
 
 from datetime import date
 from pathlib import Path
@@ -20,7 +20,7 @@ REPORT_ENDINGS = (".html", ".pdf", ".md")
 def write_report(
     build: Build, path: str | Path, layout_name: str | None = None, dated: date | None = None
 ) -> list[Path]:
-    """Write the flow report of a layout; the ending of the file's name chooses the format.
+    """Write the report of a layout; the ending of the file's name chooses the format.
 
     Parameters
     ----------

@@ -9,7 +9,7 @@ from loopsim.build import Build, Layout, Placement
 from loopsim.errors import SketchError
 from loopsim.parts import Reservoir
 from loopsim.report import Column, Figure, Listing, Paragraph, Report, Section, Table, report_content
-from loopsim.studies import failures, operating_point
+from loopsim.studies import failures, heat_point, news_of_heat, operating_point
 from loopsim.units import from_si
 
 from .conftest import AWKWARD, DAY, TAGGED
@@ -32,6 +32,9 @@ def test_sections_stand_in_the_order_in_which_a_builder_reads(report: Report) ->
         "Grade line",
         "Curves",
         "If a pump stops",
+        "Heat",
+        "Heat balance",
+        "Air",
         "Parts list",
         "Tube cut list",
         "Coolant volume",
@@ -67,7 +70,7 @@ def test_a_layout_in_which_nothing_flows_says_so_in_every_section_and_does_not_f
     alone = Layout(name="one", placed=(Placement(part="tank", x_mm=0, y_mm=0),))
     report = report_content(Build(name="bare", parts=(Reservoir(id="tank", name="Tank"),), layouts=(alone,)), dated=DAY)
     assert "Nothing flows" in _section(report, "The answer").blocks[0].text
-    assert len(report.sections) == 14
+    assert len(report.sections) == 17
 
 
 def test_the_running_share_of_the_budget_ends_at_one_hundred_per_cent(report: Report) -> None:
@@ -138,12 +141,13 @@ def test_the_usual_cautions_are_there(report: Report, word: str) -> None:
 def test_findings_of_the_result_are_listed_as_sentences(report: Report, build: Build) -> None:
     (listing,) = _section(report, "Findings").blocks
     assert isinstance(listing, Listing)
-    assert len(listing.items) == len(operating_point(build).findings) > 0
+    heat, point = heat_point(build), operating_point(build)
+    assert len(listing.items) == len(point.findings) + len(news_of_heat(heat, point)) > 0
     assert all(item.endswith(".") for item in listing.items)
 
 
 def test_figures_carry_a_description(report: Report) -> None:
-    assert [figure.name for figure in report.figures] == ["plan", "budget", "grade-line", "curves"]
+    assert [figure.name for figure in report.figures] == ["plan", "budget", "grade-line", "curves", "heat-balance"]
     assert all(len(figure.alt) > 40 and figure.svg.startswith("<svg") for figure in report.figures)
 
 

@@ -168,8 +168,9 @@ def test_a_reader_of_markdown_finds_every_table_heading_and_drawing(report: Repo
         "my%20report%20%281%29-budget.svg",
         "my%20report%20%281%29-grade-line.svg",
         "my%20report%20%281%29-curves.svg",
+        "my%20report%20%281%29-heat-balance.svg",
     ]
-    names = ("plan", "budget", "grade-line", "curves")
+    names = ("plan", "budget", "grade-line", "curves", "heat-balance")
     assert list(drawings) == [f"my report (1)-{name}.svg" for name in names]
 
 
@@ -229,7 +230,7 @@ def test_a_report_without_sections_can_be_set_in_every_format(report: Report) ->
     bare = replace(report, sections=(), notes=())
     assert to_pdf(bare).startswith(b"%PDF")
     assert _Page(to_html(bare)).open == []
-    assert to_markdown(bare, "x")[0].startswith("# Flow report")
+    assert to_markdown(bare, "x")[0].startswith("# Flow and heat report")
 
 
 @pytest.mark.parametrize("name", ["中文 名", "emoji 🔧", "bell \x07", "lone \ud800"])

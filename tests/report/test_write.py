@@ -24,7 +24,7 @@ def test_the_ending_chooses_the_format(build: Build, tmp_path: Path, name: str, 
 
 def test_markdown_brings_its_drawings_along_under_its_own_name(build: Build, tmp_path: Path) -> None:
     written = write_report(build, str(tmp_path / "loop log.MD"), "ring", dated=DAY)
-    drawings = [f"loop log-{name}.svg" for name in ("plan", "budget", "grade-line", "curves")]
+    drawings = [f"loop log-{name}.svg" for name in ("plan", "budget", "grade-line", "curves", "heat-balance")]
     assert [file.name for file in written] == ["loop log.MD", *drawings]
     assert all(file.read_text(encoding="utf-8").startswith("<svg") for file in written[1:])
 
