@@ -73,16 +73,17 @@ def crossings_of(one: Tube, other: Tube) -> list[Crossing]:
 
 def passes_over(tube: Tube, part: Part, placement: Placement) -> list[tuple[Spot, ...]]:
     """The stretches of a run that lie over a part, clear of its top."""
-    reach = math.hypot(part.length_mm, part.width_mm) / 2
+    outline = placement.outline_of(part)
+    reach = math.hypot(outline.length_mm, outline.width_mm) / 2
     around = (placement.x_mm - reach, placement.x_mm + reach, placement.y_mm - reach, placement.y_mm + reach)
-    top = placement.height_mm + part.height_mm + tube.outer_mm / 2
+    top = placement.top_mm(part) + tube.outer_mm / 2
     if _apart(tube.bounds, around) or max(spot.height_mm for spot in tube.line) < top:
         return []
     along = _along(tube.points)
     places = np.linspace(0.0, along[-1], max(2, math.ceil(along[-1] / _STEP_MM) + 1))
     x, y, z = (np.interp(places, along, tube.points[:, axis]) for axis in range(3))
     own_x, own_y = _in_own_axes(x - placement.x_mm, y - placement.y_mm, placement.rotation_deg)
-    over = (abs(own_x) < part.length_mm / 2 + 1.0) & (abs(own_y) < part.width_mm / 2 + 1.0) & (z >= top)
+    over = (abs(own_x) < outline.length_mm / 2 + 1.0) & (abs(own_y) < outline.width_mm / 2 + 1.0) & (z >= top)
     edges = np.flatnonzero(np.diff(np.concatenate(([0], over.astype(int), [0]))))
     stretches = [(first, last) for first, last in zip(edges[::2], edges[1::2], strict=True) if last - first > 1]
     return [_spots(x[first:last], y[first:last], z[first:last]) for first, last in stretches]

@@ -13,7 +13,8 @@ from PySide6.QtCore import QRectF, QSizeF
 __all__ = ["Label", "Line", "Obstacles", "place_labels"]
 
 _GAPS = (7.0, 23.0)
-_PART, _LABEL, _WALL, _TUBE, _OUTSIDE, _RANK, _KEPT = 8.0, 12.0, 3.0, 6.0, 4.0, 0.03, 0.2
+_PART, _LABEL, _WALL, _TUBE, _OUTSIDE, _RANK, _KEPT = 8.0, 12.0, 3.0, 6.0, 7.0, 0.03, 0.2
+_STRAY = 2.0  # for a label that is nearer to another part than to its own
 _SQUEEZED = 0.12  # share of a label that lies under others or on parts
 
 
@@ -44,6 +45,8 @@ class Label:
         True where a tube runs behind it.
     is_squeezed : bool
         True where it found no free place.
+    is_far : bool
+        True where it found none close by.
     """
 
     key: str
@@ -53,6 +56,12 @@ class Label:
     box: QRectF = field(default_factory=QRectF)
     on_tube: bool = False
     is_squeezed: bool = False
+    is_far: bool = False
+
+    @property
+    def is_at_ease(self) -> bool:
+        """True if nobody has to look twice to see what it names."""
+        return not (self.is_squeezed or self.is_far or self.on_tube)
 
 
 @dataclass(frozen=True)
@@ -63,6 +72,7 @@ class Obstacles:
     walls: Sequence[QRectF] = ()
     tubes: Sequence[QRectF] = ()
     inside: QRectF = field(default_factory=QRectF)  # where words are best kept
+    bodies: Sequence[QRectF] = ()  # of parts: a label keeps nearer to its own than to any other
 
 
 def place_labels(labels: Sequence[Label], obstacles: Obstacles, sides: dict[str, int]) -> None:
@@ -80,6 +90,8 @@ def place_labels(labels: Sequence[Label], obstacles: Obstacles, sides: dict[str,
     }
     costs = sum(weight * share for weight, share in shares.items()) + _RANK * np.arange(choices.shape[1])
     costs += _OUTSIDE * (1.0 - _overlap(choices, _boxes([obstacles.inside])) / areas[:, None])
+    strays = _strays(choices, _boxes([label.beside for label in labels]), _boxes(obstacles.bodies))
+    costs += _STRAY * strays
     taken = np.empty((0, 4))
     for number, label in enumerate(labels):
         crowd = _overlap(choices[number], taken) / areas[number]
@@ -90,7 +102,9 @@ def place_labels(labels: Sequence[Label], obstacles: Obstacles, sides: dict[str,
         left, top, right, bottom = map(float, choices[number, best])
         label.box = QRectF(left, top, right - left, bottom - top)
         label.on_tube = bool(shares[_TUBE][number, best] > 0)
-        label.is_squeezed = bool(crowd[best] + shares[_PART][number, best] > _SQUEEZED)
+        covered = crowd[best] + shares[_PART][number, best]
+        label.is_squeezed = bool(covered > _SQUEEZED)
+        label.is_far = best >= choices.shape[1] // len(_GAPS)
         taken = np.vstack((taken, choices[number, best]))
 
 
@@ -117,6 +131,25 @@ def _ring(beside: NDArray[np.float64], size: NDArray[np.float64], gap: float) ->
         (right, above), (right, below), (left, above), (left, below),
     )  # fmt: skip
     return np.moveaxis(np.array(places), (0, 1, 2), (1, 2, 0))
+
+
+def _strays(choices: NDArray[np.float64], own: NDArray[np.float64], bodies: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Which choices lie nearer to another body than to what they name, shape (labels, choices)."""
+    within = ((bodies[None, :, :2] >= own[:, None, :2] - 1) & (bodies[None, :, 2:] <= own[:, None, 2:] + 1)).all(
+        axis=-1
+    )
+    away = _gaps(choices, bodies)
+    away[np.broadcast_to(within[:, None, :], away.shape)] = np.inf
+    to_own = np.diagonal(_gaps(choices, own), axis1=0, axis2=2).T
+    return away.min(axis=-1, initial=np.inf) < to_own
+
+
+def _gaps(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Distance from each of the boxes `one`, shape (n, k, 4), to each of `other`, shape (m, 4): shape (n, k, m)."""
+    a = one[..., None, :]
+    wide = np.maximum(other[:, 0] - a[..., 2], a[..., 0] - other[:, 2]).clip(0.0)
+    high = np.maximum(other[:, 1] - a[..., 3], a[..., 1] - other[:, 3]).clip(0.0)
+    return np.hypot(wide, high)
 
 
 def _boxes(rects: Sequence[QRectF]) -> NDArray[np.float64]:

@@ -1,6 +1,7 @@
 """A part in the plan: its outline at true size, its symbol, its ports."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
@@ -10,6 +11,7 @@ from app.plan.coordinates import to_scene
 from app.symbols import paint_symbol
 from app.theme import Theme
 from loopsim.build import Placement
+from loopsim.geometry import Lie
 from loopsim.parts import Part, Port
 
 __all__ = ["PartItem", "paint_body", "pen", "pixel_mm", "tube_colour"]
@@ -18,6 +20,7 @@ _SYMBOL_SHARE = 0.62  # of the outline's shorter side
 _MARGIN_MM = 40.0  # around the outline, for marks of a constant size on the screen
 _FIN_MM = 12.0
 _RING_PX = 3.5
+_TINT_PX = 5.0
 
 
 class PartItem(QGraphicsItem):
@@ -29,7 +32,10 @@ class PartItem(QGraphicsItem):
         self.part: Part | None = None
         self.placement: Placement | None = None
         self.open_ports: frozenset[str] = frozenset()
+        self.plugged_ports: frozenset[str] = frozenset()  # of the open ones
+        self._port_points: dict[str, QPointF] = {}
         self.is_selected = self.is_stopped = False
+        self.tint: QColor | None = None  # None: plain
         self.hovered_port = ""
         self.setZValue(20.0)
 
@@ -37,24 +43,28 @@ class PartItem(QGraphicsItem):
         """Show a part where it stands."""
         self.prepareGeometryChange()
         self.part, self.placement = part, placement
+        lying = replace(placement.place_of(part), x_mm=0.0, y_mm=0.0, rotation_deg=0.0)
+        self._port_points = {port.name: to_scene(*lying.spot(port.spot)[:2]) for port in part.ports.values()}
         self.setPos(to_scene(placement.x_mm, placement.y_mm))
         self.setRotation(-placement.rotation_deg)
         self.update()
 
     def outline(self) -> QPolygonF:
         """Its outline in the scene."""
-        return self.mapToScene(outline_rect(self.part))
+        return self.mapToScene(self._box())
 
     def port_point(self, port: Port) -> QPointF:
         """Where a port is in the scene."""
-        return self.mapToScene(to_scene(port.spot.x_mm, port.spot.y_mm))
+        return self.mapToScene(self._port_points[port.name])
 
     def boundingRect(self) -> QRectF:
-        return outline_rect(self.part).adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
+        return self._box().adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
 
     def paint(self, painter: QPainter, *_: object) -> None:
-        paint_body(painter, self.part, self.theme)
+        paint_body(painter, self.part, self.theme, lie=self.placement.lie, mirrored=self.placement.mirrored)
         pixel = pixel_mm(painter)
+        if self.tint is not None:
+            self._paint_tint(painter, pixel)
         if self.is_stopped:
             self._frame(painter, pen(self.theme.amber, 2.0, Qt.PenStyle.DashLine), 5.0 * pixel)
         if self.is_selected:
@@ -62,35 +72,65 @@ class PartItem(QGraphicsItem):
         for name in self.open_ports:
             self._ring(painter, self.part.ports[name], pixel)
 
+    def _box(self) -> QRectF:
+        return outline_rect(self.part, self.placement.lie)
+
+    def _paint_tint(self, painter: QPainter, pixel: float) -> None:
+        """A broad line inside the outline, so that symbol and words keep their ground."""
+        wide = min(_TINT_PX * pixel, min(self._box().width(), self._box().height()) / 5)
+        painter.setPen(QPen(self.tint, wide, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.MiterJoin))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        inner = wide / 2 + pixel
+        painter.drawRect(self._box().adjusted(inner, inner, -inner, -inner))
+
     def _frame(self, painter: QPainter, with_pen: QPen, distance: float) -> None:
         painter.setPen(with_pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        box = outline_rect(self.part).adjusted(-distance, -distance, distance, distance)
+        box = self._box().adjusted(-distance, -distance, distance, distance)
         painter.drawRoundedRect(box, distance, distance)
 
     def _ring(self, painter: QPainter, port: Port, pixel: float) -> None:
-        """An open port: hollow, quiet; filled while the pointer is on it."""
+        """An open port: hollow, quiet; filled while the pointer is on it; with a stroke across it where plugged."""
         is_hovered = port.name == self.hovered_port
         painter.setPen(pen(self.theme.liquid if is_hovered else self.theme.soft_ink, 1.5))
         painter.setBrush(self.theme.liquid if is_hovered else self.theme.paper)
         radius = max(port.bore_mm / 2, (_RING_PX + 1.5 * is_hovered) * pixel)
-        painter.drawEllipse(to_scene(port.spot.x_mm, port.spot.y_mm), radius, radius)
+        at = self._port_points[port.name]
+        painter.drawEllipse(at, radius, radius)
+        if port.name in self.plugged_ports and not is_hovered:
+            across = QPointF(radius, radius) * 0.7
+            painter.drawLine(at - across, at + across)
 
 
-def paint_body(painter: QPainter, part: Part, theme: Theme, ink: QColor | None = None) -> None:
-    """Draw a part in its own axes: outline, what is typical of its kind, symbol."""
+def paint_body(
+    painter: QPainter,
+    part: Part,
+    theme: Theme,
+    ink: QColor | None = None,
+    lie: Lie = "flat",
+    mirrored: bool = False,
+) -> None:
+    """Draw a part, as it lies, about its middle: outline, what is typical of its kind, symbol."""
     ink = ink or theme.ink
-    box = outline_rect(part)
+    box = outline_rect(part, lie)
     painter.setPen(pen(ink, 1.5))
     painter.setBrush(theme.paper)
     corner = min(3.0, box.width() / 8, box.height() / 8)
     painter.drawRoundedRect(box, corner, corner)
-    _INSIDES.get(part.symbol, _plain)(painter, part, theme, ink)
+    painter.save()
+    if mirrored:
+        painter.scale(1.0, -1.0)
+    if lie == "flat":
+        _INSIDES.get(part.symbol, _plain)(painter, part, theme, ink)
+    else:
+        _symbol(painter, part, ink, box)
+    painter.restore()
 
 
-def outline_rect(part: Part) -> QRectF:
-    """The outline in the part's own axes."""
-    return QRectF(-part.length_mm / 2, -part.width_mm / 2, part.length_mm, part.width_mm)
+def outline_rect(part: Part, lie: Lie = "flat") -> QRectF:
+    """The outline about the part's middle, as it lies."""
+    lying = part.outline.lying(lie)
+    return QRectF(-lying.length_mm / 2, -lying.width_mm / 2, lying.length_mm, lying.width_mm)
 
 
 def pen(colour: QColor, width_px: float, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
@@ -115,7 +155,11 @@ def pixel_mm(painter: QPainter) -> float:
 
 
 def _plain(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:  # noqa: ARG001
-    side = _SYMBOL_SHARE * min(part.length_mm, part.width_mm)
+    _symbol(painter, part, ink, outline_rect(part))
+
+
+def _symbol(painter: QPainter, part: Part, ink: QColor, box: QRectF) -> None:
+    side = _SYMBOL_SHARE * min(box.width(), box.height())
     paint_symbol(painter, part.symbol, ink, QRectF(-side / 2, -side / 2, side, side))
 
 

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import QMenu, QToolTip, QWidget
 
@@ -26,16 +27,21 @@ from app.plan.commands import Commands
 from app.plan.drawing import DrawRun
 from app.plan.gesture import Gesture, Pointer
 from app.plan.hand import Hand
+from app.plan.labels import Label
+from app.plan.legend import Legend
 from app.plan.placing import PlacePart
 from app.plan.scene import PlanScene
 from app.plan.sheet import Sheet
+from app.plan.tint import Quantity, tint_of
 from app.plan.tips import tip
-from app.theme import Theme
+from app.theme import Theme, Type, font
 from loopsim.build.edits import Edit
 from loopsim.errors import LoopsimError
 from loopsim.parts import Part, Tube
 
 __all__ = ["PlanView"]
+
+_SPACES_PX = 18.0  # below the front edge
 
 
 class PlanView(Sheet):
@@ -60,6 +66,7 @@ class PlanView(Sheet):
         self.commands = Commands(self)
         self.hand = Hand(self)
         self.menu = QMenu(self)
+        self.legend = Legend(self)
         self._annotations = Annotations(self.scene())
         self._is_doing = False
         self.setMouseTracking(True)
@@ -69,6 +76,8 @@ class PlanView(Sheet):
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_layout_changed)
         document.selection_changed.connect(self._on_selection_changed)
+        self.legend.chosen.connect(self._on_colour_chosen)
+        self._show_tint()
         self._show_document()
 
     @property
@@ -76,10 +85,17 @@ class PlanView(Sheet):
         """The gesture under way, if there is one."""
         return self.hand.gesture
 
+    @property
+    def labels(self) -> list[Label]:
+        """Names and marks as they were last painted."""
+        return self._annotations.labels
+
     def set_answer(self, answer: Answer | None) -> None:
-        """Show flow directions, stopped pumps and findings of an answer."""
+        """Show flow directions, stopped pumps, findings, air and colours of an answer."""
         self.answer = answer
         self.scene().show_answer(answer)
+        self.scene().show_air(answer)
+        self._show_tint()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
@@ -87,6 +103,30 @@ class PlanView(Sheet):
         self.scene().show_theme(theme)
         self.resetCachedContent()
         self.viewport().update()
+
+    def follow_bench(self, name: str) -> None:
+        """Colour the plan as the bench in view asks for, unless the builder has chosen."""
+        self.legend.follow_bench(Quantity.TEMPERATURE if name == "Heat" else Quantity.PLAIN)
+
+    def _on_colour_chosen(self, _: Quantity) -> None:
+        self._show_tint()
+        self.viewport().update()
+
+    def _show_tint(self) -> None:
+        tint = tint_of(self.answer, self.legend.quantity)
+        self.scene().show_tint(tint)
+        self.legend.show_tint(tint)
+        self._place_legend()
+
+    def _place_legend(self) -> None:
+        """In the lower right corner."""
+        size = self.legend.sizeHint()
+        inside = self.viewport().rect()
+        self.legend.setGeometry(inside.right() - size.width() - 8, inside.bottom() - 30, size.width(), 26)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place_legend()
 
     def place(self, specimen: Part) -> None:
         """Begin to place a copy of a part."""
@@ -227,6 +267,12 @@ class PlanView(Sheet):
             return True
         return super().viewportEvent(event)
 
+    def _paint_spaces(self, painter: QPainter) -> None:
+        """The air of the enclosure's spaces, under its front edge."""
+        painter.setFont(font(Type.SMALL))
+        painter.setPen(self.theme.soft_ink)
+        painter.drawText(self.to_pixel(QPointF(0.0, 0.0)) + QPointF(0.0, _SPACES_PX), self.scene().spaces)
+
     def drawForeground(self, painter: QPainter, area: QRectF | QRect) -> None:  # noqa: ARG002
         gesture = self.hand.gesture
         if gesture is not None:
@@ -236,6 +282,7 @@ class PlanView(Sheet):
         painter.save()
         painter.resetTransform()
         self.paint_frame(painter)
+        self._paint_spaces(painter)
         self._annotations.lay_out(self.scale_px, self.enclosure)
         self._annotations.paint(painter, self.to_pixel(QPointF(0.0, 0.0)), self.theme, self.selected_corner)
         painter.restore()

@@ -138,7 +138,7 @@ def test_ports_without_a_run_are_open(plan):
 
 def test_names_overlap_neither_parts_nor_each_other(plan):
     plan.grab()
-    labels = plan._annotations.labels
+    labels = plan.labels
     boxes = [label.box for label in labels]
     parts = [plan._annotations._part_box(part_id) for part_id in plan.scene().parts]
     assert {label.key for label in labels} == {"vessel", "pump", "block", "rad"}
@@ -148,10 +148,10 @@ def test_names_overlap_neither_parts_nor_each_other(plan):
 
 def test_names_keep_their_size_at_every_zoom(plan, mouse):
     plan.grab()
-    size = plan._annotations.labels[0].size
+    size = plan.labels[0].size
     wheel(plan, mouse.pixel(350, 100), 5)
     plan.grab()
-    assert plan._annotations.labels[0].size == size
+    assert plan.labels[0].size == size
 
 
 def test_another_theme_changes_the_paper(plan):
@@ -185,4 +185,4 @@ def test_an_empty_build_is_shown_without_complaint(qtbot):
 
 
 def words(plan, key):
-    return [line.text for label in plan._annotations.labels if label.key == key for line in label.lines]
+    return [line.text for label in plan.labels if label.key == key for line in label.lines]
