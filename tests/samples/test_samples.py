@@ -9,7 +9,7 @@ import pytest
 import sample_loops
 from loopsim.build import Build, Layout, from_text
 from loopsim.parts import AirComponent, Fan, FlowMeter, Part, Pump, Radiator, Supply
-from loopsim.studies import findings, heat_point, heat_points, operating_point
+from loopsim.studies import findings, heat_point, heat_points
 
 NAMES = sample_loops.names()
 CASES = [(name, case.name) for name in NAMES for case in from_text(sample_loops.sample(name).read_text()).load_cases]
@@ -152,8 +152,13 @@ def test_frost_is_named_for_the_camera_in_its_cold_case_only() -> None:
 
 
 def test_the_lamps_flow_switch_sees_the_running_pump_and_misses_the_standing_one() -> None:
+    """With the pump out, warm coolant still rises to the radiator, too little of it for the switch to see."""
     build = sample("kiln-lamp")
     switch = next(part for part in build.parts if isinstance(part, FlowMeter))
     least = switch.least_flow_l_h / 3.6e6
-    assert all(heat.point.of(switch.id).flow > 2 * least for heat in heat_points(build))
-    assert abs(operating_point(build, stopped={"pump"}).of(switch.id).flow) < least
+    for case in build.load_cases:
+        running, standing = (heat_point(build, case_name=case.name, stopped=off) for off in ((), {"pump"}))
+        assert running.point.of(switch.id).flow > 2 * least
+        assert 0 < standing.point.of(switch.id).flow < least
+        assert running.warmest.holds
+        assert standing.warmest.holds == (case.name == "standby")
