@@ -1,17 +1,19 @@
 """The course of all temperatures in time, liquid and air flow following them."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from loopsim.solve.cells import Lumps, Rates
+from loopsim.errors import NotSolved
+from loopsim.solve.course import AirWatch, Course, Lines, Piece, Watch
+from loopsim.solve.lumps import Lumps
+from loopsim.solve.rates import Rates
 from loopsim.solve.results import FlowResult
 from loopsim.solve.transport import Streams
 
-__all__ = ["AirWatch", "Course", "Watch", "solve_transient"]
+__all__ = ["solve_transient"]
 
 FloatArray = NDArray[np.float64]
 
@@ -26,94 +28,6 @@ _NO_RATE = 1e-3  # heat capacity rate whose changes do not count [W/K]
 _FIRST_SOLVES = 3
 _NO_WAY = 0.01  # way to go that counts as none [K]
 _ENERGY = 1.0  # error that the integrator allows itself in the heat given off [J]
-
-
-@dataclass(frozen=True, slots=True)
-class Watch:
-    """A component whose limit is watched: where it stands among the lumps, and the limit above the room [K]."""
-
-    row: int
-    limit: float
-
-    def of(self, rates: Rates) -> tuple[FloatArray, float]:
-        """Row and constant that give how far it is above its limit [K]."""
-        row = np.zeros(rates.lumps.count)
-        row[self.row] = 1.0
-        return row, -self.limit
-
-
-@dataclass(frozen=True, slots=True)
-class AirWatch:
-    """Air around a component, `factor` times as far above the entering air as the mean of its space."""
-
-    node: int
-    factor: float
-    limit: float
-
-    def of(self, rates: Rates) -> tuple[FloatArray, float]:
-        """Row and constant that give how far it is above its limit [K]."""
-        lumps = rates.lumps
-        space = np.zeros(lumps.count)
-        space[lumps.row_of(self.node)] = 1.0
-        entering, constant = rates.entering(self.node)
-        share = 1.0 - self.factor
-        return self.factor * space + share * entering, share * constant - self.limit
-
-
-@dataclass(frozen=True)
-class Course:
-    """Temperatures against time, all above the room's [K]; t times.
-
-    Attributes
-    ----------
-    time : ndarray, shape (t,)
-        Rising from 0; the last is where boiling ended the run, or its end [s].
-    lumps : ndarray, shape (t, c)
-        Of every lump.
-    inlet, outlet : ndarray, shape (t, s)
-        Of every stream, at the ends where it enters and leaves.
-    nodes : ndarray, shape (t, n)
-        Of every node.
-    flow : ndarray, shape (t, s)
-        Volume flow of every stream [m3/s].
-    watched : ndarray, shape (t, w)
-        How far each watched place is above its limit [K].
-    crossed : tuple of float or None, w of them
-        When each watched place passed its limit for the first time [s].
-    boiled : (float, int) or None
-        When and in which stream the liquid came to its boiling point; the run ends there.
-    settled : float or None
-        When all lumps had no more than a twentieth left of the longest way that any had to go to rest [s]; None if
-        the run ends before.
-    first : Rates
-        The equations at the start.
-    heat_in, given_off, stored : float
-        Heat put in, heat that reached the room, and heat that all lumps took up [J].
-    solves : int
-        Of the flows.
-    """
-
-    time: FloatArray
-    lumps: FloatArray
-    inlet: FloatArray
-    outlet: FloatArray
-    nodes: FloatArray
-    flow: FloatArray
-    watched: FloatArray
-    crossed: tuple[float | None, ...]
-    boiled: tuple[float, int] | None
-    settled: float | None
-    first: Rates
-    heat_in: float
-    given_off: float
-    stored: float
-    solves: int
-
-    @property
-    def imbalance(self) -> float:
-        """What of the heat put in is neither stored nor given off, as a share of the largest of the three."""
-        largest = max(abs(self.heat_in), abs(self.stored), abs(self.given_off), 1e-9)
-        return abs(self.heat_in - self.given_off - self.stored) / largest
 
 
 def solve_transient(
@@ -147,7 +61,7 @@ def solve_transient(
     Raises
     ------
     NotSolved
-        As `solve_flow`.
+        As `solve_flow`; or if the integrator gives up, a defect of ours.
 
     References
     ----------
@@ -175,11 +89,12 @@ class _Run:
         self.streams, self.lumps, self.times, self.watches = streams, lumps, times, watches
         self.boils_at, self.most_move = boils_at, most_move
         self.x, self.time, self.allowed = start.astype(float), 0.0, _FIRST_SHARE * most_move
+        self.move = 0.0
         self.crossed: list[float | None] = [None] * len(watches)
         self.boiled: tuple[float, int] | None = None
         self.heat_in = self.given_off = self.stored = 0.0
         self.solves = self.told_to = 0
-        self.pieces: list[_Piece] = []
+        self.pieces: list[Piece] = []
         self.rates = self._solved(np.zeros(len(streams.stated_c)))
         for _ in range(_FIRST_SOLVES):  # which end of a stream is which depends on the flow
             self.rates = self.first = self._solved(self._means(self.x))
@@ -205,14 +120,19 @@ class _Run:
         return self.streams.known(room + rows @ x + constant) - room
 
     def _follow(self) -> None:
-        """Flows at the present temperatures; less may change until the next time where much has changed."""
+        """Flows for the next stretch, at temperatures half of it ahead; it is shorter where the flows change more."""
         before = self.rates.transport.rate
-        self.rates = self._solved(self._means(self.x))
+        self.rates = self._solved(self._means(self.x) + self._ahead())
         after = self.rates.transport.rate
         largest = np.maximum(np.maximum(np.abs(after), np.abs(before)), _NO_RATE)
         change = float((np.abs(after - before) / largest).max(initial=0.0))
         allowed = self.allowed * min(2.0, max(0.5, _FLOW_CHANGE / max(change, 1e-9)))
         self.allowed = min(max(allowed, _LEAST_SHARE * self.most_move), self.most_move)
+
+    def _ahead(self) -> FloatArray:
+        """How far the streams' temperatures will move in half of a stretch as long as the last one."""
+        pace = self.rates.mean[0] @ self.rates.change(self.x)
+        return np.asarray(0.5 * self.move * pace / max(float(np.abs(pace).max(initial=0.0)), 1e-300))
 
     def _stretch(self) -> None:
         """Integrate until the streams have moved, something boils, or the time is over."""
@@ -231,6 +151,11 @@ class _Run:
             rtol=RELATIVE,
             atol=np.append(np.full(self.lumps.count, ABSOLUTE), _ENERGY),
         )
+        if not found.success:
+            raise NotSolved(
+                f"the course in time ends after {self.time:.3g} s: {found.message}; this is a defect of Loopsim, "
+                "please report it"
+            )
         for number, times in enumerate(found.t_events[2:]):
             if len(times):
                 self._cross(number, float(times[0]))
@@ -241,14 +166,14 @@ class _Run:
         self.given_off += float(last[-1])
         self.x, self.time = last[:-1], stop
 
-    def _watched(self) -> "_Lines":
-        return _Lines([each.of(self.rates) for each in self.watches], self.lumps.count)
+    def _watched(self) -> Lines:
+        return Lines([each.of(self.rates) for each in self.watches], self.lumps.count)
 
-    def _events(self, rates: Rates, watched: "_Lines") -> list[Any]:
+    def _events(self, rates: Rates, watched: Lines) -> list[Any]:
         """Streams moved, liquid boils, then every limit; the first two end the stretch."""
         reference = self._means(self.x)
         to_go = float(np.abs(self._means(rates.rest(self.x)) - reference).max(initial=0.0))
-        move = max(min(self.allowed, _OF_THE_WAY * to_go), _LEAST_MOVE)
+        self.move = move = max(min(self.allowed, _OF_THE_WAY * to_go), _LEAST_MOVE)
         boils = self._boiling(rates)
 
         def moved(x: FloatArray) -> float:
@@ -274,19 +199,20 @@ class _Run:
         above = self.x[: self.lumps.first_node] - self._boiling(self.rates)
         if above.max(initial=-np.inf) >= -ABSOLUTE:
             self.boiled = self.time, int(self.lumps.cell_stream[int(above.argmax())])
-            self.pieces.append(_Piece(np.array([self.time]), self.x[None], self.rates, watched))
+            if not self.pieces or self.pieces[-1].times[-1] < self.time:
+                self.pieces.append(Piece(np.array([self.time]), self.x[None], self.rates, watched))
 
     def _cross(self, number: int, time: float) -> None:
         if self.crossed[number] is None:
             self.crossed[number] = time
 
-    def _tell(self, at: Callable[[FloatArray], FloatArray], stop: float, watched: "_Lines") -> None:
+    def _tell(self, at: Callable[[FloatArray], FloatArray], stop: float, watched: Lines) -> None:
         """The course at the times asked for within this stretch."""
         last = int(np.searchsorted(self.times, stop, side="right"))
         times = self.times[self.told_to : last]
         self.told_to = last
         if len(times):
-            self.pieces.append(_Piece(times, at(times)[:-1].T, self.rates, watched))
+            self.pieces.append(Piece(times, at(times)[:-1].T, self.rates, watched))
 
     def course(self) -> Course:
         """What was found."""
@@ -323,39 +249,6 @@ def _settled(time: FloatArray, lumps: FloatArray, rest: FloatArray) -> float | N
         return None
     pair = slice(late[-1], late[-1] + 2)
     return float(np.interp(-allowed, -left[pair], time[pair]))
-
-
-class _Lines:
-    """Several values that are linear in the temperatures."""
-
-    def __init__(self, lines: Sequence[tuple[FloatArray, float]], count: int) -> None:
-        self.rows = np.array([row for row, _ in lines]).reshape(len(lines), count)
-        self.constants = np.array([constant for _, constant in lines], dtype=float)
-
-    def at(self, x: FloatArray) -> FloatArray:
-        """All values, shape (t, w), at temperatures of shape (t, c)."""
-        return np.asarray(x @ self.rows.T + self.constants)
-
-    def line(self, number: int) -> Callable[[FloatArray], float]:
-        """One of them against temperatures."""
-        row, constant = self.rows[number], float(self.constants[number])
-        return lambda x: float(row @ x) + constant
-
-
-@dataclass(frozen=True)
-class _Piece:
-    """Temperatures of the lumps at some times while the flows are the same."""
-
-    times: FloatArray
-    lumps: FloatArray
-    rates: Rates
-    watched: _Lines
-
-    def columns(self) -> tuple[FloatArray, ...]:
-        """In the order of `Course`."""
-        rates, flow = self.rates, self.rates.transport.flow
-        streams = [self.lumps @ rows.T + constant for rows, constant in (rates.inlet, rates.outlet, rates.nodes)]
-        return self.times, self.lumps, *streams, np.tile(flow, (len(self.times), 1)), self.watched.at(self.lumps)
 
 
 def _event(value: Callable[[FloatArray], float], direction: float, stops: bool = False) -> Any:

@@ -6,7 +6,10 @@ from .case import CASES, COMPARISONS
 from .table import in_readme, table
 from .unused import UNUSED
 
-TOPICS = ("friction", "minor-losses", "pumps", "networks", "hydrostatics", "fluids", "fans", "sound", "heat")
+TOPICS = (
+    *("friction", "minor-losses", "pumps", "networks", "hydrostatics"),
+    *("fluids", "fans", "sound", "heat", "lumped-transient"),
+)
 pytestmark = pytest.mark.usefixtures("whole_run")
 
 

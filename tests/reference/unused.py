@@ -59,4 +59,5 @@ UNUSED = {
     "he-automotive-radiator: overall_coefficient": "rests on a mean temperature difference and a factor from a chart",
     "he-heat-sink-resistance": _GIVEN,
     "he-turbulent-tube-dittus-boelter: reynolds": _GIVEN,
+    "lt-thermocouple-1s: diameter": _GIVEN,
 }
