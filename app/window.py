@@ -154,6 +154,7 @@ class MainWindow(QMainWindow):
         self.shelf.refused.connect(self.message.refuse)
         self.bench.export_wanted.connect(self.files.export)
         self.bench.case_chosen.connect(self.solving.view_case)
+        self.bench.shown.connect(self.plan.follow_bench)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)
         self.plan.installEventFilter(self)

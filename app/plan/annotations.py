@@ -2,18 +2,21 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import lru_cache, reduce
 from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
 from app import figures
+from app.plan.air_arrows import AirArrow, air_arrows
 from app.plan.coordinates import to_scene
 from app.plan.labels import Label, Line, Obstacles, place_labels
 from app.plan.part_item import pen
+from app.plan.rows import Row, row_name, rows
 from app.plan.run_item import RunItem
 from app.plan.scene import PlanScene
+from app.plan.values import part_values, run_values
 from app.theme import Theme, Type, font
 from loopsim.build import Enclosure
 
@@ -22,6 +25,7 @@ __all__ = ["Annotations", "paint_words"]
 _MARK_PX = 7.0
 _HANDLE_PX = 4.0
 _RING_PX = 5.0
+_VALUE_PX = 4.0  # half of the tube that a value stands beside
 _FEW_WORDS = {"stopped_estimate": "guessed at rest", "outside": "outside the walls"}
 
 
@@ -33,6 +37,7 @@ class Annotations:
         self._sides: dict[str, int] = {}
         self.labels: list[Label] = []
         self._marks: list[QPointF] = []
+        self._arrows: list[AirArrow] = []
         self._laid_out: tuple[float, int, Enclosure] | None = None
 
     def lay_out(self, scale: float, enclosure: Enclosure) -> None:
@@ -41,8 +46,20 @@ class Annotations:
             return
         self._scale, self._laid_out = scale, (scale, self._scene.stamp, enclosure)
         self._marks = list(self._mark_points())
-        self.labels = [*self._mark_labels(), *self._part_labels(), *self._corner_labels()]
-        place_labels(self.labels, self._obstacles(enclosure), self._sides)
+        self._arrows = list(air_arrows(self._scene.parts, self._scene.air, enclosure, scale))
+        obstacles = self._obstacles(enclosure)
+        self._place([], obstacles)
+        rows = self._rows()
+        if rows:
+            self._place(rows, obstacles)
+
+    def _place(self, rows: list[Row], obstacles: Obstacles) -> None:
+        self.labels = [*self._mark_labels(), *self._part_labels(rows), *self._corner_labels()]
+        place_labels(self.labels, obstacles, self._sides)
+        values = list(self._value_labels(rows))
+        if values:
+            self.labels += values
+            place_labels(self.labels, obstacles, self._sides)
 
     def paint(self, painter: QPainter, origin: QPointF, theme: Theme, corner: tuple[str, int] | None) -> None:
         """Paint in pixels of the view, whose scene begins at `origin`; `corner` is the one that is selected."""
@@ -51,16 +68,28 @@ class Annotations:
         for label in self.labels:
             if not label.is_squeezed or label.key in self._scene.selection:
                 _paint_label(painter, label, theme)
+        for arrow in self._arrows:
+            arrow.paint(painter, theme)
         for point in self._marks:
             _paint_mark(painter, point, theme)
 
-    def _part_labels(self) -> Iterator[Label]:
+    def _part_labels(self, rows: list[Row]) -> Iterator[Label]:
+        in_rows = {part_id for row in rows for part_id in row}
+        for row in rows:
+            box = reduce(QRectF.united, (self._part_box(part_id) for part_id in row))
+            yield _label(f"row {row[0]}", [Line(row_name([self._scene.parts[each].part.name for each in row]))], box)
         for part_id, item in self._scene.parts.items():
-            lines = [Line(item.part.name)]
-            if item.is_stopped:
-                lines.append(Line("stopped", "amber_text"))
+            lines = [Line("stopped", "amber_text")] * item.is_stopped
             lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
-            yield _label(part_id, lines, self._part_box(part_id))
+            if lines or part_id not in in_rows or part_id in self._scene.selection:
+                yield _label(part_id, [Line(item.part.name), *lines], self._part_box(part_id))
+
+    def _rows(self) -> list[Row]:
+        """Parts in a row that are named once, since not all of their names have found a good place."""
+        names = {part_id: item.part.name for part_id, item in self._scene.parts.items()}
+        boxes = {part_id: self._part_box(part_id) for part_id in names}
+        at_ease = {label.key for label in self.labels if label.is_at_ease}
+        return rows(names, boxes, lambda row: not at_ease.issuperset(row))
 
     def _mark_labels(self) -> Iterator[Label]:
         for run_id, item in self._scene.runs.items():
@@ -78,6 +107,18 @@ class Annotations:
             for item, index, point in self._scene.corners():
                 lines = [Line(f"{item.run.corners[index].height_mm:g} mm up", "soft_ink")]
                 yield _label(f"corner {item.run_id} {index}", lines, _around(point * self._scale, 6.0))
+
+    def _value_labels(self, rows: list[Row]) -> Iterator[Label]:
+        """What colours stand for: beside the names of parts, and beside runs that are long enough."""
+        named = {label.key: label.box for label in self.labels if not label.is_squeezed}
+        for group in (*rows, *((part_id,) for part_id in self._scene.parts)):
+            key = f"row {group[0]}" if len(group) > 1 else group[0]
+            lines = part_values(self._scene, group) if key in named else []
+            if lines:
+                yield _label(f"value {group[0]}", lines, named[key])
+        for item, line in run_values(self._scene):
+            if item.path.length_mm * self._scale > 1.5 * _size(line).width():
+                yield _label(f"value {item.run_id}", [line], _around(item.middle() * self._scale, _VALUE_PX))
 
     def _words_at(self, item_id: str) -> list[str]:
         """Findings in few words; the whole sentence stands in the tool tip."""
@@ -109,7 +150,8 @@ class Annotations:
         tubes = [box for item in self._scene.runs.values() for box in self._tube_boxes(item)]
         room = QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm)
         inside = _scaled(room, self._scale)
-        return Obstacles([*parts, *rings, *marks, *handles], self._walls(enclosure), tubes, inside)
+        arrows = [arrow.box for arrow in self._arrows]
+        return Obstacles([*parts, *rings, *marks, *handles, *arrows], self._walls(enclosure), tubes, inside, parts)
 
     def _tube_boxes(self, item: RunItem) -> Iterator[QRectF]:
         half = item.outer_mm / 2 * self._scale

@@ -13,6 +13,7 @@ __all__ = ["paint_dimensions", "paint_enclosure", "paint_grid", "paint_scale_bar
 
 _GRID_STEPS_MM = (1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0)
 _FADE_PX = (7.0, 40.0)  # spacing at which a grid line begins to show, and at which it is fully there
+_ASIDE_PX = 24.0  # of dimensions, beyond the arrows of air
 _BAR_PX = (60.0, 150.0)
 
 
@@ -50,10 +51,10 @@ def paint_dimensions(painter: QPainter, box: QRectF, enclosure: Enclosure, theme
     """Length above and width beside the enclosure; `box` is the enclosure in pixels of the view."""
     painter.setFont(font(Type.SMALL))
     painter.setPen(pen(theme.soft_ink, 1.0))
-    line = QLineF(box.left(), box.top() - 10, box.right(), box.top() - 10)
+    line = QLineF(box.left(), box.top() - _ASIDE_PX, box.right(), box.top() - _ASIDE_PX)
     _dimension(painter, line, f"{enclosure.length_mm:g} mm")
     painter.save()
-    painter.translate(box.left() - 10, box.center().y())
+    painter.translate(box.left() - _ASIDE_PX, box.center().y())
     painter.rotate(-90)
     _dimension(painter, QLineF(-box.height() / 2, 0, box.height() / 2, 0), f"{enclosure.width_mm:g} mm")
     painter.restore()

@@ -5,7 +5,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath
+from PySide6.QtGui import QColor, QPainter, QPainterPath
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene
 
 from app.plan.coordinates import to_scene
@@ -56,6 +56,12 @@ class Overlaps:
             item.theme = theme
             item.update()
 
+    def show_tint(self, colours: Mapping[str, QColor]) -> None:
+        """Draw the tubes of these runs in these colours, all others plain."""
+        for item in self._items:
+            item.colours = colours
+            item.update()
+
     def _find_crossings(self, changed: frozenset[str]) -> None:
         self._found = {
             pair: self._found[pair]
@@ -64,7 +70,8 @@ class Overlaps:
             for pair in combinations(self._tubes, 2)
         }
         self.crossings = [each for found in self._found.values() for each in found]
-        over = [_Piece(each.piece, each.outer_mm, each.height_mm) for each in self.crossings if not each.meet]
+        apart = [each for each in self.crossings if not each.meet]
+        over = [_Piece(each.piece, each.outer_mm, each.height_mm, each.upper) for each in apart]
         rings = [(to_scene(*each.at), each.outer_mm) for each in self.crossings if each.meet]
         self._items[0].show_pieces(over, rings)
 
@@ -77,7 +84,7 @@ class Overlaps:
             for part_id, item in parts.items()
         }
         over = [
-            _Piece(line, self._tubes[run_id].outer_mm, line[0].height_mm)
+            _Piece(line, self._tubes[run_id].outer_mm, line[0].height_mm, run_id)
             for (run_id, _), lines in self._passes.items()
             for line in lines
         ]
@@ -90,6 +97,7 @@ class _Piece(NamedTuple):
     line: tuple[Spot, ...]
     outer_mm: float
     height_mm: float
+    run_id: str
 
 
 class _PiecesItem(QGraphicsItem):
@@ -98,7 +106,8 @@ class _PiecesItem(QGraphicsItem):
     def __init__(self, theme: Theme, z: float) -> None:
         super().__init__()
         self.theme = theme
-        self._pieces: list[tuple[QPainterPath, float]] = []
+        self.colours: Mapping[str, QColor] = {}
+        self._pieces: list[tuple[QPainterPath, float, str]] = []
         self._rings: list[tuple[QPointF, float]] = []
         self.setZValue(z)
 
@@ -106,13 +115,13 @@ class _PiecesItem(QGraphicsItem):
         """Show these, the lower ones first."""
         self.prepareGeometryChange()
         ordered = sorted(pieces, key=lambda piece: piece.height_mm)
-        self._pieces = [(line_path(piece.line), piece.outer_mm) for piece in ordered]
+        self._pieces = [(line_path(piece.line), piece.outer_mm, piece.run_id) for piece in ordered]
         self._rings = list(rings)
         self.update()
 
     def boundingRect(self) -> QRectF:
         area = QRectF()
-        for path, outer in self._pieces:
+        for path, outer, _ in self._pieces:
             area = area.united(path.controlPointRect().adjusted(-outer, -outer, outer, outer))
         for at, radius in self._rings:
             area = area.united(QRectF(at.x() - 2 * radius, at.y() - 2 * radius, 4 * radius, 4 * radius))
@@ -120,9 +129,9 @@ class _PiecesItem(QGraphicsItem):
 
     def paint(self, painter: QPainter, *_: object) -> None:
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        for path, outer in self._pieces:
+        for path, outer, run_id in self._pieces:
             painter.strokePath(path, tube_pen(self.theme.paper, outer * (1 + 2 * GAP)))
-            tube = tube_pen(tube_colour(self.theme), outer)
+            tube = tube_pen(self.colours.get(run_id, tube_colour(self.theme)), outer)
             tube.setCapStyle(Qt.PenCapStyle.SquareCap)  # a little longer than the gap, or its ends would show as hairs
             painter.strokePath(path, tube)
         painter.setPen(pen(self.theme.amber, 2.0))

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGraphicsItem
 
 from app.plan.coordinates import to_scene
 from app.plan.part_item import pixel_mm, tube_colour
+from app.plan.tint import arrow_colour
 from app.theme import Theme
 from loopsim.geometry import Path, Spot
 from loopsim.parts import TubeRun
@@ -17,6 +18,7 @@ from loopsim.parts import TubeRun
 __all__ = ["RunItem", "line_path", "tube_pen"]
 
 _LEAST_PX = 2.0  # a tube is never thinner on the screen
+_RIM_PX = 1.6  # of a coloured tube, both sides together
 _ARROW_EVERY = 24.0  # tube widths
 _ARROW_ROOM = 3.0  # tube widths of straight tube that an arrow needs
 
@@ -33,6 +35,7 @@ class RunItem(QGraphicsItem):
         self.line: list[Spot] = []
         self.flow_sign = 0  # of the solved flow; 0 where nothing flows or nothing is known
         self.is_selected = False
+        self.tint: QColor | None = None  # None: plain
         self._drawn = QPainterPath()
         self._arrows: list[tuple[QPointF, float]] = []
         self._crossed: list[QPointF] = []
@@ -72,13 +75,15 @@ class RunItem(QGraphicsItem):
         if self.is_selected:
             painter.strokePath(self._drawn, tube_pen(self.theme.ink, width + 4.0 * pixel))
             painter.strokePath(self._drawn, tube_pen(self.theme.paper, width + 1.6 * pixel))
-        painter.strokePath(self._drawn, tube_pen(tube_colour(self.theme), width))
+        if self.tint is not None:  # a rim, since the map's ends come near to paper, light or dark
+            painter.strokePath(self._drawn, tube_pen(self.theme.soft_ink, width + _RIM_PX * pixel))
+        painter.strokePath(self._drawn, tube_pen(self.tint or tube_colour(self.theme), width))
         if self.flow_sign and self.outer_mm > 3.0 * pixel:
             self._paint_arrows(painter)
 
     def _paint_arrows(self, painter: QPainter) -> None:
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self.theme.paper)
+        painter.setBrush(self.theme.paper if self.tint is None else arrow_colour(self.tint))
         turned = math.pi if self.flow_sign < 0 else 0.0
         for point, angle in self._arrows:
             painter.drawPolygon(_arrow(self._aside(point, angle), angle + turned, self.outer_mm))

@@ -7,14 +7,16 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.answer import Answer
+from app.plan.air_arrows import space_words
 from app.plan.coordinates import to_scene
 from app.plan.crossings import Crossing
 from app.plan.overlaps import Overlaps
 from app.plan.part_item import PartItem
 from app.plan.run_item import RunItem
+from app.plan.tint import Tint
 from app.theme import Theme
 from loopsim.build import Build, Layout
-from loopsim.studies import Finding
+from loopsim.studies import AirFlow, Finding, air_flows
 
 __all__ = ["Hit", "PlanScene"]
 
@@ -47,6 +49,9 @@ class PlanScene(QGraphicsScene):
         self.runs: dict[str, RunItem] = {}
         self.findings: tuple[Finding, ...] = ()
         self.back_flows: dict[str, float] = {}  # of pumps through which liquid runs back, by part [m3/s]
+        self.tint: Tint | None = None
+        self.air: tuple[AirFlow, ...] = ()
+        self.spaces = ""  # the air's spaces in words
         self.selection: frozenset[str] = frozenset()
         self.rebuilt = 0  # items rebuilt by the last change
         self.stamp = 0  # another number after every change of what is shown
@@ -76,6 +81,21 @@ class PlanScene(QGraphicsScene):
         self.back_flows = {pump.id: -pump.flow for pump in point.pumps if pump.flow < 0} if point else {}
         for item in (*self.parts.values(), *self.runs.values()):
             self._mark(item)
+
+    def show_tint(self, tint: Tint | None) -> None:
+        """Colour tubes and parts by a quantity; plain without one."""
+        self.stamp += 1
+        self.tint = tint
+        for item in (*self.parts.values(), *self.runs.values()):
+            self._mark(item)
+        self._overlaps.show_tint({run_id: item.tint for run_id, item in self.runs.items() if item.tint is not None})
+
+    def show_air(self, answer: Answer | None) -> None:
+        """Show what air passes through the parts, and how the spaces are."""
+        self.stamp += 1
+        found = answer.in_view if answer is not None else None
+        self.air = air_flows(found.point) if found is not None else ()
+        self.spaces = space_words(found.point.spaces, answer.heat_is_old) if found is not None else ""
 
     def show_selection(self, selection: frozenset[str]) -> None:
         """Mark the selected items."""
@@ -206,6 +226,7 @@ class PlanScene(QGraphicsScene):
                 self.addItem(item)
 
     def _mark(self, item: PartItem | RunItem) -> None:
+        item.tint = self.tint.colour(item.part_id if isinstance(item, PartItem) else item.run_id) if self.tint else None
         if isinstance(item, PartItem):
             item.is_selected, item.is_stopped = item.part_id in self.selection, item.part_id in self._stopped
         else:

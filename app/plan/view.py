@@ -119,10 +119,9 @@ class PlanView(Sheet):
         self._place_legend()
 
     def _place_legend(self) -> None:
-        """In the lower right corner."""
+        """In the upper right corner."""
         size = self.legend.sizeHint()
-        inside = self.viewport().rect()
-        self.legend.setGeometry(inside.right() - size.width() - 8, inside.bottom() - 30, size.width(), 26)
+        self.legend.setGeometry(self.viewport().width() - size.width() - 8, 6, size.width(), 26)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -1,5 +1,6 @@
 """The questions a builder asks, each answered from one build."""
 
+from loopsim.studies.air_flows import AirFlow, air_flows
 from loopsim.studies.air_plots import AirPlot, air_plots
 from loopsim.studies.budget import Budget, BudgetLine, budgets
 from loopsim.studies.failures import failures
@@ -32,6 +33,7 @@ from loopsim.studies.transient import transient
 from loopsim.studies.transient_results import Boiling, ComponentCourse, Crossing, Transient
 
 __all__ = [
+    "AirFlow",
     "AirPlot",
     "Boiling",
     "Budget",
@@ -67,6 +69,7 @@ __all__ = [
     "Transient",
     "Unsteady",
     "air_drawn_in",
+    "air_flows",
     "air_plots",
     "budgets",
     "failures",

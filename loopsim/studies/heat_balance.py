@@ -72,7 +72,7 @@ def _into(heat: HeatPoint) -> Iterator[HeatLine]:
     for fan in heat.fans:
         yield HeatLine(fan.id, fan.name, fan.power)
     for supply in heat.supplies:
-        yield HeatLine(supply.id, f"{supply.name}, its loss", supply.loss)
+        yield HeatLine(supply.id, f"{supply.name} loss", supply.loss)
     for each in heat.exchangers:
         if each.is_air_cooled:
             yield HeatLine(each.part, f"{each.name}, from warmer air", -each.heat)
@@ -82,8 +82,8 @@ def _out(heat: HeatPoint) -> Iterator[HeatLine]:
     for each in heat.exchangers:
         if each.is_air_cooled:
             yield HeatLine(each.part, each.name, each.heat)
-    yield HeatLine(None, "air of the enclosure", heat.budget.into_air if _air_moves(heat) else 0.0)
-    yield HeatLine(None, "outside the enclosure", heat.budget.outside)
+    yield HeatLine(None, "enclosure air", heat.budget.into_air if _air_moves(heat) else 0.0)
+    yield HeatLine(None, "outside", heat.budget.outside)
 
 
 def _air_moves(heat: HeatPoint) -> bool:

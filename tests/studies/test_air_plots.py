@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from loopsim.parts import AirComponent, Fan, Grille
-from loopsim.studies import air_plots, heat_point
+from loopsim.studies import air_flows, air_plots, heat_point
 from tests.studies.test_heat import add, machine
 
 
@@ -61,3 +61,19 @@ def test_without_a_turning_fan_there_is_no_plot() -> None:
     build = add(machine(fans=0), AirComponent(id="board", name="Board"))
     assert air_plots(heat_point(build)) == ()
     assert air_plots(heat_point(machine(fans=1), stopped={"fan_0"})) == ()
+
+
+def test_air_is_told_from_space_to_space_as_it_goes() -> None:
+    flows = {each.part: each for each in air_flows(heat_point(machine(fans=2), stopped={"fan_1"}))}
+    assert (flows["fan_0"].source, flows["fan_0"].target, flows["fan_0"].is_forward) == ("room", "chamber", True)
+    assert (flows["fan_1"].source, flows["fan_1"].target, flows["fan_1"].is_forward) == ("chamber", "room", False)
+    assert flows["radiator"].target == "room"
+    assert "pump" not in flows
+
+
+def test_what_goes_into_a_space_leaves_it_again_but_for_its_warming() -> None:
+    flows = air_flows(heat_point(machine(fans=2)))
+    into = sum(each.flow for each in flows if each.target == "chamber")
+    out = sum(each.flow for each in flows if each.source == "chamber")
+    assert out == pytest.approx(into, rel=0.05)
+    assert out > into

@@ -17,7 +17,7 @@ def test_both_sides_of_the_balance_add_up() -> None:
     balance = heat_balance(heat)
     assert balance.total == pytest.approx(heat.budget.electrical, rel=1e-9)
     assert balance.left == pytest.approx(0.0, abs=1e-6 * balance.total)
-    assert balance.out[-1].name == "outside the enclosure"
+    assert balance.out[-1].name == "outside"
     assert balance.out[-1].heat == pytest.approx(240 * (1 / 0.9 - 1), rel=1e-9)
 
 

@@ -22,7 +22,7 @@ def test_a_drag_moves_a_part_by_the_way_of_the_mouse(document, mouse):
 
 
 def test_a_dragged_part_snaps_to_the_five_millimetre_grid(document, mouse):
-    mouse.drag((350, 100), (392, 133))
+    mouse.drag((350, 100), (392, 134))
     assert stands(document, "pump") == (390, 135)
 
 

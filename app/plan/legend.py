@@ -1,0 +1,108 @@
+"""By what the plan is coloured: the choice, and the map with its ends."""
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+
+from app.field_editors import QuietBox
+from app.plan.tint import Quantity, Tint, colour_at
+from app.theme import STEP, Type, font, themes
+
+__all__ = ["Legend"]
+
+_BY_BENCH = "colour by bench"
+_BAR, _HIGH = 84.0, 10.0  # length and height of the map [px]
+_STOPS = 9
+
+
+class Legend(QWidget):
+    """A small choice in the corner of the plan. At first the bench in view decides; that of heat asks for temperature.
+
+    Signals
+    -------
+    chosen(Quantity)
+        What the plan is to be coloured by.
+    """
+
+    chosen = Signal(object)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.box = QuietBox(self)
+        self.box.setAccessibleName("colour of the plan")
+        self.box.setToolTip("By what tubes and parts are coloured; arrows and words say the same.")
+        self.box.addItems([_BY_BENCH, *(str(each) for each in Quantity)])
+        self.box.setFont(font(Type.SMALL))
+        self.map = _Map(self)
+        self._of_bench = Quantity.PLAIN
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(STEP)
+        row.addStretch(1)
+        row.addWidget(self.map)
+        row.addWidget(self.box)
+        self.box.currentIndexChanged.connect(lambda _: self.chosen.emit(self.quantity))
+
+    @property
+    def quantity(self) -> Quantity:
+        """What the plan is coloured by now."""
+        text = self.box.currentText()
+        return self._of_bench if text == _BY_BENCH else Quantity(text)
+
+    def choose(self, quantity: Quantity | None) -> None:
+        """Choose a quantity, or leave it to the bench in view."""
+        self.box.setCurrentText(_BY_BENCH if quantity is None else str(quantity))
+
+    def follow_bench(self, quantity: Quantity) -> None:
+        """The bench in view asks for a quantity; what the builder chose stays."""
+        self._of_bench = quantity
+        self.chosen.emit(self.quantity)
+
+    def show_tint(self, tint: Tint | None) -> None:
+        """Show the map of a tint; none where there is no tint."""
+        self.map.show_tint(tint)
+
+
+class _Map(QWidget):
+    """The map between its lowest and highest value."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.tint: Tint | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
+
+    def show_tint(self, tint: Tint | None) -> None:
+        self.tint = tint
+        self.setVisible(tint is not None)
+        self.setAccessibleDescription(" to ".join(self.words()))
+        self.setFixedWidth(self.sizeHint().width())
+        self.update()
+
+    def words(self) -> tuple[str, str]:
+        """What stands left and right of the map."""
+        if self.tint is None:
+            return "", ""
+        low, high = (self.tint.figure(end) for end in self.tint.ends)
+        return low, f"{high} {self.tint.unit}" + (" (sketch before)" if self.tint.is_old else "")
+
+    def sizeHint(self) -> QSize:
+        metrics = QFontMetricsF(font(Type.SMALL))
+        return QSize(int(_BAR + 20 + sum(map(metrics.horizontalAdvance, self.words()))), 24)
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
+        theme, painter = themes.current, QPainter(self)
+        painter.setFont(font(Type.SMALL))
+        painter.fillRect(self.rect(), theme.paper)
+        low, high = self.words()
+        metrics = QFontMetricsF(painter.font())
+        bar = QRectF(metrics.horizontalAdvance(low) + 8, (self.height() - _HIGH) / 2, _BAR, _HIGH)
+        painter.setPen(theme.ink)
+        middle = self.rect()
+        painter.drawText(middle, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, low)
+        painter.drawText(middle.adjusted(int(bar.right()) + 6, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, high)
+        gradient = QLinearGradient(QPointF(bar.left(), 0), QPointF(bar.right(), 0))
+        for number in range(_STOPS):
+            gradient.setColorAt(number / (_STOPS - 1), colour_at(number / (_STOPS - 1)))
+        painter.setPen(QPen(theme.soft_ink, 1.0))
+        painter.setBrush(gradient)
+        painter.drawRect(bar)
