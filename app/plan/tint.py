@@ -20,7 +20,7 @@ __all__ = ["Quantity", "Tint", "arrow_colour", "colour_at", "tint_of"]
 _MAP = "cividis"  # perceptually uniform, and the same to most colour-blind eyes (Nunez, Anderton, Renslow 2018)
 _NEVER = 1000.0  # warmer than this, it never settles [degrees Celsius]
 _LEAST_SPAN = {"°C": 0.5, "kPa": 0.1, "m/s": 0.05}  # values nearer than this share nearly one colour
-_BRIGHT = 0.45  # lightness from which arrows are dark
+_BRIGHT = 0.22  # luminance from which arrows are dark: there dark and light stand out alike
 
 
 class Quantity(StrEnum):
@@ -89,7 +89,13 @@ def colour_at(share: float) -> QColor:
 
 def arrow_colour(ground: QColor) -> QColor:
     """A colour that stands out on a colour of the map."""
-    return LIGHT.ink if ground.lightnessF() > _BRIGHT else LIGHT.paper
+    return LIGHT.ink if _luminance(ground) > _BRIGHT else LIGHT.paper
+
+
+def _luminance(colour: QColor) -> float:
+    """Relative luminance, 0 to 1 (IEC 61966-2-1, with its curve taken as a power of 2.2)."""
+    red, green, blue = (channel**2.2 for channel in colour.getRgbF()[:3])
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def tint_of(answer: Answer | None, quantity: Quantity) -> Tint | None:
