@@ -1,30 +1,22 @@
-"""Edits that one movement of the hand needs at once, each made of the single edits of `loopsim.build.edits`."""
+"""Edits that one movement of the hand needs at once, each made of the single edits of `loopsim.build`."""
 
-import math
 from collections.abc import Callable, Iterable, Sequence
-from itertools import count, pairwise
+from itertools import count
 
-from app.plan.shapes import Point, carried, insertion, pulled
 from loopsim.build import Build, Layout, Placement, edits
 from loopsim.build.edits import Edit
+from loopsim.build.run_edits import runs_following, tidy
 from loopsim.parts import Corner, Part, Tube, TubeRun
 
 __all__ = [
     "USUAL_TUBE",
-    "corner_after",
-    "insert_corner",
     "move_parts",
     "new_part",
     "new_run",
     "next_tube",
-    "pull_corner",
     "raise_parts",
     "remove",
-    "remove_corner",
     "rotate_parts",
-    "run_points",
-    "set_height",
-    "toggle_turn",
 ]
 
 USUAL_TUBE = Tube(id="tube", name="Tube 10/13", **Tube.classes["10/13"])
@@ -36,7 +28,7 @@ def move_parts(build: Build, layout_name: str, part_ids: Sequence[str], dx_mm: f
 
     def move(before: Build, part_id: str) -> Edit:
         stands = layout.placement(part_id)
-        return edits.move(before, layout_name, part_id, _tidy(stands.x_mm + dx_mm), _tidy(stands.y_mm + dy_mm))
+        return edits.move(before, layout_name, part_id, tidy(stands.x_mm + dx_mm), tidy(stands.y_mm + dy_mm))
 
     return _each(build, layout_name, part_ids, move, "Move")
 
@@ -81,7 +73,7 @@ def new_run(build: Build, layout_name: str, start: str, end: str, corners: Seque
         corners=tuple(corners),
     )
     edit = edits.add_run(build, layout_name, run)
-    return edit._replace(text=f"Draw {_run_words(build, run)}")
+    return edit._replace(text=f"Draw tube run {build.run_name(run)}")
 
 
 def next_tube(build: Build, layout: Layout) -> Tube:
@@ -101,50 +93,6 @@ def _with_tube(build: Build, tube: Tube) -> tuple[Build, Tube]:
     return edits.add_tube(build, added).build, added
 
 
-def pull_corner(
-    build: Build, layout_name: str, run_id: str, index: int, dx_mm: float, dy_mm: float, free: bool
-) -> Edit:
-    """Move a corner; its neighbours follow so that stretches along an axis stay so, unless `free`."""
-    layout = build.layout(layout_name)
-    run, points, shift = layout.run(run_id), run_points(build, layout, layout.run(run_id)), (dx_mm, dy_mm)
-    if free:
-        moved = [*points]
-        moved[index + 1] = points[index + 1][0] + dx_mm, points[index + 1][1] + dy_mm
-    else:
-        moved = pulled(points, index + 1, shift)
-    return _with_corners(build, layout_name, run, _moved_corners(run, moved), "Move corner of")
-
-
-def insert_corner(build: Build, layout_name: str, run_id: str, at: Point) -> tuple[Edit, int]:
-    """A new corner on a run near `at`, at the height that the run has there, and the corner's number."""
-    layout = build.layout(layout_name)
-    run = layout.run(run_id)
-    index, share, (x, y) = insertion(run_points(build, layout, run), at)
-    low, high = build.run_path(layout, run).heights_mm[index : index + 2]
-    corner = Corner(x_mm=_tidy(x), y_mm=_tidy(y), height_mm=_tidy(low + share * (high - low)))
-    corners = (*run.corners[:index], corner, *run.corners[index:])
-    return _with_corners(build, layout_name, run, corners, "Add corner to"), index
-
-
-def remove_corner(build: Build, layout_name: str, run_id: str, index: int) -> Edit:
-    """Take one corner out of a run."""
-    run = build.layout(layout_name).run(run_id)
-    corners = (*run.corners[:index], *run.corners[index + 1 :])
-    return _with_corners(build, layout_name, run, corners, "Remove corner of")
-
-
-def set_height(build: Build, layout_name: str, run_id: str, height_mm: float, corner: int | None = None) -> Edit:
-    """Bring one corner of a run, or all of them, to a height."""
-    run = build.layout(layout_name).run(run_id)
-    corners = tuple(
-        each.with_values(height_mm=height_mm) if corner in (None, index) else each
-        for index, each in enumerate(run.corners)
-    )
-    return _with_corners(
-        build, layout_name, run, corners, f"Set height of {'' if corner is None else 'corner of '}".strip()
-    )
-
-
 def raise_parts(build: Build, layout_name: str, part_ids: Sequence[str], height_mm: float) -> Edit:
     """Bring parts to a height above the floor."""
 
@@ -155,30 +103,6 @@ def raise_parts(build: Build, layout_name: str, part_ids: Sequence[str], height_
     return _each(build, layout_name, part_ids, lift, "Set height of")
 
 
-def corner_after(build: Build, layout_name: str, run_id: str, corner: int | None) -> tuple[Edit, int]:
-    """A new corner half way along the stretch after a corner, or along the longest, and the new corner's number."""
-    layout = build.layout(layout_name)
-    stretches = [*pairwise(run_points(build, layout, layout.run(run_id)))]
-    longest = max(range(len(stretches)), key=lambda index: math.dist(*stretches[index]))
-    (x, y), (to_x, to_y) = stretches[longest if corner is None else corner + 1]
-    return insert_corner(build, layout_name, run_id, ((x + to_x) / 2, (y + to_y) / 2))
-
-
-def toggle_turn(build: Build, layout_name: str, run_id: str, index: int) -> Edit:
-    """Make a bend an elbow fitting, an elbow a mitre, or a mitre a bend."""
-    run = build.layout(layout_name).run(run_id)
-    after = {"bend": "elbow", "elbow": "mitre", "mitre": "bend"}
-    turned = run.corners[index].with_values(turn=after[run.corners[index].turn])
-    corners = (*run.corners[:index], turned, *run.corners[index + 1 :])
-    return _with_corners(build, layout_name, run, corners, f"Make {turned.turn} in")
-
-
-def run_points(build: Build, layout: Layout, run: TubeRun) -> list[Point]:
-    """Ports and corners of a run in plan [mm]."""
-    ends = [build.port_spot(layout, reference)[:2] for reference in (run.start, run.end)]
-    return [ends[0], *((corner.x_mm, corner.y_mm) for corner in run.corners), ends[1]]
-
-
 def _each(
     build: Build, layout_name: str, part_ids: Sequence[str], change: Callable[[Build, str], Edit], verb: str
 ) -> Edit:
@@ -187,47 +111,7 @@ def _each(
     for part_id in part_ids:
         edit = change(edit.build, part_id)
     edit = edit if len(part_ids) < 2 else edit._replace(text=f"{verb} {len(part_ids)} parts")
-    return edit._replace(build=_runs_following(build, edit.build, layout_name, frozenset(part_ids)))
-
-
-def _runs_following(before: Build, after: Build, layout_name: str, part_ids: frozenset[str]) -> Build:
-    """Carry the corners of the runs that end on parts which have moved."""
-    old, new = before.layout(layout_name), after.layout(layout_name)
-    made = after
-    for run in old.runs:
-        ends = {run.start.partition(".")[0], run.end.partition(".")[0]}
-        if run.corners and ends & part_ids:
-            corners = _following(run, run_points(before, old, run), run_points(after, new, run))
-            made = edits.change_run(made, layout_name, run.id, corners=corners).build
-    return made
-
-
-def _following(run: TubeRun, old: list[Point], new: list[Point]) -> tuple[Corner, ...]:
-    last = len(old) - 1
-    shifts = {end: (new[end][0] - old[end][0], new[end][1] - old[end][1]) for end in (0, last)}
-    if max(abs(a - b) for a, b in zip(shifts[0], shifts[last], strict=True)) < 1e-6:
-        return _moved_corners(run, [(x + shifts[0][0], y + shifts[0][1]) for x, y in old])
-    return _moved_corners(run, carried(old, {end: shift for end, shift in shifts.items() if any(shift)}))
-
-
-def _moved_corners(run: TubeRun, points: Sequence[Point]) -> tuple[Corner, ...]:
-    """The run's corners at new places, those that did not move being the same records as before."""
-    return tuple(
-        corner
-        if (corner.x_mm, corner.y_mm) == (_tidy(x), _tidy(y))
-        else corner.model_copy(update={"x_mm": _tidy(x), "y_mm": _tidy(y)})
-        for corner, (x, y) in zip(run.corners, points[1:-1], strict=True)
-    )
-
-
-def _with_corners(build: Build, layout_name: str, run: TubeRun, corners: tuple[Corner, ...], verb: str) -> Edit:
-    edit = edits.change_run(build, layout_name, run.id, corners=corners)
-    return edit._replace(text=f"{verb} {_run_words(build, run)}")
-
-
-def _run_words(build: Build, run: TubeRun) -> str:
-    start, end = (build.port(reference)[0].name for reference in (run.start, run.end))
-    return f"tube run {start} to {end}"
+    return edit._replace(build=runs_following(build, edit.build, layout_name))
 
 
 def _free_name(build: Build, specimen: Part) -> str:
@@ -249,8 +133,3 @@ def _first_free(wanted: str, taken: Sequence[str]) -> str:
 def _counted(parts: int, runs: int) -> str:
     words = [f"{number} {word}{'' if number == 1 else 's'}" for number, word in ((parts, "part"), (runs, "tube run"))]
     return " and ".join(words if parts and runs else words[:1] if parts else words[1:])
-
-
-def _tidy(value_mm: float) -> float:
-    """Free of the dust of floating point."""
-    return round(value_mm, 3)

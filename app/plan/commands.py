@@ -5,16 +5,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
-from app.plan.changes import (
-    corner_after,
-    move_parts,
-    pull_corner,
-    remove,
-    remove_corner,
-    rotate_parts,
-    toggle_turn,
-)
+from app.plan.changes import move_parts, remove, rotate_parts
 from loopsim.build.edits import Edit
+from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView

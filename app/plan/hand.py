@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
-from app.plan.changes import insert_corner, toggle_turn
 from app.plan.commands import ARROWS
 from app.plan.coordinates import GRID_MM
 from app.plan.drawing import DrawRun
@@ -13,6 +12,7 @@ from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
 from app.plan.moving import MoveCorner, MoveParts, MoveStretch
 from app.plan.scene import Hit
 from loopsim.build.edits import Edit
+from loopsim.build.run_edits import insert_corner, toggle_turn
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView

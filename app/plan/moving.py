@@ -5,11 +5,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
-from app.plan.changes import move_parts, pull_corner, run_points
+from app.plan.changes import move_parts
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
-from app.plan.shapes import insertion
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
+from loopsim.build.run_edits import pull_corner, run_points
+from loopsim.geometry.reshape import insertion
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView

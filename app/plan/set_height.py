@@ -4,10 +4,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
-from app.plan.changes import raise_parts, set_height
+from app.plan.changes import raise_parts
 from app.plan.gesture import Gesture, Pointer
 from app.plan.typed_number import TypedNumber
 from loopsim.build.edits import Edit
+from loopsim.build.run_edits import set_corner_height
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -63,11 +64,11 @@ class SetHeight(Gesture):
         document = self.plan.document
         build, name = document.build, document.layout.name
         if self._corner is not None:
-            return set_height(build, name, self._corner[0], height_mm, self._corner[1])
+            return set_corner_height(build, name, self._corner[0], height_mm, self._corner[1])
         edit = raise_parts(build, name, self.plan.commands.parts, height_mm)
         runs = [run for run in document.layout.runs_by_id if run in document.selection]
         for run_id in runs:
             text = edit.text
-            edit = set_height(edit.build, name, run_id, height_mm)
+            edit = set_corner_height(edit.build, name, run_id, height_mm)
             edit = edit._replace(text=text or edit.text)
         return edit

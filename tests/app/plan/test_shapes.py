@@ -4,9 +4,9 @@ import pytest
 
 from app.plan.crossings import Tube, crossings_of, passes_over
 from app.plan.routing import closing, next_corner
-from app.plan.shapes import carried, insertion, pulled
 from loopsim.build import Placement
 from loopsim.geometry import Path, Spot
+from loopsim.geometry.reshape import carried, insertion, pulled
 from loopsim.parts import Pump, Radiator
 
 # A run in the shape of a Z lying down: from a port along x, up, and along x into another port.

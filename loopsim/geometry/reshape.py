@@ -7,7 +7,7 @@ only grows or shrinks. Points are (x, y) in millimetres from the start port over
 from collections.abc import Sequence
 from itertools import pairwise
 
-__all__ = ["carried", "insertion", "pulled"]
+__all__ = ["Point", "carried", "insertion", "pulled"]
 
 Point = tuple[float, float]
 
