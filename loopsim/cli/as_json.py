@@ -8,8 +8,6 @@ from loopsim.cli.rounding import rounded
 from loopsim.studies import (
     Budget,
     BudgetLine,
-    FailureCase,
-    Failures,
     Finding,
     GradeLine,
     GradePoint,
@@ -27,7 +25,7 @@ from loopsim.studies import (
 )
 from loopsim.units import from_si
 
-__all__ = ["failures", "findings", "solved"]
+__all__ = ["findings", "solved"]
 
 
 def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) -> dict[str, Any]:
@@ -60,16 +58,6 @@ def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) 
     }
 
 
-def failures(found: Failures) -> dict[str, Any]:
-    """One layout with every pump stopped in turn."""
-    return {
-        "layout": found.base.layout.name,
-        "flow_l_h": _flow(found.base.loop_flow),
-        "loop_flow_at": found.base.loop_flow_at,
-        "cases": [_case(case, found.base.loop_flow_at) for case in found.cases],
-    }
-
-
 def findings(found: Iterable[Finding]) -> list[dict[str, Any]]:
     """Warnings, and the quiet marks of a drawing in progress."""
     return [{"code": each.code, "part": each.part, "text": each.text, "quiet": each.quiet} for each in found]
@@ -86,19 +74,6 @@ def _measured(found: MeasuredFlow | None) -> dict[str, Any] | None:
         "at": found.at,
         "note": found.note,
         "sentence": found.sentence,
-    }
-
-
-def _case(case: FailureCase, place: str | None) -> dict[str, Any]:
-    return {
-        "stopped": case.stopped,
-        "title": case.title,
-        "flow_l_h": _flow(abs(case.point.of(place).flow) if place else 0.0),
-        "share": rounded(case.share, 6),
-        "share_between": case.share_between and [rounded(each, 6) for each in case.share_between],
-        "back_flow_l_h": _flow(case.back_flow),
-        "sentence": case.sentence,
-        "pumps": [_pump(pump) for pump in case.point.pumps],
     }
 
 

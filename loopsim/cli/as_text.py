@@ -11,7 +11,6 @@ from loopsim.cli import heat_text
 from loopsim.cli.tables import bar, console, fixed, new_table, print_findings
 from loopsim.studies import (
     Budget,
-    Failures,
     Finding,
     GradeLine,
     HeatPoint,
@@ -24,7 +23,7 @@ from loopsim.studies import (
 )
 from loopsim.units import from_si
 
-__all__ = ["check", "failures", "solved"]
+__all__ = ["check", "solved"]
 
 
 def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) -> None:
@@ -57,25 +56,6 @@ def _print_answer(out: Console, point: OperatingPoint, shown: HeatPoint) -> None
     if measured is not None:
         out.print(Text(f"Checked: {measured.sentence}{f' ({measured.note})' if measured.note else ''}"))
     out.print(Text(f"Heat: {heat_sentence(shown)}."))
-
-
-def failures(found: Sequence[Failures]) -> None:
-    """What is left with each pump stopped, layout by layout."""
-    out = console()
-    for each in found:
-        out.print(Text(f"{each.base.layout.name}: {from_si(each.base.loop_flow, 'l_h'):.0f} L/h with all running"))
-        table = new_table("", ("case", False), ("flow L/h", True), ("share %", True), ("back-flow L/h", True))
-        if not each.cases:
-            out.print(Text("  There is no pump that could stop."))
-            continue
-        for case in each.cases:
-            place = each.base.loop_flow_at
-            flow = abs(case.point.of(place).flow) if place else 0.0
-            row = (from_si(flow, "l_h"), case.share * 100, from_si(case.back_flow, "l_h"))
-            table.add_row(Text(case.title), *(f"{number:.0f}" for number in row))
-        out.print(table)
-        for case in each.cases:
-            out.print(Text(f"  {case.sentence}"))
 
 
 def check(build: Build, found: Mapping[str, Sequence[Finding]]) -> None:

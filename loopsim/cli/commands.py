@@ -11,7 +11,7 @@ from typing import Annotated, Any
 import typer
 
 from loopsim import __version__, build, studies
-from loopsim.cli import as_json, as_text, shelf
+from loopsim.cli import as_json, as_text, failing, shelf
 from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.errors import LoopsimError, NotSolved
@@ -33,6 +33,7 @@ _UsageError: Any = next(each for each in typer.BadParameter.__mro__ if each.__na
 
 app.add_typer(shelf.app, name="shelf")
 app.command()(in_time.transient)
+app.command()(failing.failures)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -85,15 +86,6 @@ def solve(
     standing = {part_id for part_id in stop or () if isinstance(loaded.part(part_id), Pump)}
     point = studies.operating_point(loaded, layout, standing)
     print_answer(as_json.solved(point, shown, cases) if as_json_ else None, lambda: as_text.solved(point, shown, cases))
-
-
-@app.command()
-def failures(file: File, layout: LayoutName = None, as_json_: AsJson = False) -> None:
-    """Stop every pump in turn and say what is left; all layouts if none is named."""
-    loaded = build.load(file)
-    names = [layout] if layout else [each.name for each in loaded.layouts if each.placed or len(loaded.layouts) == 1]
-    found = [studies.failures(loaded, name) for name in names]
-    print_answer([as_json.failures(each) for each in found] if as_json_ else None, lambda: as_text.failures(found))
 
 
 @app.command()

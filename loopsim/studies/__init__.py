@@ -3,6 +3,7 @@
 from loopsim.studies.air_flows import AirFlow, air_flows
 from loopsim.studies.air_plots import AirPlot, air_plots
 from loopsim.studies.budget import Budget, BudgetLine, budgets
+from loopsim.studies.catalogue import Failure, Situation, catalogue, pairs_of
 from loopsim.studies.failures import failures
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
@@ -13,6 +14,8 @@ from loopsim.studies.heat_results import ComponentHeat, ExchangerHeat, FanFlow, 
 from loopsim.studies.heat_summary import air_drawn_in, heat_sentence, news_of_heat, settled
 from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
+from loopsim.studies.outcome_results import Alarms, FailureOutcome, FailureOutcomes
+from loopsim.studies.outcomes import each_outcome, failure_outcomes
 from loopsim.studies.power import SupplyLoad
 from loopsim.studies.pump_plots import pump_plots
 from loopsim.studies.results import (
@@ -35,6 +38,7 @@ from loopsim.studies.transient_results import Boiling, ComponentCourse, Crossing
 __all__ = [
     "AirFlow",
     "AirPlot",
+    "Alarms",
     "Boiling",
     "Budget",
     "BudgetLine",
@@ -44,7 +48,10 @@ __all__ = [
     "Crossing",
     "CurveLine",
     "ExchangerHeat",
+    "Failure",
     "FailureCase",
+    "FailureOutcome",
+    "FailureOutcomes",
     "Failures",
     "FanFlow",
     "Finding",
@@ -60,6 +67,7 @@ __all__ = [
     "PartFlow",
     "PumpFlow",
     "PumpPlot",
+    "Situation",
     "SpaceAir",
     "Staircase",
     "StoppedCase",
@@ -72,6 +80,9 @@ __all__ = [
     "air_flows",
     "air_plots",
     "budgets",
+    "catalogue",
+    "each_outcome",
+    "failure_outcomes",
     "failures",
     "findings",
     "grade_line",
@@ -82,6 +93,7 @@ __all__ = [
     "measured_against",
     "news_of_heat",
     "operating_point",
+    "pairs_of",
     "pump_plots",
     "settled",
     "staircases",

@@ -8,7 +8,7 @@ import pytest
 
 from loopsim.build import Build, load, save, to_text
 from loopsim.cli import main
-from loopsim.studies import failures, grade_line, operating_point
+from loopsim.studies import failure_outcomes, grade_line, operating_point
 
 HEADINGS = ["at", "distance m", "height mm", "head m", "gauge kPa", "absolute kPa"]
 
@@ -61,11 +61,35 @@ def test_failures_of_all_layouts(capsys, plinth_path: Path) -> None:
     _, out, _ = run(capsys, "failures", plinth_path, "--json")
     data = json.loads(out)
     assert [each["layout"] for each in data] == [layout.name for layout in load(plinth_path).layouts]
-    shares = [case.share for case in failures(load(plinth_path)).cases]
-    assert [case["share"] for case in data[0]["cases"]] == pytest.approx(shares, abs=1e-6)
     status, out, _ = run(capsys, "failures", plinth_path)
     assert status == 0
     assert "Large pump is the only pump" in out
+
+
+def test_failures_as_json_carry_what_the_study_found(capsys, plinth_path: Path) -> None:
+    name = "two pumps side by side"
+    _, out, _ = run(capsys, "failures", plinth_path, "--layout", name, "--case", "usual", "--json")
+    (data,) = json.loads(out)
+    found = failure_outcomes(load(plinth_path), name, "usual")
+    assert (data["layout"], data["case"], data["survives_any"]) == (name, "usual", found.survives_any)
+    for case, outcome in zip(data["cases"], found.outcomes, strict=True):
+        assert case["title"] == outcome.failure.title
+        assert case["verdict"] == outcome.verdict
+        assert case["flow_l_h"] == pytest.approx(outcome.flow * 3.6e6, abs=1e-5)
+        assert case["margin_k"] == (None if outcome.margin is None else pytest.approx(outcome.margin, abs=1e-3))
+    assert data["cases"][0]["fails"] == [{"what": "stopped", "item": "pump_a"}]
+    assert data["cases"][0]["back_flows_l_h"]["pump_a"] > 100
+    least, most = data["cases"][0]["share_between"]
+    assert least < data["cases"][0]["share"] < most
+    assert data["alarms"]["flow_warn_l_h"] > data["alarms"]["flow_cut_l_h"] > 0
+
+
+def test_failures_say_what_to_do_and_when_to_warn(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "failures", plinth_path, "--layout", "two pumps in series")
+    assert re.search(r"All pumps stopped: nothing flows, .* met after .*; shut down\.", out)
+    assert re.search(r"Fan 1 stopped: .*; cut the load to \d+ W of 568 W\.", out)
+    assert "Pump B carries on against the standing impeller of Pump A" in out
+    assert re.search(r"Alarms, proposed\. At Reservoir: warn below \d+ L/h, cut below \d+ L/h", out)
 
 
 def test_check_finds_a_sound_sample_in_order(capsys, plinth_path: Path) -> None:

@@ -1,0 +1,92 @@
+"""A situation come to rest, whether its limits hold, and the largest load with which they do."""
+
+from dataclasses import replace
+
+from loopsim.errors import NotSolved
+from loopsim.studies.catalogue import Situation
+from loopsim.studies.heat import heat_point
+from loopsim.studies.heat_results import ComponentHeat, HeatPoint
+
+__all__ = ["at_rest", "bearable_share", "holds", "slack", "with_load"]
+
+WORTH_RUNNING = 0.05  # share of the load below which nothing useful runs any more
+_CLOSE = 1e-3  # of the way from the room to the limit
+_MOST_TRIES = 8
+
+
+def at_rest(situation: Situation, case_name: str, near: HeatPoint | None = None) -> HeatPoint | None:
+    """Flow, heat and air of a situation in a load case; None where none is found at which they settle.
+
+    A loop that stands and boils, or is driven by nothing but its own warmth, may swing for ever.
+    """
+    try:
+        return heat_point(situation.build, situation.layout_name, case_name, situation.stopped, near)
+    except NotSolved:
+        return None
+
+
+def holds(heat: HeatPoint) -> bool:
+    """True if every component settles below its limit, and no supply gives more than it may."""
+    return heat.is_steady and all(each.holds for each in heat.components) and slack(heat) >= 0
+
+
+def slack(heat: HeatPoint) -> float:
+    """Least distance to any limit, as a share of the way from no load to it; negative past it, nearly linear in load.
+
+    Of components and supplies. Minus infinity where no load at all would help: nothing flows, or the room is too warm;
+    or where coolant boils at a component that would bear it.
+    """
+    if not heat.is_steady:
+        return float("-inf")
+    supplies = (1 - supply.load / supply.rating for supply in heat.supplies)
+    return min([1.0, *(_left(each, heat.room) for each in heat.components), *supplies])
+
+
+def _left(component: ComponentHeat, room_c: float) -> float:
+    """Of the way from the room's temperature to its limit [degrees Celsius]."""
+    if component.limit is None:
+        return float("-inf") if component.boils else 1.0
+    if component.temperature is None or component.limit <= room_c:
+        return float("-inf")
+    left = (component.limit - component.temperature) / (component.limit - room_c)
+    return float("-inf") if component.boils and left >= 0 else left
+
+
+def with_load(situation: Situation, share: float) -> Situation:
+    """The same with all loads of all cases at a share of what they are."""
+    build = situation.build
+    cases = tuple(case.with_values(load_percent=share * case.load_percent) for case in build.load_cases)
+    own = tuple(load.with_values(load_percent=share * load.load_percent) for load in build.case_loads)
+    return replace(situation, build=build.with_values(load_cases=cases, case_loads=own))
+
+
+def bearable_share(situation: Situation, heat: HeatPoint) -> float:
+    """Largest share of a case's load at which all limits hold, 0 where nothing useful would be left.
+
+    Secant steps on `slack`, which is a straight line in the load but for what viscosity, the density of air and the
+    weight of warm columns make of it; they end on the side on which limits hold.
+
+    Parameters
+    ----------
+    situation : Situation
+    heat : HeatPoint
+        Its solution at full load.
+    """
+    one, slack_one = 1.0, slack(heat)
+    if slack_one >= 0:
+        return 1.0
+    share = 1 / (1 - slack_one)  # a line from no load, where all is as cold as the room
+    for _ in range(_MOST_TRIES):
+        if share < WORTH_RUNNING:
+            return 0.0
+        lighter = at_rest(with_load(situation, share), heat.case.name, heat)
+        if lighter is None:
+            return 0.0
+        heat, found = lighter, slack(lighter)
+        if 0 <= found <= _CLOSE:
+            return share
+        if found == float("-inf") or found == slack_one:
+            return 0.0
+        aim = share + (0.5 * _CLOSE - found) * (share - one) / (found - slack_one)
+        one, slack_one, share = share, found, aim
+    return 0.0

@@ -1,0 +1,139 @@
+"""What the failure catalogue answers with. SI throughout, temperatures in degrees Celsius."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from loopsim.studies.catalogue import Failure, Situation
+from loopsim.studies.heat_results import ComponentHeat, HeatPoint
+from loopsim.studies.results import OperatingPoint
+
+__all__ = ["Alarms", "FailureOutcome", "FailureOutcomes", "Verdict"]
+
+Verdict = Literal["holds", "holds with less load", "shut down"]
+
+
+@dataclass(frozen=True)
+class FailureOutcome:
+    """A machine after one failure, come to rest.
+
+    Attributes
+    ----------
+    failure : Failure
+    situation : Situation
+        The machine as the failure leaves it.
+    point : OperatingPoint
+        The flow, at the temperatures found; at those stated where there is no rest.
+    heat : HeatPoint or None
+        Flow, heat and air at rest, at full load of the case; None where they come to none.
+    flow : float
+        At the place that stands for the healthy loop [m3/s].
+    share : float
+        Of the healthy loop's flow, 0 if that is none.
+    block_flows : mapping of str to float
+        Coolant through each block by id, without direction [m3/s].
+    back_flows : mapping of str to float
+        What goes backwards through each pump (coolant) and each fan (air) that does not run, by id; only where any
+        does [m3/s].
+    verdict : str
+        ``"holds"`` where every limit holds; ``"holds with less load"`` where they do once the load is cut;
+        else ``"shut down"``.
+    load : float
+        All components together as the failure leaves them [W].
+    bearable_load : float or None
+        To which the load has to be cut, all components alike [W]; None unless that is the verdict.
+    time_between : tuple of float or None
+        Bounds of the time until the first limit by closed forms, see `loopsim.studies.grace` [s]; None where all
+        hold, or where the limit is that of air or a supply.
+    time : float or None
+        The same as the course in time has it [s]; None where that was not followed or meets no limit.
+    sentence : str
+        What happens and what to do, in one sentence.
+    """
+
+    failure: Failure
+    situation: Situation
+    point: OperatingPoint
+    heat: HeatPoint | None
+    flow: float
+    share: float
+    block_flows: Mapping[str, float]
+    back_flows: Mapping[str, float]
+    verdict: Verdict
+    load: float
+    bearable_load: float | None
+    time_between: tuple[float, float] | None
+    time: float | None
+    sentence: str
+
+    @property
+    def warmest(self) -> ComponentHeat | None:
+        """The component nearest to its limit, or past it; None if there is none, or no rest."""
+        return None if self.heat is None else self.heat.warmest
+
+    @property
+    def margin(self) -> float | None:
+        """Of the warmest component to its limit [K]; None without one, or where it never settles."""
+        return None if self.warmest is None else self.warmest.margin
+
+
+@dataclass(frozen=True, slots=True)
+class Alarms:
+    """Levels at which a machine should warn, and at which it should cut its load's power.
+
+    Attributes
+    ----------
+    place : str or None
+        Id of the part at which flow and coolant temperature are read.
+    flow_warn, flow_cut : float or None
+        Loop flow below which to do so [m3/s].
+    coolant_warn, coolant_cut : float or None
+        Coolant temperature above which to do so [degrees Celsius].
+    sentence : str
+        Them in words, or why there are none.
+    """
+
+    place: str | None
+    flow_warn: float | None
+    flow_cut: float | None
+    coolant_warn: float | None
+    coolant_cut: float | None
+    sentence: str
+
+
+@dataclass(frozen=True)
+class FailureOutcomes:
+    """A layout, healthy and after every failure.
+
+    Attributes
+    ----------
+    base : HeatPoint
+        With everything in order.
+    outcomes : tuple of FailureOutcome
+        In the order of the catalogue.
+    alarms : Alarms
+        Proposed from them.
+    """
+
+    base: HeatPoint
+    outcomes: tuple[FailureOutcome, ...]
+    alarms: Alarms
+
+    @property
+    def worst(self) -> FailureOutcome | None:
+        """The single failure that leaves the least: by verdict, then by the load that can be borne, then by margin."""
+        return min(self.outcomes, key=_how_bad, default=None)
+
+    @property
+    def survives_any(self) -> bool:
+        """True if every failure looked at leaves all limits held at full load."""
+        return all(outcome.verdict == "holds" for outcome in self.outcomes)
+
+
+_ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "holds")
+
+
+def _how_bad(outcome: FailureOutcome) -> tuple[int, float, float]:
+    bearable = outcome.bearable_load if outcome.bearable_load is not None else outcome.load
+    margin = outcome.margin if outcome.margin is not None else float("-inf")
+    return _ORDER.index(outcome.verdict), bearable, margin

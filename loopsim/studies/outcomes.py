@@ -1,0 +1,134 @@
+"""What every failure of a layout leads to: flow, temperatures, time, and what is to be done."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from loopsim.build import Build
+from loopsim.parts import Block, Pump
+from loopsim.studies.alarms import proposed_alarms, total_load
+from loopsim.studies.bearable import at_rest, bearable_share, holds
+from loopsim.studies.catalogue import Failure, Situation, catalogue, pairs_of
+from loopsim.studies.grace import time_bounds
+from loopsim.studies.heat import heat_point
+from loopsim.studies.heat_results import FanFlow, HeatPoint
+from loopsim.studies.operating import operating_point
+from loopsim.studies.outcome_results import FailureOutcome, FailureOutcomes, Verdict
+from loopsim.studies.outcome_words import outcome_sentence
+from loopsim.studies.results import OperatingPoint, PumpFlow
+from loopsim.studies.transient import transient
+from loopsim.studies.words import NO_FLOW
+
+__all__ = ["each_outcome", "failure_outcomes"]
+
+_FOLLOWED = 60.0  # how long a course is followed where the time is asked for [min]
+
+
+def failure_outcomes(
+    build: Build,
+    layout_name: str | None = None,
+    case_name: str | None = None,
+    pairs: bool = False,
+    timed: bool = False,
+) -> FailureOutcomes:
+    """Solve a layout after every failure of its catalogue, flow, heat and air together.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name, case_name : str, optional
+        The first layout and the first load case if not given.
+    pairs : bool
+        Also every two single failures at once.
+    timed : bool
+        Follow the course in time where pumps or fans stop and a limit is passed.
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout or load case, or nothing is placed in the layout.
+    NotSolved
+        Never for a reason of the sketch; a defect of ours.
+    """
+    base = heat_point(build, layout_name, case_name)
+    failures = catalogue(build, base.point.layout.name)
+    if pairs:
+        failures += pairs_of(failures)
+    outcomes = tuple(each_outcome(base, failures, timed))
+    return FailureOutcomes(base, outcomes, proposed_alarms(base, outcomes))
+
+
+def each_outcome(base: HeatPoint, failures: Iterable[Failure], timed: bool = False) -> Iterator[FailureOutcome]:
+    """The outcomes one by one as they are found, so that a front end can show how far it is, and stop.
+
+    Parameters
+    ----------
+    base : HeatPoint
+        The layout with everything in order.
+    failures : iterable of Failure
+    timed : bool
+        As in `failure_outcomes`.
+    """
+    healthy = Situation(base.point.build, base.point.layout.name)
+    for failure in failures:
+        yield _outcome(base, failure, failure.strike(healthy), timed)
+
+
+def _outcome(base: HeatPoint, failure: Failure, struck: Situation, timed: bool) -> FailureOutcome:
+    heat = at_rest(struck, base.case.name, base)
+    point = _flow_alone(struck) if heat is None else heat.point
+    flow, load = flow_at(point, base.point.loop_flow_at), total_load(base if heat is None else heat)
+    verdict, bearable = _verdict(struck, heat, load)
+    fails = verdict != "holds"
+    outcome = FailureOutcome(
+        failure=failure,
+        situation=struck,
+        point=point,
+        heat=heat,
+        flow=flow,
+        share=flow / base.point.loop_flow if base.point.loop_flow > 0 else 0.0,
+        block_flows={part.id: abs(part.flow) for part in point.parts if _is_block(point, part.id)},
+        back_flows=_back_flows(point, heat),
+        verdict=verdict,
+        load=load,
+        bearable_load=bearable,
+        time_between=time_bounds(base, heat) if fails else None,
+        time=_time(base, struck) if fails and timed else None,
+        sentence="",
+    )
+    return replace(outcome, sentence=outcome_sentence(base, outcome))
+
+
+def _flow_alone(struck: Situation) -> OperatingPoint:
+    pumps = {part_id for part_id in struck.stopped if isinstance(struck.build.part(part_id), Pump)}
+    return operating_point(struck.build, struck.layout_name, pumps)
+
+
+def flow_at(point: OperatingPoint, place: str | None) -> float:
+    """Flow at the place that stood for the healthy loop, without direction [m3/s]."""
+    return abs(point.of(place).flow) if place is not None else 0.0
+
+
+def _verdict(struck: Situation, heat: HeatPoint | None, load: float) -> tuple[Verdict, float | None]:
+    if heat is None:
+        return "shut down", None
+    if holds(heat):
+        return "holds", None
+    share = bearable_share(struck, heat)
+    return ("holds with less load", share * load) if share > 0 else ("shut down", None)
+
+
+def _time(base: HeatPoint, struck: Situation) -> float | None:
+    """Until the first limit, where nothing but power is lost: then the course begins with the healthy machine."""
+    if struck.build is not base.point.build or not struck.stopped:
+        return None
+    course = transient(struck.build, struck.layout_name, base.case.name, struck.stopped, _FOLLOWED)
+    return course.time_to_limit
+
+
+def _is_block(point: OperatingPoint, item: str) -> bool:
+    return isinstance(point.build.parts_by_id.get(item), Block)
+
+
+def _back_flows(point: OperatingPoint, heat: HeatPoint | None) -> dict[str, float]:
+    machines: tuple[PumpFlow | FanFlow, ...] = (*point.pumps, *(() if heat is None else heat.fans))
+    return {each.id: -each.flow for each in machines if each.state != "running" and each.flow < -NO_FLOW}

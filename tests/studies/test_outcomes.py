@@ -1,0 +1,191 @@
+"""What failures lead to: flow, temperatures, verdict, time, and the alarm levels that follow."""
+
+import math
+from pathlib import Path
+
+import pytest
+
+from loopsim.build import Build, edits, load
+from loopsim.studies import heat_point, operating_point
+from loopsim.studies.alarms import coolant_at
+from loopsim.studies.bearable import slack, with_load
+from loopsim.studies.catalogue import Situation, catalogue, pairs_of
+from loopsim.studies.grace import loop_capacity, time_bounds
+from loopsim.studies.outcomes import each_outcome, failure_outcomes
+from loopsim.studies.transient import transient
+from loopsim.units import from_si
+
+from .struck import LAYOUT, machine
+
+
+@pytest.fixture(scope="module")
+def plinth(plinth_path: Path) -> Build:
+    return load(plinth_path)
+
+
+@pytest.fixture(scope="module")
+def found(plinth: Build):
+    return failure_outcomes(plinth)
+
+
+def the(found, title: str):
+    return next(outcome for outcome in found.outcomes if outcome.failure.title == title)
+
+
+def test_every_failure_has_an_outcome_and_a_sentence(found, plinth: Build) -> None:
+    assert [outcome.failure for outcome in found.outcomes] == list(catalogue(plinth))
+    for outcome in found.outcomes:
+        assert outcome.sentence.lower().startswith(outcome.failure.title.lower())
+
+
+def test_a_case_is_the_coupled_solution_of_the_struck_machine(found, plinth: Build) -> None:
+    alone = heat_point(plinth, stopped=["pump_a"])
+    outcome = the(found, "Pump A stopped")
+    assert outcome.flow == pytest.approx(alone.point.loop_flow, rel=1e-6)
+    assert outcome.margin == pytest.approx(alone.warmest.margin, abs=1e-4)
+    assert outcome.share == pytest.approx(outcome.flow / found.base.point.loop_flow)
+    assert outcome.block_flows["processor"] == pytest.approx(abs(alone.point.of("processor").flow), rel=1e-6)
+
+
+def test_the_sample_holds_with_one_pump_out_and_not_with_one_fan_out(found) -> None:
+    """As its note says."""
+    assert the(found, "Pump A stopped").verdict == "holds"
+    assert the(found, "Fan 1 stopped").verdict == "holds with less load"
+    assert the(found, "all pumps stopped").verdict == "shut down"
+    assert not found.survives_any
+    assert found.worst.verdict == "shut down"
+
+
+def test_back_flow_through_a_standing_pump_and_a_standing_fan_is_told(plinth: Build) -> None:
+    found = failure_outcomes(plinth, "two pumps side by side")
+    alone = operating_point(plinth, "two pumps side by side", ["pump_a"])
+    back = the(found, "Pump A stopped").back_flows
+    assert back["pump_a"] == pytest.approx(-alone.of("pump_a").flow, rel=0.05)  # there at the stated temperature
+    assert set(the(found, "Fan 1 stopped").back_flows) == {"fan_1"}
+    assert the(found, "Intake filter clogged").back_flows == {}
+
+
+def test_the_bearable_load_is_that_at_which_a_limit_is_just_held(found) -> None:
+    """Solved again at the load found: held, and no longer held at 1 % more."""
+    for title in ("Fan 1 stopped", "room 10 K warmer", "Intake filter clogged"):
+        outcome = the(found, title)
+        share = outcome.bearable_load / outcome.load
+        margins = []
+        for factor in (1.0, 1.01):
+            situation = with_load(outcome.situation, factor * share)
+            solved = heat_point(situation.build, situation.layout_name, stopped=situation.stopped)
+            margins.append(solved.warmest.margin)
+        assert 0 <= margins[0] < 0.1
+        assert margins[1] < 0
+
+
+def test_a_load_that_holds_is_no_reason_to_cut(found) -> None:
+    for outcome in found.outcomes:
+        assert (outcome.bearable_load is not None) == (outcome.verdict == "holds with less load")
+        assert (outcome.verdict == "holds") == (outcome.heat is not None and slack(outcome.heat) >= 0)
+
+
+def test_where_nothing_flows_the_own_capacity_bounds_the_time(found) -> None:
+    """C dT / P by hand: 25 J/K of the component and 150 J/K of its block, 190 W, from rest to 80 °C."""
+    outcome = the(found, "all pumps stopped")
+    processor = next(each for each in found.base.components if each.part == "processor")
+    least, most = outcome.time_between
+    assert least == pytest.approx((25 + 150) * (80 - processor.temperature) / 190, rel=1e-6)
+    assert most > least
+
+
+def test_the_course_in_time_meets_its_limit_between_the_bounds(plinth: Build, found) -> None:
+    for title, stopped in (("all pumps stopped", ["pump_a", "pump_b"]), ("Fan 1 stopped", ["fan_1"])):
+        least, most = the(found, title).time_between
+        assert least <= transient(plinth, stopped=stopped).time_to_limit <= most
+
+
+def test_a_loop_of_one_lump_takes_the_time_of_an_exponential(found) -> None:
+    """The upper bound where only the air fails, by hand: C r / P ln((E - T) / (E - limit))."""
+    outcome = the(found, "Fan 1 stopped")
+    before, after = (
+        next(each for each in heat.components if each.part == "processor") for heat in (found.base, outcome.heat)
+    )
+    constant = loop_capacity(outcome.heat) * outcome.heat.coolant_rise / outcome.heat.budget.into_coolant
+    expected = constant * math.log((after.temperature - before.temperature) / (after.temperature - 80))
+    assert outcome.time_between[1] == pytest.approx(expected, rel=1e-9)
+
+
+def test_times_are_followed_on_request(plinth: Build) -> None:
+    base = heat_point(plinth)
+    failures = [each for each in catalogue(plinth) if each.title in ("all pumps stopped", "room 10 K warmer")]
+    pumps, room = each_outcome(base, failures, timed=True)
+    assert pumps.time == pytest.approx(transient(plinth, stopped=["pump_a", "pump_b"]).time_to_limit)
+    assert f"the first limit is met after {pumps.time:.1f} s" in pumps.sentence
+    assert room.time is None  # a room does not warm in a moment
+
+
+def test_no_time_runs_where_all_holds(found) -> None:
+    for outcome in found.outcomes:
+        if outcome.verdict == "holds":
+            assert outcome.time_between is None
+            assert outcome.time is None
+    assert time_bounds(found.base, found.base) is None
+
+
+def test_a_machine_without_rest_is_shut_down(monkeypatch, plinth: Build) -> None:
+    from loopsim.studies import bearable, outcomes
+
+    base = heat_point(plinth)
+    monkeypatch.setattr(outcomes, "at_rest", lambda *_: None)
+    (outcome,) = outcomes.each_outcome(base, catalogue(plinth)[2:3])
+    assert (outcome.heat, outcome.margin, outcome.verdict) == (None, None, "shut down")
+    assert outcome.flow == pytest.approx(0.0, abs=1e-9)
+    assert outcome.time_between[0] > 0
+    assert "flow and heat come to no rest" in outcome.sentence
+    assert bearable.at_rest(Situation(plinth, base.point.layout.name), base.case.name) is not None
+
+
+def test_a_supply_that_gives_too_much_is_past_its_limit() -> None:
+    """The block's 200 W and a fan's share on a supply of 150 W: about three quarters of the load can be borne."""
+    build = edits.change_part(machine(), "supply", rating_w=150.0).build
+    found = failure_outcomes(build)
+    assert slack(found.base) == pytest.approx(1 - (200 + 0.9) / 150, abs=1e-3)
+    outcome = the(found, "Fan 2 stopped")
+    assert outcome.bearable_load == pytest.approx(149.1, rel=2e-3)
+    assert "no level can help" in found.alarms.sentence
+
+
+def test_the_load_case_counts() -> None:
+    build = machine(load=250.0)
+    cool, warm = (failure_outcomes(build, case_name=name) for name in ("full duty", "warm day"))
+    assert warm.base.warmest.margin < cool.base.warmest.margin
+    holding = [sum(each.verdict == "holds" for each in found.outcomes) for found in (warm, cool)]
+    assert holding[0] < holding[1]
+
+
+def test_pairs_are_solved_on_request() -> None:
+    build = machine()
+    found = failure_outcomes(build, pairs=True)
+    assert len(found.outcomes) == len(catalogue(build)) + len(pairs_of(catalogue(build)))
+    both = the(found, "Fan 1 stopped, Mat clogged")
+    assert both.margin < min(the(found, "Fan 1 stopped").margin, the(found, "Mat clogged").margin)
+
+
+def test_alarms_tell_failures_that_matter_from_those_that_do_not(found) -> None:
+    """Every failure that must be acted on lies past a cut level, and the healthy machine short of all levels."""
+    alarms, base = found.alarms, found.base
+    assert base.point.loop_flow > alarms.flow_warn > alarms.flow_cut > 0
+    assert coolant_at(base, alarms.place) < alarms.coolant_warn < alarms.coolant_cut
+    full = sum(each.heat for each in base.components)
+    for outcome in found.outcomes:
+        if outcome.verdict != "holds" and outcome.load > 0.99 * full:
+            coolant = coolant_at(outcome.heat, alarms.place)
+            assert outcome.flow < alarms.flow_cut or coolant > alarms.coolant_cut - 1e-6, outcome.sentence
+    assert f"cut below {from_si(alarms.flow_cut, 'l_h'):.0f} L/h" in alarms.sentence
+
+
+def test_a_stopped_pump_that_the_machine_survives_is_warned_of(found) -> None:
+    outcome = the(found, "Pump A stopped")
+    assert found.alarms.flow_cut < outcome.flow < found.alarms.flow_warn
+
+
+def test_without_a_pump_there_is_nothing_to_watch() -> None:
+    found = failure_outcomes(edits.remove_part(machine(), LAYOUT, "pump").build)
+    assert found.alarms.flow_cut is None
+    assert "Nothing flows" in found.alarms.sentence
