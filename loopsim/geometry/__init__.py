@@ -8,6 +8,7 @@ from loopsim.geometry.box import Box, box_of, overlapping
 from loopsim.geometry.clearance import Approach, TubeBody, body, to_box, to_tube
 from loopsim.geometry.path import Bend, Path
 from loopsim.geometry.place import Lie, Outline, Place, Spot
+from loopsim.geometry.route import boxes_along, route
 
 __all__ = [
     "Approach",
@@ -21,7 +22,9 @@ __all__ = [
     "TubeBody",
     "body",
     "box_of",
+    "boxes_along",
     "overlapping",
+    "route",
     "to_box",
     "to_tube",
 ]
