@@ -3,7 +3,17 @@
 from loopsim.studies.air_flows import AirFlow, air_flows
 from loopsim.studies.air_plots import AirPlot, air_plots
 from loopsim.studies.budget import Budget, BudgetLine, budgets
-from loopsim.studies.catalogue import Failure, Situation, catalogue, pairs_of
+from loopsim.studies.failing import (
+    Alarms,
+    Failure,
+    FailureOutcome,
+    FailureOutcomes,
+    Situation,
+    catalogue,
+    each_outcome,
+    failure_outcomes,
+    pairs_of,
+)
 from loopsim.studies.failures import failures
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
@@ -14,8 +24,6 @@ from loopsim.studies.heat_results import ComponentHeat, ExchangerHeat, FanFlow, 
 from loopsim.studies.heat_summary import air_drawn_in, heat_sentence, news_of_heat, settled
 from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
-from loopsim.studies.outcome_results import Alarms, FailureOutcome, FailureOutcomes
-from loopsim.studies.outcomes import each_outcome, failure_outcomes
 from loopsim.studies.power import SupplyLoad
 from loopsim.studies.pump_plots import pump_plots
 from loopsim.studies.results import (

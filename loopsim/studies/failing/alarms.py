@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from loopsim.studies.bearable import holds
+from loopsim.studies.failing.bearable import holds
+from loopsim.studies.failing.results import Alarms, FailureOutcome
 from loopsim.studies.heat_results import HeatPoint
-from loopsim.studies.outcome_results import Alarms, FailureOutcome
 from loopsim.studies.words import l_h
 
 __all__ = ["coolant_at", "proposed_alarms", "total_load"]

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from loopsim.studies.catalogue import Failure, Situation
+from loopsim.studies.failing.catalogue import Failure, Situation
 from loopsim.studies.heat_results import ComponentHeat, HeatPoint
 from loopsim.studies.results import OperatingPoint
 
@@ -43,7 +43,7 @@ class FailureOutcome:
     bearable_load : float or None
         To which the load has to be cut, all components alike [W]; None unless that is the verdict.
     time_between : tuple of float or None
-        Bounds of the time until the first limit by closed forms, see `loopsim.studies.grace` [s]; None where all
+        Bounds of the time until the first limit by closed forms, see `time_bounds` in `grace` [s]; None where all
         hold, or where the limit is that of air or a supply.
     time : float or None
         The same as the course in time has it [s]; None where that was not followed or meets no limit.

@@ -5,15 +5,15 @@ from dataclasses import replace
 
 from loopsim.build import Build
 from loopsim.parts import Block, Pump
-from loopsim.studies.alarms import proposed_alarms, total_load
-from loopsim.studies.bearable import at_rest, bearable_share, holds
-from loopsim.studies.catalogue import Failure, Situation, catalogue, pairs_of
-from loopsim.studies.grace import time_bounds
+from loopsim.studies.failing.alarms import proposed_alarms, total_load
+from loopsim.studies.failing.bearable import at_rest, bearable_share, holds
+from loopsim.studies.failing.catalogue import Failure, Situation, catalogue, pairs_of
+from loopsim.studies.failing.grace import time_bounds
+from loopsim.studies.failing.results import FailureOutcome, FailureOutcomes, Verdict
+from loopsim.studies.failing.words import outcome_sentence
 from loopsim.studies.heat import heat_point
 from loopsim.studies.heat_results import FanFlow, HeatPoint
 from loopsim.studies.operating import operating_point
-from loopsim.studies.outcome_results import FailureOutcome, FailureOutcomes, Verdict
-from loopsim.studies.outcome_words import outcome_sentence
 from loopsim.studies.results import OperatingPoint, PumpFlow
 from loopsim.studies.transient import transient
 from loopsim.studies.words import NO_FLOW

@@ -7,11 +7,11 @@ import pytest
 
 from loopsim.build import Build, edits, load
 from loopsim.studies import heat_point, operating_point
-from loopsim.studies.alarms import coolant_at
-from loopsim.studies.bearable import slack, with_load
-from loopsim.studies.catalogue import Situation, catalogue, pairs_of
-from loopsim.studies.grace import loop_capacity, time_bounds
-from loopsim.studies.outcomes import each_outcome, failure_outcomes
+from loopsim.studies.failing.alarms import coolant_at
+from loopsim.studies.failing.bearable import slack, with_load
+from loopsim.studies.failing.catalogue import Situation, catalogue, pairs_of
+from loopsim.studies.failing.grace import loop_capacity, time_bounds
+from loopsim.studies.failing.outcomes import each_outcome, failure_outcomes
 from loopsim.studies.transient import transient
 from loopsim.units import from_si
 
@@ -129,7 +129,7 @@ def test_no_time_runs_where_all_holds(found) -> None:
 
 
 def test_a_machine_without_rest_is_shut_down(monkeypatch, plinth: Build) -> None:
-    from loopsim.studies import bearable, outcomes
+    from loopsim.studies.failing import bearable, outcomes
 
     base = heat_point(plinth)
     monkeypatch.setattr(outcomes, "at_rest", lambda *_: None)

@@ -5,7 +5,7 @@ import pytest
 from loopsim.build import FailureEvent, OwnFailure, edits
 from loopsim.parts import Filter
 from loopsim.studies import heat_point
-from loopsim.studies.catalogue import CLOGGED_FACTOR, Failure, Situation, catalogue, pairs_of
+from loopsim.studies.failing.catalogue import CLOGGED_FACTOR, Failure, Situation, catalogue, pairs_of
 
 from .struck import LAYOUT, machine
 

@@ -14,7 +14,7 @@ from loopsim.build import Build, FailureEvent, Layout, edits
 from loopsim.network import assemble
 from loopsim.parts import AirFilter, CheckValve, Fan, Filter, Part, Pump, Supply, Valve
 from loopsim.parts.tube_run import SHORTEST_MM
-from loopsim.studies.supply_lost import without_supply
+from loopsim.studies.failing.supply_lost import without_supply
 
 __all__ = ["CLOGGED_FACTOR", "HOTTER", "KINK_LEAVES", "Failure", "Situation", "catalogue", "pairs_of"]
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from math import inf
 
+from loopsim.studies.failing.results import FailureOutcome
 from loopsim.studies.heat_results import HeatPoint
-from loopsim.studies.outcome_results import FailureOutcome
 from loopsim.studies.words import duration, l_h
 from loopsim.units import from_si
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from loopsim.errors import NotSolved
-from loopsim.studies.catalogue import Situation
+from loopsim.studies.failing.catalogue import Situation
 from loopsim.studies.heat import heat_point
 from loopsim.studies.heat_results import ComponentHeat, HeatPoint
 

@@ -1,0 +1,17 @@
+"""What if something fails: the catalogue of a layout, and what each failure leads to with flow, heat and air."""
+
+from loopsim.studies.failing.catalogue import Failure, Situation, catalogue, pairs_of
+from loopsim.studies.failing.outcomes import each_outcome, failure_outcomes
+from loopsim.studies.failing.results import Alarms, FailureOutcome, FailureOutcomes
+
+__all__ = [
+    "Alarms",
+    "Failure",
+    "FailureOutcome",
+    "FailureOutcomes",
+    "Situation",
+    "catalogue",
+    "each_outcome",
+    "failure_outcomes",
+    "pairs_of",
+]
