@@ -54,7 +54,7 @@ def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) 
         "worst_provenance": point.worst_provenance,
         "heat": heat_json.heat_point(shown),
         "load_cases": [heat_json.load_case(each) for each in cases],
-        "warnings": findings((*news_of_heat(shown, point), *point.findings)),
+        "warnings": findings((*news_of_heat(shown, cases, point), *point.findings)),
     }
 
 

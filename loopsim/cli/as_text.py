@@ -42,7 +42,7 @@ def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) 
             f"{point.pressure_imbalance:.1e} Pa. Worst data behind it: {point.worst_provenance or 'none'}."
         )
     )
-    print_findings(out, (*news_of_heat(shown, point), *point.findings))
+    print_findings(out, (*news_of_heat(shown, cases, point), *point.findings))
 
 
 def _print_answer(out: Console, point: OperatingPoint, shown: HeatPoint) -> None:

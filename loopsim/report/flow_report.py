@@ -58,7 +58,7 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             making_sections.parts_list(build, layout),
             making_sections.cut_list(build, layout, name),
             making_sections.coolant_volume(build, layout, name),
-            trust_sections.finding_list((*news_of_heat(heat, point), *point.findings)),
+            trust_sections.finding_list((*news_of_heat(heat, cases, point), *point.findings)),
             trust_sections.cautions(),
             trust_sections.data(build, layout, solved, name),
             trust_sections.left_out(),

@@ -1,5 +1,8 @@
 """The heat of a layout in a sentence and a few numbers, for a line or a row that stands beside others."""
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
 from loopsim.network import ROOM
 from loopsim.studies.heat_results import NEVER, ComponentHeat, HeatPoint
 from loopsim.studies.results import Finding, OperatingPoint
@@ -19,14 +22,35 @@ def air_drawn_in(heat: HeatPoint) -> float:
     return leaving
 
 
-def news_of_heat(heat: HeatPoint, point: OperatingPoint) -> tuple[Finding, ...]:
-    """What heat has to say and the flow at the stated coolant temperature has not.
+def news_of_heat(shown: HeatPoint, cases: Iterable[HeatPoint], point: OperatingPoint) -> tuple[Finding, ...]:
+    """What heat has to say and the flow at the stated coolant temperature has not, each once.
 
-    Where heat has no way out, the flow at temperatures that are never reached says nothing.
+    Parameters
+    ----------
+    shown : HeatPoint
+        The load case in view; it comes first.
+    cases : iterable of HeatPoint
+        All load cases. What only another case has to say names that case.
+    point : OperatingPoint
+        The flow at the stated temperature.
     """
-    told = point.findings if heat.is_steady else (*point.findings, *heat.point.findings)
-    said = {(finding.code, finding.part) for finding in told}
-    return tuple(finding for finding in heat.findings if (finding.code, finding.part) not in said)
+    said = {(finding.code, finding.part) for finding in point.findings}
+    news = []
+    for case in (shown, *(each for each in cases if each is not shown)):
+        fresh = [finding for finding in _of_heat(case) if (finding.code, finding.part) not in said]
+        said |= {(finding.code, finding.part) for finding in fresh}
+        news += fresh if case is shown else [_named(finding, case) for finding in fresh]
+    return tuple(news)
+
+
+def _of_heat(heat: HeatPoint) -> Iterator[Finding]:
+    """Its findings; where heat has no way out, the flow at temperatures that are never reached says nothing."""
+    unreached = () if heat.is_steady else heat.point.findings
+    return (finding for finding in heat.findings if finding not in unreached)
+
+
+def _named(finding: Finding, case: HeatPoint) -> Finding:
+    return replace(finding, text=f"{case.case.name}: {finding.text}")
 
 
 def settled(temperature: float) -> float | None:

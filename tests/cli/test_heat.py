@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+import sample_loops
 from loopsim.build import Build, load, save
 from loopsim.cli import main
 from loopsim.studies import HeatPoint, heat_point, heat_points
@@ -134,6 +135,16 @@ def test_no_warning_is_said_twice(capsys, plinth_path: Path) -> None:
     ]
     said = [(each["code"], each["part"]) for each in warnings]
     assert len(said) == len(set(said))
+
+
+def test_what_only_another_case_has_to_say_names_that_case(capsys) -> None:
+    camera = sample_loops.sample("pier-camera")
+    frost = [each["text"] for each in as_json(capsys, "solve", camera)["warnings"] if each["code"] == "frost"]
+    assert len(frost) == 1
+    assert frost[0].startswith("winter night: 30 % propylene glycol in water freezes at -13 °C")
+    assert "warning: winter night: 30 %" in run(capsys, "solve", camera)
+    shown = as_json(capsys, "solve", camera, "--case", "winter night")["warnings"]
+    assert [each["text"].startswith("30 %") for each in shown if each["code"] == "frost"] == [True]
 
 
 def test_heat_without_a_way_out_is_said_and_never_a_number(capsys, plinth: Build, tmp_path: Path) -> None:

@@ -142,7 +142,7 @@ def test_findings_of_the_result_are_listed_as_sentences(report: Report, build: B
     (listing,) = _section(report, "Findings").blocks
     assert isinstance(listing, Listing)
     heat, point = heat_point(build), operating_point(build)
-    assert len(listing.items) == len(point.findings) + len(news_of_heat(heat, point)) > 0
+    assert len(listing.items) == len(point.findings) + len(news_of_heat(heat, (), point)) > 0
     assert all(item.endswith(".") for item in listing.items)
 
 
