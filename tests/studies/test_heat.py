@@ -5,40 +5,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from loopsim.build import AirReturn, Build, CaseLoad, Enclosure, LoadCase, Placement, edits
+from loopsim.build import AirReturn, CaseLoad, LoadCase, edits
 from loopsim.errors import LoopsimError
-from loopsim.parts import AirComponent, Block, Fan, Grille, Pump, Radiator, Reservoir, Supply, Tube, TubeRun
+from loopsim.parts import AirComponent, Grille, Supply
 from loopsim.parts.block import Load
 from loopsim.studies import heat_point, heat_points, operating_point
 
-LAYOUT = "layout 1"
-
-
-def machine(load: float = 200.0, fans: int = 2, **values) -> Build:
-    """Reservoir, pump, block and radiator in a row; fans blow into the chamber, which breathes out by the radiator."""
-    build = Build(
-        name="bench", enclosure=Enclosure(length_mm=1500, width_mm=800), tubes=(Tube(id="t", name="T", bore_mm=10),),
-        **values,
-    )  # fmt: skip
-    block = Block(id="block", name="Block", loads=(Load(name="chip", heat_w=load, limit_c=80.0, resistance_k_w=0.05),))
-    parts = [
-        (Reservoir(id="reservoir", name="Reservoir"), 200, 100), (Pump(id="pump", name="Pump"), 500, 100),
-        (block, 800, 100), (Radiator(id="radiator", name="Radiator"), 800, 400),
-    ]  # fmt: skip
-    parts += [(Fan(id=f"fan_{n}", name=f"Fan {n}"), 200 + 200 * n, 700) for n in range(fans)]
-    for part, x, y in parts:
-        build = edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=x, y_mm=y)).build
-    for start, end in (
-        ("reservoir.outlet", "pump.inlet"), ("pump.outlet", "block.inlet"), ("block.outlet", "radiator.a"),
-        ("radiator.b", "reservoir.inlet"),
-    ):  # fmt: skip
-        run = TubeRun(id=edits.free_run_id(build.layout()), start=start, end=end, tube="t")
-        build = edits.add_run(build, LAYOUT, run).build
-    return build
-
-
-def add(build: Build, part, **values) -> Build:
-    return edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=100, y_mm=600, **values)).build
+from .machines import LAYOUT, add, machine
 
 
 def test_the_component_is_what_its_resistances_make_of_the_coolant() -> None:
