@@ -44,6 +44,10 @@ class FieldEditor(QWidget):
         self._set_refusal("")
         self._display(value)
 
+    def offer(self, field: FieldDescription) -> None:
+        """Offer what the field may be now: choices come and go with the build."""
+        self.field = field
+
     def refuse(self, why: str) -> None:
         """Say why a value was not taken; what was typed stays."""
         self._set_refusal(why)
@@ -182,23 +186,60 @@ class NumberEditor(TextEditor):
 
 
 class ChoiceEditor(FieldEditor):
-    """One of a few words."""
+    """One of a few words; another one may be typed where the field is open."""
 
     def __init__(self, field: FieldDescription, parent: QWidget | None = None) -> None:
         super().__init__(field, parent)
         self.box = QuietBox(self)
-        self.box.addItems([_spaced(word) for word in field.choices])
+        self.line: _Line | None = None
+        if field.is_open:
+            self.line = _Line(self)
+            self.line.pending = lambda: self.is_pending
+            self.box.setEditable(True)
+            self.box.setLineEdit(self.line)
+            self.box.setCompleter(None)
+            self.line.editingFinished.connect(self._on_typed)
+            self.line.given_up.connect(self.restore)
+            self.line.reached.connect(lambda: self.reached.emit(self.field))
         self.box.setMaximumWidth(280)
         self.box.activated.connect(self._on_activated)
         self.box.reached.connect(lambda: self.reached.emit(self.field))
+        self.offer(field)
         self._arrange(self.box)
 
+    def offer(self, field: FieldDescription) -> None:
+        super().offer(field)
+        self.values: list[str | None] = [*([None] if field.optional else []), *field.choices]
+        words = [field.label_of(value) if value is None or field.labels else _spaced(value) for value in self.values]
+        if [self.box.itemText(number) for number in range(self.box.count())] != words:
+            self.box.clear()
+            self.box.addItems(words)
+        if self.shows_value:
+            self._display(self.value)
+
+    @property
+    def is_pending(self) -> bool:
+        return super().is_pending or (self.line is not None and self.line.isModified())
+
     def _display(self, value: Any) -> None:
-        self.box.setCurrentIndex(self.field.choices.index(value) if value in self.field.choices else -1)
+        known = value in self.values
+        self.box.setCurrentIndex(self.values.index(value) if known else -1)
+        if self.line is not None:
+            self.line.setText(self.box.currentText() if known else str(value))
+            self.line.setModified(False)
 
     def _on_activated(self, number: int) -> None:
-        if self.field.choices[number] != self.value:
-            self.wanted.emit(self.field.choices[number])
+        if number < len(self.values) and self.values[number] != self.value:
+            self.wanted.emit(self.values[number])
+
+    def _on_typed(self) -> None:
+        if self.line.isModified():
+            self.line.setModified(False)
+            value = self.field.value_of(self.line.text().strip())
+            if value == self.value:
+                self.restore()
+            else:
+                self.wanted.emit(value)
 
 
 class SwitchEditor(FieldEditor):

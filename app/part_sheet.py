@@ -84,6 +84,8 @@ class PartSheet(QWidget):
         subject = subject_of(document.build, document.layout.name, document.selection)
         if self.subject is None or subject.key != self.subject.key:
             self._build_sheet(subject)
+        else:
+            self._offer(subject)
         self._show_values()
 
     def _build_sheet(self, subject: Subject) -> None:
@@ -104,6 +106,14 @@ class PartSheet(QWidget):
             old.deleteLater()
         self._scroll.setWidget(page)
         page.setAutoFillBackground(False)
+
+    def _offer(self, subject: Subject) -> None:
+        """The same fields with what they may name now."""
+        self.subject = subject
+        for section, grid in zip(subject.sections, self.grids, strict=True):
+            for field in section.fields:
+                if field != grid.editors[field.name].field:
+                    grid.editors[field.name].offer(field)
 
     def _heading(self, title: str) -> QLabel:
         label = QLabel(title)

@@ -20,11 +20,11 @@ class PointsCell(QStyledItemDelegate):
     def createEditor(
         self, parent: QWidget, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QWidget:
-        choices = self.columns[index.column()].choices
-        if not choices:
+        column = self.columns[index.column()]
+        if not column.choices:
             return super().createEditor(parent, option, index)
         box = QComboBox(parent)
-        box.addItems(choices)
+        box.addItems([*([column.empty] if column.optional else []), *(map(column.label_of, column.choices))])
         box.activated.connect(lambda _: self._on_chosen(box))
         return box
 

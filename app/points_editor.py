@@ -45,6 +45,10 @@ class PointsEditor(FieldEditor):
     def is_pending(self) -> bool:
         return super().is_pending or self._pending
 
+    def offer(self, field: FieldDescription) -> None:
+        super().offer(field)
+        self.table.offer(field.columns)
+
     def refuse(self, why: str) -> None:
         if self._asking is not None:
             self._asking.refuse(why)

@@ -77,6 +77,17 @@ class PointsTable(QTableWidget):
         self.itemChanged.connect(lambda _: self.typed.emit())
         self._fit()
 
+    def offer(self, columns: Sequence[FieldDescription]) -> None:
+        """Offer what the columns' choices are now."""
+        values = [[self._value(row, at) for at in range(len(columns))] for row in range(self.rowCount())]
+        self.columns = self.itemDelegate().columns = columns
+        self.blockSignals(True)
+        for row, cells in enumerate(values):
+            for at, value in enumerate(cells):
+                if columns[at].choices and value is not None:
+                    self._show(row, at, value)
+        self.blockSignals(False)
+
     def set_unit(self, at: int, unit: Unit) -> None:
         """Show and read a column in this unit from now on; what is typed and not yet taken is converted too."""
         values = [self._value(row, at) for row in range(self.rowCount())]
@@ -160,7 +171,7 @@ class PointsTable(QTableWidget):
             f"row {row + 1} has no {self.columns[at].label} yet"
             for row, cells in enumerate(rows)
             for at, cell in enumerate(cells)
-            if cell is None
+            if cell is None and not self.columns[at].optional
         )
         names = [column.name for column in self.columns]
         return [dict(zip(names, cells, strict=True)) for cells in rows], next(gaps, "")
@@ -199,7 +210,7 @@ class PointsTable(QTableWidget):
             return ""
         unit, own = self.units[at], self.own_units[at]
         if unit is None or own is None or unit is own:
-            return figures.plain(value) if isinstance(value, int | float) else str(value)
+            return figures.plain(value) if isinstance(value, int | float) else self.columns[at].label_of(value)
         return figures.plain(float(f"{converted(value, own, unit, self.density):.{_DIGITS}g}"))
 
     def _value(self, row: int, at: int) -> Any:
@@ -217,7 +228,7 @@ class PointsTable(QTableWidget):
         held = item.data(_VALUE)
         if held is not None and text == self._written(held, at):
             return held
-        return text if column.shape != "number" else self._number(text, row, at)
+        return column.value_of(text) if column.shape != "number" else self._number(text, row, at)
 
     def _number(self, text: str, row: int, at: int) -> float:
         column, unit, own = self.columns[at], self.units[at], self.own_units[at]

@@ -5,9 +5,10 @@ needs; it knows no part kind.
 """
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
+from app.offered import offered
 from loopsim.build import Ambient, Build, Enclosure, Layout, Placement, edits
 from loopsim.build.edits import Edit
 from loopsim.fields import FieldDescription, Record, describe
@@ -15,7 +16,6 @@ from loopsim.parts import Part
 
 __all__ = ["Section", "Subject", "subject_of"]
 
-_BY_ITSELF = "reservoir or warmest part"  # what stands for the loop where the layout names no part
 _WHERE = ("x_mm", "y_mm", "height_mm", "rotation_deg")
 
 
@@ -59,7 +59,7 @@ def subject_of(build: Build, layout_name: str, selection: Collection[str]) -> Su
             return _part(build, layout_name, build.part(chosen))
         if chosen in layout.runs_by_id:
             return _run(build, layout_name, chosen)
-    return _whole_build(layout)
+    return _whole_build(build, layout)
 
 
 def _part(build: Build, layout_name: str, part: Part) -> Subject:
@@ -67,13 +67,13 @@ def _part(build: Build, layout_name: str, part: Part) -> Subject:
     by_name = {field.name: field for field in Placement.fields()}
     placed = Section(
         "In this layout",
-        tuple(by_name[name] for name in shown),
+        offered((by_name[name] for name in shown), build, build.layout(layout_name)),
         lambda build: build.layout(layout_name).placement(part.id),
         lambda build, values: edits.change_placement(build, layout_name, part.id, **values),
     )
     data = Section(
         "The part, in every layout" if len(build.layouts) > 1 else "The part",
-        type(part).fields(),
+        offered(type(part).fields(), build, build.layout(layout_name)),
         lambda build: build.part(part.id),
         lambda build, values: edits.change_part(build, part.id, **values),
     )
@@ -81,12 +81,11 @@ def _part(build: Build, layout_name: str, part: Part) -> Subject:
 
 
 def _run(build: Build, layout_name: str, run_id: str) -> Subject:
-    run = build.layout(layout_name).run(run_id)
-    tubes = tuple(build.tubes_by_id)
-    fields = [replace(each, shape="choice", choices=tubes) if each.name == "tube" else each for each in run.fields()]
+    layout = build.layout(layout_name)
+    run = layout.run(run_id)
     drawn = Section(
         "In this layout",
-        tuple(fields),
+        offered(run.fields(), build, layout),
         lambda build: build.layout(layout_name).run(run_id),
         lambda build, values: edits.change_run(build, layout_name, run_id, **values),
     )
@@ -97,21 +96,21 @@ def _run(build: Build, layout_name: str, run_id: str) -> Subject:
         lambda build: build.tube(tube.id),
         lambda build, values: edits.change_tube(build, tube.id, **values),
     )
-    return Subject(("run", layout_name, run_id, *tubes, "of", run.tube), run.title, run.help, (drawn, stuff))
+    return Subject(("run", layout_name, run_id, run.tube), run.title, run.help, (drawn, stuff))
 
 
-def _whole_build(layout: Layout) -> Subject:
+def _whole_build(build: Build, layout: Layout) -> Subject:
     """Single values first, those of the layout in view next, tables last."""
-    fields = describe(Build)
+    fields = offered(describe(Build), build, layout)
     tables = tuple(each for each in fields if each.shape == "points")
     held = (_held("enclosure", Enclosure), _held("ambient", Ambient))
     return Subject(
-        ("build", layout.name, *layout.placements),
+        ("build", layout.name),
         "build",
         "What holds for the whole machine. Select a part or a tube run in the plan to see its own data.",
         (
             _of_build("The build", tuple(each for each in fields if each not in tables)),
-            _layout(layout),
+            _layout(build, layout),
             *held,
             _of_build("Coolants and loads", tables),
         ),
@@ -122,24 +121,13 @@ def _of_build(title: str, fields: tuple[FieldDescription, ...]) -> Section:
     return Section(title, fields, lambda build: build, lambda build, values: edits.change_build(build, **values))
 
 
-def _layout(layout: Layout) -> Section:
-    """Where the layout's flow is read, and what was measured there."""
-    places = {"shape": "choice", "choices": (_BY_ITSELF, *layout.placements)}
-    fields = [each for each in describe(Layout) if each.name != "name"]
-
-    def shown(build: Build) -> Layout:
-        record = build.layout(layout.name)
-        return record.model_copy(update={"loop_flow_at": record.loop_flow_at or _BY_ITSELF})
-
-    def change(build: Build, values: dict[str, Any]) -> Edit:
-        wanted = {name: None if value == _BY_ITSELF else value for name, value in values.items()}
-        return edits.change_layout(build, layout.name, **wanted)
-
+def _layout(build: Build, layout: Layout) -> Section:
+    """Where the layout's flow is read, what was measured there, and what air it draws in again."""
     return Section(
         f"Layout {layout.name}",
-        tuple(replace(each, **places) if each.name == "loop_flow_at" else each for each in fields),
-        shown,
-        change,
+        offered((each for each in describe(Layout) if each.name != "name"), build, layout),
+        lambda build: build.layout(layout.name),
+        lambda build, values: edits.change_layout(build, layout.name, **values),
     )
 
 

@@ -86,6 +86,9 @@ class FieldDescription:
     columns: tuple["FieldDescription", ...] = ()  # of a table of points, or the fields of a record
     record: type[BaseModel] | None = None  # the record that it holds: a curve, a row of a table, a provenance
     optional: bool = False  # it may be left empty
+    labels: tuple[str, ...] = ()  # what the choices are called, where not by themselves
+    empty: str = ""  # what an optional choice that is left empty is called
+    is_open: bool = False  # other words than the choices may be typed
 
     @property
     def unit_label(self) -> str:
@@ -100,6 +103,18 @@ class FieldDescription:
         bounds = (("above", self.above), ("at least", self.least), ("at most", self.most))
         words = " and ".join(f"{word} {bound:g}" for word, bound in bounds if bound is not None)
         return f"{words} {self.unit_label}".strip() if words else f"a {self.shape}"
+
+    def label_of(self, value: str | None) -> str:
+        """What a choice is called."""
+        if value is None:
+            return self.empty
+        return self.labels[self.choices.index(value)] if self.labels and value in self.choices else value
+
+    def value_of(self, label: str) -> str | None:
+        """The choice that is called so; words that call none stand for themselves."""
+        if self.optional and label in ("", self.empty):
+            return None
+        return self.choices[self.labels.index(label)] if label in self.labels else label
 
     def allows(self, value: float) -> bool:
         """True if a number lies within the range."""
