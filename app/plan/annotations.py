@@ -165,8 +165,14 @@ class Annotations:
         return across + [QRectF(x - 2.0, -width, 4.0, width) for x in (0.0, length)]
 
     def _paint_handles(self, painter: QPainter, theme: Theme, corner: tuple[str, int] | None) -> None:
-        """Round for a bend, square for an elbow, standing on its corner for a mitre; filled where selected."""
+        """Round for a bend, square for an elbow, standing on its corner for a mitre; filled where selected.
+
+        At the ends of a run, a ring around the port: there it is taken to lead it to another one.
+        """
         painter.setPen(pen(theme.ink, 1.5))
+        painter.setBrush(theme.liquid)
+        for _, point in self._scene.ends():
+            painter.drawEllipse(_around(point * self._scale, _HANDLE_PX))
         for item, index, point in self._scene.corners():
             box = _around(point * self._scale, _HANDLE_PX)
             painter.setBrush(theme.ink if (item.run_id, index) == corner else theme.paper)

@@ -5,11 +5,14 @@ from itertools import count
 
 from loopsim.build import Build, Layout, Placement, edits
 from loopsim.build.edits import Edit
+from loopsim.build.joining import split_run
 from loopsim.build.run_edits import runs_following, tidy
+from loopsim.geometry.reshape import Point
 from loopsim.parts import Corner, Part, Tube, TubeRun
 
 __all__ = [
     "USUAL_TUBE",
+    "into_run",
     "move_parts",
     "new_part",
     "new_run",
@@ -52,12 +55,17 @@ def remove(build: Build, layout_name: str, ids: Iterable[str]) -> Edit:
     return edit if len(runs) + len(parts) < 2 else edit._replace(text=f"Remove {_counted(len(parts), len(runs))}")
 
 
-def new_part(build: Build, layout_name: str, specimen: Part, x_mm: float, y_mm: float, rotation_deg: float) -> Edit:
+def new_part(build: Build, layout_name: str, specimen: Part, stands: Placement) -> Edit:
     """Place a copy of a part, with an id and a name that the build does not have yet."""
     fresh = {"id": edits.free_part_id(build, specimen.kind_name()), "name": _free_name(build, specimen)}
     part = specimen.model_copy(update=fresh)
-    placement = Placement(part=part.id, x_mm=x_mm, y_mm=y_mm, rotation_deg=rotation_deg % 360.0)
-    return edits.add_part(build, layout_name, part, placement)
+    return edits.add_part(build, layout_name, part, stands.model_copy(update={"part": part.id}))
+
+
+def into_run(placed: Edit, layout_name: str, run_id: str, at: Point) -> Edit:
+    """An edit that placed a part, and with it the part set into a run."""
+    part = placed.build.layout(layout_name).placed[-1].part
+    return split_run(placed.build, layout_name, run_id, part, at)
 
 
 def new_run(build: Build, layout_name: str, start: str, end: str, corners: Sequence[Corner], tube: Tube) -> Edit:

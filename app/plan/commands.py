@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 
 from app.plan.changes import move_parts, remove, rotate_parts
+from app.plan.ending import MoveEnd
 from loopsim.build.edits import Edit
+from loopsim.build.joining import End
 from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn
 
 if TYPE_CHECKING:
@@ -99,6 +101,12 @@ class Commands:
         corner = self._plan.selected_corner
         self._plan.do(make, gesture)
         self._plan.select_corner(corner)
+
+    def lead_end(self, which: End) -> None:
+        """Take an end of the selected run into the hand, to lead it to another port."""
+        if self.run:
+            gesture = MoveEnd(self._plan, self.run, which)
+            self._plan.hand.begin(gesture, self._plan.pointer_at(gesture.begins_at))
 
     def select_all(self) -> None:
         """Select every part and run."""

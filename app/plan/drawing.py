@@ -1,5 +1,6 @@
 """Drawing a tube run from port to port."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
@@ -14,6 +15,8 @@ from app.plan.run_item import line_path, tube_pen
 from app.plan.scene import Hit
 from app.plan.snapping import Guide, Snapping, marks_of, paint_guides
 from app.plan.typed_number import TypedNumber
+from loopsim.build import Enclosure
+from loopsim.build.joining import nearest_run, tee_into
 from loopsim.geometry import Path
 from loopsim.parts import Corner, Tube
 
@@ -31,7 +34,7 @@ class DrawRun(Gesture):
     """A click on an open port, clicks for the corners, a click on another open port. Drags do as well."""
 
     cursor = Qt.CursorShape.CrossCursor
-    follows_clicks = True
+    follows_clicks = seeks_ports = True
 
     def __init__(self, plan: "PlanView", start: Hit | None = None, tube: Tube | None = None) -> None:
         super().__init__(plan)
@@ -66,8 +69,8 @@ class DrawRun(Gesture):
         if not self.draft.begin:
             self._begin(port, at)
         elif port:
-            self._end(port, at)
-        elif not self._taken_port(at):
+            self._end(self.draft, port.reference, at)
+        elif not self._taken_port(at) and not self._end_on_run(at):
             self._add_corner()
 
     def release(self, at: Pointer) -> None:
@@ -78,8 +81,8 @@ class DrawRun(Gesture):
         self.move(at)
         port = self._port(at)
         if port:
-            self._end(port, at)
-        else:
+            self._end(self.draft, port.reference, at)
+        elif not self._end_on_run(at):
             self._add_corner()
 
     def key(self, key: Qt.Key) -> bool:
@@ -135,25 +138,48 @@ class DrawRun(Gesture):
             painter.drawEllipse(QPointF(spot.x_mm, -spot.y_mm), 3 * pixel, 3 * pixel)
 
     def _begin(self, port: Hit | None, at: Pointer) -> None:
-        if port:
-            self.draft.begin = port.reference
+        tee = None if port or self._taken_port(at) else self._tee(at)
+        if port or tee:
+            self.draft = tee[0] if tee else self.draft
+            self.draft.begin = tee[1] if tee else port.reference
             self.move(at)
             self._say()
         elif not self._taken_port(at):
-            self.plan.message.emit("A tube run begins at an open port: click one of the rings.")
+            self.plan.message.emit("A tube run begins at an open port, or with a tee on a run: click one of them.")
 
     def _add_corner(self) -> None:
         self._take_height()
         self.draft.add(self._aim)
 
-    def _end(self, port: Hit, at: Pointer) -> None:
+    def _end_on_run(self, at: Pointer) -> bool:
+        """End with a tee on the run at the pointer; False if there is none."""
+        tee = self._tee(at)
+        if tee:
+            self._end(*tee, at)
+        return bool(tee)
+
+    def _tee(self, at: Pointer) -> tuple[RunDraft, str] | None:
+        """The draft on a build with a tee in the run at the pointer, and the tee's branch; None if there is no run.
+
+        The tee comes into the document together with the run that is being drawn.
+        """
+        hit = self.plan.scene().hit(at.point, self.plan.pixel_mm)
+        draft = self.draft
+        run = nearest_run(draft.build, draft.layout, at.mm) if hit and hit.kind == "run" else None
+        if run is None:
+            return None
+        towards = draft.last if draft.begin else _away_from_walls(draft.build.enclosure)
+        edit, branch = tee_into(draft.build, draft.layout.name, run.id, at.mm, towards)
+        return replace(draft, build=edit.build, layout=edit.build.layout(draft.layout.name)), branch
+
+    def _end(self, draft: RunDraft, reference: str, at: Pointer) -> None:
         self._take_height()
-        draft, document = self.draft, self.plan.document
-        corners = draft.ended(port.reference, at.is_free)
+        draft.height_mm, document = self.draft.height_mm, self.plan.document
+        corners = draft.ended(reference, at.is_free)
         before = frozenset(document.layout.runs_by_id)
-        name = draft.layout.name
-        if self.do(lambda: new_run(draft.build, name, draft.begin, port.reference, corners, draft.tube)):
-            document.select(frozenset(document.layout.runs_by_id) - before)
+        if self.do(lambda: new_run(draft.build, draft.layout.name, draft.begin, reference, corners, draft.tube)):
+            drawn = [run.id for run in document.layout.runs if reference in (run.start, run.end)]
+            document.select(frozenset(drawn) - before)
         self.finish(at)
 
     def _take_height(self) -> None:
@@ -194,3 +220,8 @@ class DrawRun(Gesture):
                 "Click for corners, click an open port to end. Digits set the height, E the kind of corner, Alt frees "
                 "the angle, Backspace takes a corner back."
             )
+
+
+def _away_from_walls(enclosure: Enclosure) -> Point:
+    """Where the branch of a tee looks while nobody has said where its run will go: inwards."""
+    return enclosure.length_mm / 2, enclosure.width_mm / 2

@@ -40,6 +40,8 @@ class Gesture:
 
     cursor = Qt.CursorShape.ArrowCursor
     follows_clicks = False  # True if it goes on after the button is up, from click to click
+    seeks_ports = False  # True if keys lead its pointer from port to port
+    seeks_all_ports = False  # True if that goes for ports with a run, too
 
     def __init__(self, plan: "PlanView") -> None:
         self.plan = plan

@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from app.plan.commands import ARROWS
 from app.plan.coordinates import GRID_MM
 from app.plan.drawing import DrawRun
+from app.plan.ending import MoveEnd
 from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
 from app.plan.moving import MoveCorner, MoveParts, MoveStretch
 from app.plan.scene import Hit
@@ -24,6 +25,7 @@ _VIEW_KEYS = (Qt.Key.Key_F, Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus)
 _CURSORS = {
     "port": Qt.CursorShape.CrossCursor,
     "corner": Qt.CursorShape.SizeAllCursor,
+    "end": Qt.CursorShape.SizeAllCursor,
     "part": Qt.CursorShape.PointingHandCursor,
     "run": Qt.CursorShape.PointingHandCursor,
 }
@@ -47,8 +49,8 @@ class Hand:
 
     def begin(self, gesture: Gesture, at: Pointer | None = None) -> None:
         """Start a gesture here."""
-        self.gesture = gesture
-        gesture.start(at or self.at)
+        self.gesture, self._at = gesture, at or self._at
+        gesture.start(self.at)
         self.refresh()
 
     def cancel(self) -> None:
@@ -156,7 +158,7 @@ class Hand:
             self.gesture.press(self.at)
         elif key in ARROWS and self.gesture.follows_clicks:
             self._step(key, 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0)
-        elif key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp) and isinstance(self.gesture, DrawRun):
+        elif key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp) and self.gesture.seeks_ports:
             self._to_port(1 if key == Qt.Key.Key_PageDown else -1)
         else:
             return key not in _VIEW_KEYS  # nothing else may happen to the build meanwhile
@@ -171,14 +173,14 @@ class Hand:
 
     def _to_port(self, step: int) -> None:
         """Move the pointer to the next open port, without a mouse."""
-        points = [point for _, point in self._plan.scene().ports()]
+        points = [point for _, point in self._plan.scene().ports(only_open=not self.gesture.seeks_all_ports)]
         if points:
             near = [(point - self.at.point).manhattanLength() for point in points]
             here = near.index(min(near)) if min(near) < 0.5 else -1 if step > 0 else 0
             self._go(points[(here + step) % len(points)])
 
     def _go(self, point: QPointF) -> None:
-        self._at = Pointer(point, self._plan.to_pixel(point))
+        self._at = self._plan.pointer_at(point)
         self.gesture.move(self._at)
 
     def _grab(self, at: Pointer) -> None:
@@ -186,6 +188,8 @@ class Hand:
         hit = self._hit(at)
         if hit is not None and hit.kind == "port":
             self.begin(DrawRun(self._plan, hit), at)
+        elif hit is not None and hit.kind == "end":
+            self.begin(MoveEnd(self._plan, hit.id, hit.end), at)
         elif hit is not None and hit.kind == "corner":
             self._plan.select_corner((hit.id, hit.corner))
             self.begin(MoveCorner(self._plan, hit.id, hit.corner), at)

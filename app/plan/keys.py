@@ -21,6 +21,7 @@ Key = Qt.Key
 _PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
     Key.Key_F: lambda plan, _: plan.fit(),
     Key.Key_R: lambda plan, shift: plan.commands.rotate(-90.0 if shift else 90.0),
+    Key.Key_P: lambda plan, _: plan.place_again(),
     Key.Key_T: lambda plan, _: plan.draw_run(),
     Key.Key_Delete: lambda plan, _: plan.commands.delete(),
     Key.Key_Backspace: lambda plan, _: plan.commands.delete(),
@@ -31,6 +32,7 @@ _PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
     Key.Key_Comma: lambda plan, _: plan.commands.next_corner(-1),
     Key.Key_Insert: lambda plan, _: plan.commands.insert_corner(),
     Key.Key_E: lambda plan, _: plan.commands.next_turn(),
+    Key.Key_W: lambda plan, shift: plan.commands.lead_end("start" if shift else "end"),
     Key.Key_Plus: lambda plan, _: plan.zoom_by(_ZOOM),
     Key.Key_Equal: lambda plan, _: plan.zoom_by(_ZOOM),
     Key.Key_Minus: lambda plan, _: plan.zoom_by(1.0 / _ZOOM),

@@ -9,6 +9,8 @@ from app.plan.changes import move_parts
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
+from loopsim.build.free_ports import free_ports
+from loopsim.build.joining import split_run
 from loopsim.build.run_edits import pull_corner, run_points
 from loopsim.geometry.reshape import insertion
 
@@ -64,24 +66,42 @@ class MoveParts(_MoveDrag):
         self._snapping = Snapping(marks_of(self.build, self.layout, frozenset(self._ids), place), plan.pixel_mm)
         part = self.build.part(grabbed)
         self._marks = [*port_marks(part, self._grabbed), *edge_marks(part, self._grabbed)]
+        self._is_loose, self._run = self._may_be_set_in(), ""
 
     def drag(self, at: Pointer) -> None:
         away, stands = self.shift_mm(at), (self._grabbed.x_mm, self._grabbed.y_mm)
         shift, guides = [0.0, 0.0], []
         for axis in (0, 1):
-            by, guide = (away[axis], None) if at.is_free else self._snapping.shift(axis, self._marks, away[axis])
-            shift[axis] = by if guide else snapped(stands[axis] + away[axis], at.is_free) - stands[axis]
-            guides += [guide.moved(*shift)] if guide else []
-        self.guides = tuple(guides)
+            shift[axis] = snapped(stands[axis] + away[axis], at.is_free) - stands[axis]
+            if not at.is_free:
+                shift[axis], guide = self._snapping.shift(axis, self._marks, away[axis], shift[axis])
+                guides += [guide] if guide else []
+        self.guides = tuple(guide.moved(*shift) for guide in guides)
+        is_over_run = self._is_loose and not at.is_free
+        self._run = self.plan.scene().hit_run(at.point, self.plan.pixel_mm) if is_over_run else ""
         self.set_shift((shift[0], shift[1]), at.is_free)
 
     def change(self, is_free: bool) -> None:  # noqa: ARG002
         self.do(lambda: move_parts(self.build, self.layout.name, self._ids, *self.shift))
 
+    def words(self) -> str:
+        if self._run:
+            return f"into tube run {self.build.run_name(self.layout.run(self._run))}"
+        return super().words()
+
     def finish(self, at: Pointer) -> None:
         if not self.has_moved and self._lets_go is not None:
             self.plan.document.select(self._lets_go)
+        if self._run:
+            build = self.plan.document.build
+            self.do(lambda: split_run(build, self.layout.name, self._run, self._grabbed.part, at.mm))
         super().finish(at)
+
+    def _may_be_set_in(self) -> bool:
+        """True for a part that no run leads to yet, and through which liquid passes."""
+        free = free_ports(self.build, self.layout).get(self._grabbed.part)
+        ports = len(self.build.part(self._grabbed.part).ports)
+        return len(self._ids) == 1 and ports > 1 and free is not None and len(free.waiting) == ports
 
 
 class MoveCorner(_MoveDrag):

@@ -1,6 +1,6 @@
 """The items of the plan, kept in step with the layout in view."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -16,6 +16,7 @@ from app.plan.run_item import RunItem
 from app.plan.tint import Tint
 from app.theme import Theme
 from loopsim.build import Build, Layout
+from loopsim.build.free_ports import FreePorts, free_ports
 from loopsim.studies import AirFlow, Finding, air_flows
 
 __all__ = ["Hit", "PlanScene"]
@@ -25,12 +26,13 @@ _PORT_PX, _PORT_OUT_PX, _TUBE_PX, _CORNER_PX = 7.0, 2.5, 4.0, 7.0
 
 
 class Hit(NamedTuple):
-    """What lies at a point: a corner of a selected run, an open port, a part, or a run."""
+    """What lies at a point: a corner or an end of a selected run, an open port, a part, or a run."""
 
-    kind: Literal["corner", "port", "part", "run"]
+    kind: Literal["corner", "end", "port", "part", "run"]
     id: str  # of the part or run
     corner: int = -1
     port: str = ""
+    end: Literal["", "start", "end"] = ""
 
     @property
     def reference(self) -> str:
@@ -67,7 +69,7 @@ class PlanScene(QGraphicsScene):
         self._drop_all_but(layout)
         moved = frozenset(part_id for part_id in layout.placements if self._show_part(build, part_id, layout))
         changed = frozenset(run.id for run in layout.runs if self._show_run(build, layout, run.id))
-        self._show_open_ports(layout)
+        self._show_open_ports(free_ports(build, layout))
         self._overlaps.update(self.runs, self.parts, changed, moved)
 
     def show_answer(self, answer: Answer | None) -> None:
@@ -132,6 +134,14 @@ class PlanScene(QGraphicsScene):
                 for index, corner in enumerate(item.run.corners):
                     yield item, index, to_scene(corner.x_mm, corner.y_mm)
 
+    def ends(self) -> Iterator[tuple[Hit, QPointF]]:
+        """Both ends of the selected runs, with their points."""
+        for item in self.runs.values():
+            if item.is_selected:
+                first, last = item.path.spots[0], item.path.spots[-1]
+                yield Hit("end", item.run_id, end="start"), to_scene(*first[:2])
+                yield Hit("end", item.run_id, end="end"), to_scene(*last[:2])
+
     def ports(self, only_open: bool = True) -> Iterator[tuple[Hit, QPointF]]:
         """Ports with their points."""
         for item in self.parts.values():
@@ -142,7 +152,9 @@ class PlanScene(QGraphicsScene):
     def hit(self, point: QPointF, pixel: float) -> Hit | None:
         """What a hand would mean at a point; `pixel` is the size of one pixel [mm]."""
         on_top = self._hit_corner(point, pixel) or self.hit_port(point, pixel)
-        return on_top or self._hit_part(point) or self._hit_run(point, pixel)
+        on_top = on_top or self._hit_part(point)
+        run_id = "" if on_top else self.hit_run(point, pixel)
+        return Hit("run", run_id) if run_id else on_top
 
     def hit_port(self, point: QPointF, pixel: float, only_open: bool = True, reach_px: float = _PORT_PX) -> Hit | None:
         """The nearest port within reach; the reach lies a little outside of the part."""
@@ -155,6 +167,13 @@ class PlanScene(QGraphicsScene):
         nearest = min(found, default=None, key=lambda each: each[0])
         return nearest[1] if nearest and nearest[0] <= reach_px * pixel else None
 
+    def hit_run(self, point: QPointF, pixel: float) -> str:
+        """Id of the run at a point, whatever lies over it; empty if there is none."""
+        reach = {key: max(item.outer_mm / 2, _TUBE_PX * pixel) for key, item in self.runs.items()}
+        near = [(item.distance_mm(point), key) for key, item in self.runs.items()]
+        distance, run_id = min(near, default=(0.0, ""))
+        return run_id if run_id and distance <= reach[run_id] else ""
+
     def ids_within(self, area: QRectF) -> frozenset[str]:
         """Parts that an area touches, and runs that lie wholly in it."""
         parts = (key for key, item in self.parts.items() if item.outline().boundingRect().intersects(area))
@@ -165,19 +184,13 @@ class PlanScene(QGraphicsScene):
         for item, index, at in self.corners():
             if _distance(at, point) <= _CORNER_PX * pixel:
                 return Hit("corner", item.run_id, corner=index)
-        return None
+        return next((hit for hit, at in self.ends() if _distance(at, point) <= _CORNER_PX * pixel), None)
 
     def _hit_part(self, point: QPointF) -> Hit | None:
         for part_id, item in reversed(self.parts.items()):
             if item.outline().containsPoint(point, Qt.FillRule.OddEvenFill):
                 return Hit("part", part_id)
         return None
-
-    def _hit_run(self, point: QPointF, pixel: float) -> Hit | None:
-        reach = {key: max(item.outer_mm / 2, _TUBE_PX * pixel) for key, item in self.runs.items()}
-        near = [(item.distance_mm(point), key) for key, item in self.runs.items()]
-        distance, run_id = min(near, default=(0.0, ""))
-        return Hit("run", run_id) if run_id and distance <= reach[run_id] else None
 
     def _drop_all_but(self, layout: Layout) -> None:
         for items, kept in ((self.parts, layout.placements), (self.runs, layout.runs_by_id)):
@@ -216,10 +229,10 @@ class PlanScene(QGraphicsScene):
             items[item_id] = kind(item_id, self.theme)
         return items[item_id]
 
-    def _show_open_ports(self, layout: Layout) -> None:
-        taken = {end for run in layout.runs for end in (run.start, run.end)}
+    def _show_open_ports(self, free: Mapping[str, FreePorts]) -> None:
         for part_id, item in self.parts.items():
-            item.open_ports = frozenset(name for name in item.part.ports if f"{part_id}.{name}" not in taken)
+            waiting, plugged = free.get(part_id, ((), ()))
+            item.open_ports, item.plugged_ports = frozenset((*waiting, *plugged)), frozenset(plugged)
         for item in (*self.parts.values(), *self.runs.values()):
             if item.scene() is None:
                 self._mark(item)

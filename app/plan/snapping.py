@@ -64,22 +64,23 @@ class Snapping:
         for mark in marks:
             self._marks[mark.axis].append(mark)
 
-    def shift(self, axis: int, moving: Sequence[Mark], by: float) -> tuple[float, Guide | None]:
-        """How far to move along an axis so that something lines up, when the hand has moved by `by`.
+    def shift(self, axis: int, moving: Sequence[Mark], by: float, on_grid: float) -> tuple[float, Guide | None]:
+        """How far to move along an axis when the hand has moved by `by`, and what is in line then.
 
-        `moving` are the marks of what is moved, where it stood; ports line up with ports, edges with edges.
+        `moving` are the marks of what is moved, where it stood. A port that comes into line with another one goes
+        before the grid, to which `on_grid` would lead; an edge only where it is nearer.
         """
-        best: tuple[tuple[bool, float], float, Mark, Mark] | None = None
-        for own in moving:
-            for still in self._marks[axis] if own.axis == axis else ():
+        best: tuple[tuple[bool, float], float, Guide] | None = None
+        to_grid = abs(on_grid - by)
+        for own in (mark for mark in moving if mark.axis == axis):
+            for still in self._marks[axis]:
                 away = abs(own.value + by - still.value)
-                if own.is_port is still.is_port and away <= self._reach(still):
+                is_near = away <= self._reach(still) and (still.is_port or away < to_grid)
+                if is_near and own.is_port is still.is_port:
                     rank = (not still.is_port, away)
                     if best is None or rank < best[0]:
-                        best = rank, still.value - own.value, own, still
-        if best is None:
-            return by, None
-        return best[1], Guide(best[3], best[2].at)
+                        best = rank, still.value - own.value, Guide(still, own.at)
+        return (on_grid, None) if best is None else best[1:]
 
     def place(self, at: Point, axes: Sequence[int] = (0, 1)) -> tuple[Point, tuple[Guide, ...]]:
         """The place near `at` that is in line with ports, or else on the grid, and the lines it is drawn to."""

@@ -6,13 +6,16 @@ from app import words
 from app.answer import Answer
 from app.document import Document
 from app.plan.scene import Hit
+from loopsim.build.free_ports import free_ports
 
 __all__ = ["tip"]
 
 
 def tip(hit: Hit, document: Document, answer: Answer | None) -> str:
     """A few lines for a tool tip."""
-    lines = _of_run(hit.id, document, answer) if hit.kind in ("run", "corner") else _of_part(hit, document, answer)
+    lines = (
+        _of_run(hit.id, document, answer) if hit.kind in ("run", "corner", "end") else _of_part(hit, document, answer)
+    )
     findings = answer.point.findings if answer and answer.point else ()
     lines += [each.text for each in findings if each.part == hit.id]
     return "<br>".join(f"<nobr>{escape(line)}</nobr>" for line in lines)
@@ -22,7 +25,9 @@ def _of_part(hit: Hit, document: Document, answer: Answer | None) -> list[str]:
     part, placement = document.build.part(hit.id), document.layout.placement(hit.id)
     if hit.kind == "port":
         spot = document.build.port_spot(document.layout, hit.reference)
-        return [f"{part.name}, {hit.port}: open, {spot.height_mm:g} mm above the floor"]
+        free = free_ports(document.build, document.layout)[hit.id]
+        state = "plugged while no run leads to it" if hit.port in free.plugged else "open"
+        return [f"{part.name}, {hit.port}: {state}, {spot.height_mm:g} mm above the floor"]
     size = f"{part.length_mm:g} × {part.width_mm:g} × {part.height_mm:g} mm"
     lines = [f"{part.name}, {part.title}", f"{size}, {placement.height_mm:g} mm above the floor"]
     return lines + _solved(hit.id, answer)

@@ -69,6 +69,7 @@ class PlanView(Sheet):
         self.legend = Legend(self)
         self._annotations = Annotations(self.scene())
         self._is_doing = False
+        self._last_placed: Part | None = None
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -129,7 +130,15 @@ class PlanView(Sheet):
 
     def place(self, specimen: Part) -> None:
         """Begin to place a copy of a part."""
+        self._last_placed = specimen
         self._begin(PlacePart(self, specimen))
+
+    def place_again(self) -> None:
+        """Begin to place one more of the kind that was placed last."""
+        if self._last_placed is not None:
+            self.place(self._last_placed)
+        else:
+            self.message.emit("Nothing has been placed yet: choose a part in the drawer first.")
 
     def draw_run(self, tube: Tube | None = None) -> None:
         """Begin to draw a run of a tube, or of the one used last."""
@@ -227,6 +236,7 @@ class PlanView(Sheet):
         specimen = part_in(event.mimeData())
         if specimen is not None:
             self.cancel()
+            self._last_placed = specimen
             self.hand.begin(PlacePart(self, specimen), self._dragged(event.position()))
             event.acceptProposedAction()
 
@@ -246,6 +256,10 @@ class PlanView(Sheet):
             self.hand.refresh()
             self.setFocus()
             event.acceptProposedAction()
+
+    def pointer_at(self, point: QPointF) -> Pointer:
+        """The pointer as it would be at a point of the scene."""
+        return Pointer(point, self.to_pixel(point))
 
     def _dragged(self, pixel: QPointF) -> Pointer:
         return Pointer(self.to_point(pixel), pixel)

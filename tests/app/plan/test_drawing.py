@@ -14,7 +14,7 @@ from app.shelf import OpenShelf
 from app.theme import LIGHT
 from loopsim.build import Build, Layout, Placement, edits
 from loopsim.parts import KINDS, Pump, Reservoir
-from tests.app.plan.conftest import LEFT, NONE, Mouse
+from tests.app.plan.conftest import LEFT, NONE, SHIFT, Mouse
 
 # Ports of the machine in conftest: block.outlet at (640, 300), the radiator's both at its left end (200, 450 +- 15),
 # vessel.inlet at (70, 100).
@@ -78,10 +78,10 @@ def test_a_part_is_placed_without_a_mouse(document, drawer, plan):
     drawer.buttons["pump"].setFocus()
     QTest.keyClick(drawer.buttons["pump"], Qt.Key.Key_Return)
     before = plan.hand.at.mm
-    QTest.keyClick(plan, Qt.Key.Key_Right)
+    QTest.keyClick(plan, Qt.Key.Key_Right, SHIFT)
     QTest.keyClick(plan, Qt.Key.Key_Return)
     placement = document.layout.placement("pump_2")
-    assert placement.x_mm == pytest.approx(before[0] + 5, abs=2.5)
+    assert placement.x_mm == pytest.approx(before[0] + 50, abs=2.5)
 
 
 def test_a_kind_dropped_from_the_drawer_is_placed_where_it_was_dropped(document, plan, mouse):

@@ -1,0 +1,70 @@
+"""Names stay beside what they name, and do not run into each other."""
+
+from itertools import combinations
+
+import pytest
+from PySide6.QtCore import QRectF
+
+from app.build_files import sample_build
+from app.document import Document
+from app.plan import PlanView
+from app.plan.rows import row_name, rows
+from app.theme import LIGHT
+
+
+def in_a_row(count, size=30.0, pitch=33.0):
+    return {f"fan_{n}": QRectF(pitch * n, 0.0, size, size) for n in range(1, count + 1)}
+
+
+def named(boxes):
+    return {part_id: part_id.replace("fan_", "Fan ") for part_id in boxes}
+
+
+def test_parts_of_one_kind_in_a_row_are_named_once():
+    boxes = in_a_row(5)
+    assert rows(named(boxes), boxes, lambda _: True) == [("fan_1", "fan_2", "fan_3", "fan_4", "fan_5")]
+    assert row_name(["Fan 1", "Fan 2", "Fan 3"]) == "Fan 1 to 3"
+    assert row_name(["Fan 1", "Fan 4", "Fan 2"]) == "Fan 1, 2, 4"
+
+
+def test_a_wide_gap_ends_a_row():
+    boxes = in_a_row(6)
+    boxes["fan_4"].translate(400.0, 0.0)
+    boxes["fan_5"].translate(400.0, 0.0)
+    boxes["fan_6"].translate(400.0, 0.0)
+    assert rows(named(boxes), boxes, lambda _: True) == [("fan_1", "fan_2", "fan_3"), ("fan_4", "fan_5", "fan_6")]
+
+
+def test_two_parts_or_parts_of_other_names_make_no_row():
+    boxes = in_a_row(3)
+    assert rows({"fan_1": "Fan 1", "fan_2": "Fan 2"}, boxes, lambda _: True) == []
+    assert rows({"fan_1": "Fan 1", "fan_2": "Fan 2", "fan_3": "Filter"}, boxes, lambda _: True) == []
+
+
+@pytest.fixture(params=[(630, 496), (1000, 700), (1600, 900)], ids=str)
+def plinth(request, qtbot):
+    """The sample's plan at the sizes it has in small and large windows."""
+    view = PlanView(Document(sample_build("render-plinth")), LIGHT)
+    qtbot.addWidget(view)
+    view.resize(*request.param)
+    view.show()
+    qtbot.waitExposed(view)
+    view.fit()
+    view.grab()
+    return view
+
+
+def test_the_labels_of_the_sample_lie_apart(plinth):
+    shown = [label for label in plinth.labels if not label.is_squeezed]
+    assert len(shown) > 10
+    for one, other in combinations(shown, 2):
+        assert not one.box.adjusted(1, 1, -1, -1).intersects(other.box), (one.lines, other.lines)
+
+
+def test_every_part_of_the_sample_is_named_beside_it(plinth):
+    keys = [label.key for label in plinth.labels if not label.is_squeezed]
+    fans = {f"fan_{number}" for number in range(1, 6)}
+    assert "row fan_1" in keys or fans <= set(keys)
+    assert set(plinth.scene().parts) - fans <= set(keys)
+    for label in plinth.labels:
+        assert label.box.intersects(label.beside.adjusted(-30, -30, 30, 30)), label.lines
