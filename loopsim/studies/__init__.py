@@ -3,6 +3,7 @@
 from loopsim.studies.air_flows import AirFlow, air_flows
 from loopsim.studies.air_plots import AirPlot, air_plots
 from loopsim.studies.budget import Budget, BudgetLine, budgets
+from loopsim.studies.comparing import ComparedRow, Comparison, compare
 from loopsim.studies.failing import (
     Alarms,
     Failure,
@@ -50,6 +51,8 @@ __all__ = [
     "Boiling",
     "Budget",
     "BudgetLine",
+    "ComparedRow",
+    "Comparison",
     "ComponentCourse",
     "ComponentHeat",
     "CoolantStep",
@@ -89,6 +92,7 @@ __all__ = [
     "air_plots",
     "budgets",
     "catalogue",
+    "compare",
     "each_outcome",
     "failure_outcomes",
     "failures",

@@ -1,0 +1,94 @@
+"""`loopsim compare`: layouts side by side."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from rich.text import Text
+
+from loopsim import build, studies
+from loopsim.build import FILE_ENDING, Build
+from loopsim.cli.rounding import rounded
+from loopsim.cli.shared import AsJson, print_answer
+from loopsim.cli.tables import console, fixed, new_table
+from loopsim.studies import ComparedRow, Comparison
+from loopsim.units import from_si
+
+__all__ = ["compare"]
+
+_DIGITS = {"l_h": 0, "percent": 0, "k": 1, "kpa": 1, "dba": 1, "w": 0, "l": 2, "m": 2, "": 0}
+_BEST = "*"
+
+
+def compare(
+    files: Annotated[list[Path], typer.Argument(help=f"builds, ending {FILE_ENDING}", show_default=False)],
+    layout: Annotated[
+        list[str] | None, typer.Option("--layout", help="name of a layout; may stand several times; all if not given")
+    ] = None,
+    base: Annotated[
+        str | None, typer.Option("--base", help="layout to tell the others against; the first if not given")
+    ] = None,
+    as_json_: AsJson = False,
+) -> None:
+    """Set two to six layouts side by side: what differs in the drawing, and in what each gives."""
+    loaded = [build.load(file) for file in files]
+    found = studies.compare([each for one in loaded for each in _chosen(one, layout, len(loaded))], base)
+    print_answer(_as_json(found) if as_json_ else None, lambda: _as_text(found))
+
+
+def _chosen(loaded: Build, names: list[str] | None, files: int) -> list[tuple[Build, str]]:
+    """Layouts of one file: those named (of several files those that it has); without names all that are drawn."""
+    if not names:
+        return [(loaded, each.name) for each in loaded.layouts if each.placed]
+    known = names if files == 1 else [name for name in names if name in loaded.layouts_by_name]
+    return [(loaded, name) for name in known]
+
+
+def _as_json(found: Comparison) -> dict[str, Any]:
+    return {
+        "layouts": [
+            {"name": name, "build": owner.name, "layout": layout.name, "drawing": list(words)}
+            for name, (owner, layout), words in zip(found.names, found.subjects, found.drawing, strict=True)
+        ],
+        "base": found.names[found.base],
+        "rows": [_row(row, found.base) for row in found.rows],
+    }
+
+
+def _row(row: ComparedRow, base: int) -> dict[str, Any]:
+    return {
+        "key": row.key,
+        "label": row.label,
+        "unit": row.unit or None,
+        "better": row.better or None,
+        "values": [_shown(value, row.unit) for value in row.values],
+        "against_base": [_shown(value, row.unit) for value in row.against(base)],
+        "best": sorted(row.best),
+    }
+
+
+def _shown(value: float | None, unit: str) -> float | None:
+    if value is None:
+        return None
+    return float(rounded(from_si(value, unit) if unit else value, 6))
+
+
+def _as_text(found: Comparison) -> None:
+    out = console()
+    table = new_table("", ("", False), *((name, True) for name in found.names))
+    for row in found.rows:
+        table.add_row(Text(row.heading), *(_cell(row, number, found.base) for number in range(len(found.names))))
+    out.print(table)
+    out.print(Text(f"{_BEST} best of its row; in brackets the difference from {found.names[found.base]}."))
+    for name, words in zip(found.names, found.drawing, strict=True):
+        if words:
+            out.print(Text(f"{name}: {', '.join(words)}."))
+
+
+def _cell(row: ComparedRow, number: int, base: int) -> Text:
+    value, difference = _shown(row.values[number], row.unit), _shown(row.against(base)[number], row.unit)
+    digits = _DIGITS.get(row.unit, 1)
+    shown = f"{_BEST if number in row.best else ''}{fixed(value, digits)}"
+    if number == base or difference is None or not round(difference, digits):
+        return Text(shown)
+    return Text(f"{shown} ({'+' if difference > 0 else ''}{fixed(difference, digits)})")

@@ -1,0 +1,108 @@
+"""Layouts side by side: what differs in the drawing, and in what it gives."""
+
+from collections.abc import Iterator, Sequence
+
+from loopsim.build import Build, Layout
+from loopsim.errors import SketchError, did_you_mean
+from loopsim.studies.comparing.drawing import drawing_differences
+from loopsim.studies.comparing.inventory import inventory
+from loopsim.studies.comparing.results import ComparedRow, Comparison
+from loopsim.studies.failing import FailureOutcomes, failure_outcomes
+from loopsim.studies.failures import failures
+from loopsim.studies.figures import FIGURES
+from loopsim.studies.heat import heat_points
+from loopsim.studies.heat_results import HeatPoint
+
+__all__ = ["LEAST", "MOST", "compare"]
+
+LEAST, MOST = 2, 6  # layouts that can be taken in side by side
+
+Subject = tuple[Build, Layout]
+
+
+def compare(subjects: Sequence[tuple[Build, str]], base: str | None = None) -> Comparison:
+    """Solve two to six layouts, of one build or of several, and set them side by side.
+
+    Figures of the whole are those of each build's first load case; margin and coolant stand for every case.
+
+    Parameters
+    ----------
+    subjects : sequence of (Build, str)
+        Builds with the names of their layouts.
+    base : str, optional
+        Name of the layout against which the others are told; the first if not given.
+
+    Raises
+    ------
+    SketchError
+        If there are fewer than two or more than six, no such layout, or one is empty.
+    NotSolved
+        Never for a reason of the sketch; a defect of ours.
+    """
+    if not LEAST <= len(subjects) <= MOST:
+        raise SketchError(f"compare: takes {LEAST} to {MOST} layouts, got {len(subjects)}; choose some by name")
+    placed = tuple((build, build.layout(name)) for build, name in subjects)
+    names = _names(placed)
+    number = 0 if base is None else _number_of(base, placed, names)
+    drawing = tuple(
+        () if place == number else drawing_differences(*placed[number], *each) for place, each in enumerate(placed)
+    )
+    return Comparison(placed, names, number, drawing, tuple(_rows(placed)))
+
+
+def _names(placed: Sequence[Subject]) -> tuple[str, ...]:
+    several = len({id(build) for build, _ in placed}) > 1
+    return tuple(f"{build.name}, {layout.name}" if several else layout.name for build, layout in placed)
+
+
+def _number_of(base: str, placed: Sequence[Subject], names: Sequence[str]) -> int:
+    layouts = [layout.name for _, layout in placed]
+    for known in (names, layouts):
+        if base in known:
+            return list(known).index(base)
+    near = did_you_mean(base, layouts) or f"; there are: {', '.join(layouts)}"
+    raise SketchError(f"compare: no layout {base!r} among them to compare with{near}")
+
+
+def _rows(placed: Sequence[Subject]) -> Iterator[ComparedRow]:
+    heats = [{heat.case.name: heat for heat in heat_points(build, layout.name)} for build, layout in placed]
+    first = [next(iter(cases.values())) for cases in heats]
+    by_key = {figure.key: figure for figure in FIGURES}
+    flow = by_key.pop("flow_l_h")
+    yield ComparedRow(flow.key, flow.label, flow.unit, flow.better, tuple(flow.read(heat) for heat in first))
+    yield _pump_stopped(placed)
+    yield _survived([failure_outcomes(build, layout.name) for build, layout in placed])
+    for case in dict.fromkeys(name for cases in heats for name in cases):
+        yield from _of_case(case, [cases.get(case) for cases in heats])
+    for figure in (by_key[key] for key in by_key if key not in ("margin_k", "coolant_rise_k")):
+        values = tuple(figure.read(heat) for heat in first)
+        yield ComparedRow(figure.key, figure.label, figure.unit, figure.better, values)
+    yield from _counts(placed)
+
+
+def _pump_stopped(placed: Sequence[Subject]) -> ComparedRow:
+    values = []
+    for build, layout in placed:
+        found = failures(build, layout.name)
+        values.append(None if found.worst is None else found.worst.share * found.base.loop_flow)
+    return ComparedRow("flow_pump_stopped_l_h", "flow with a pump stopped", "l_h", "more", tuple(values))
+
+
+def _survived(found: Sequence[FailureOutcomes]) -> ComparedRow:
+    values = (sum(each.verdict == "holds" for each in one.outcomes) / len(one.outcomes) for one in found)
+    return ComparedRow("survived_percent", "failures that it survives", "percent", "more", tuple(values))
+
+
+def _of_case(case: str, heats: Sequence[HeatPoint | None]) -> Iterator[ComparedRow]:
+    for figure in FIGURES:
+        if figure.key in ("margin_k", "coolant_rise_k"):
+            values = tuple(None if heat is None else figure.read(heat) for heat in heats)
+            yield ComparedRow(f"{figure.key}, {case}", f"{figure.label}, {case}", figure.unit, figure.better, values)
+
+
+def _counts(placed: Sequence[Subject]) -> Iterator[ComparedRow]:
+    counted = [inventory(*each) for each in placed]
+    yield ComparedRow("coolant_l", "coolant", "l", "less", tuple(each.coolant for each in counted))
+    yield ComparedRow("tube_m", "tube", "m", "less", tuple(each.tube for each in counted))
+    yield ComparedRow("parts", "parts", "", "less", tuple(float(each.parts) for each in counted))
+    yield ComparedRow("fittings", "fittings", "", "less", tuple(float(each.fitting_count) for each in counted))
