@@ -110,10 +110,14 @@ class Reserved(Record):
         return enclosure.clear_height_mm if self.high_mm is None else self.high_mm
 
     @property
+    def place(self) -> Place:
+        """Where it is, as a place of the geometry."""
+        return Place(self.x_mm, self.y_mm, self.low_mm, self.rotation_deg)
+
+    @property
     def corners(self) -> list[Spot]:
         """The four corners of its underside, counter-clockwise."""
-        place = Place(self.x_mm, self.y_mm, self.low_mm, self.rotation_deg)
-        return Outline(self.length_mm, self.width_mm, 0.0).corners(place)
+        return Outline(self.length_mm, self.width_mm, 0.0).corners(self.place)
 
 
 def _check_within(number_: int, corner: PlanPoint, sizes: dict[str, float]) -> None:

@@ -49,8 +49,15 @@ def box_of(place: Place, outline: Outline) -> Box:
     return Box(place.x_mm, place.y_mm, place.height_mm, top, lying.length_mm / 2, lying.width_mm / 2, cos, sin)
 
 
-def overlapping(boxes: Sequence[Box], others: Sequence[Box], slack_mm: float = 0.01) -> NDArray[np.bool_]:
+def overlapping(
+    boxes: Sequence[Box] | FloatArray, others: Sequence[Box] | FloatArray, slack_mm: float = 0.01
+) -> NDArray[np.bool_]:
     """Which boxes reach into which others by more than a slack; separating axes, so exact.
+
+    Parameters
+    ----------
+    boxes, others : sequence of Box, or ndarray of shape (n, 8)
+        An array has the fields of a box in each row.
 
     Returns
     -------

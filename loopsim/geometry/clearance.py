@@ -65,14 +65,13 @@ class TubeBody:
 
 def body(path: Path, radius_mm: float) -> TubeBody:
     """The tube along a path; kept with the path, which never changes."""
-    made: TubeBody | None = path.bodies.get(radius_mm)
-    if made is None:
-        line = _drawn_in(path.line, radius_mm)
-        low, high = line.min(axis=0) - radius_mm, line.max(axis=0) + radius_mm
-        made = TubeBody(radius_mm, line[:-1], line[1:], low, high)
-        path.bodies.clear()
-        path.bodies[radius_mm] = made
+    made: TubeBody = path.keep("body", _made, path.line, radius_mm)
     return made
+
+
+def _made(line: FloatArray, radius_mm: float) -> TubeBody:
+    inner = _drawn_in(line, radius_mm)
+    return TubeBody(radius_mm, inner[:-1], inner[1:], line.min(axis=0) - radius_mm, line.max(axis=0) + radius_mm)
 
 
 def to_tube(one: TubeBody, other: TubeBody) -> Approach | None:

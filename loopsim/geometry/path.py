@@ -1,7 +1,7 @@
 """The path of a tube: straight stretches between corners, each corner a bend or a sharp elbow."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from operator import mul
@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.fields import Kept
 from loopsim.geometry.place import Spot
 
 __all__ = ["Bend", "Path"]
@@ -94,9 +95,16 @@ class Path:
         return np.array(self.centre_line(), dtype=float)
 
     @cached_property
-    def bodies(self) -> dict[float, Any]:
-        """Tubes of some radius along this path, see `loopsim.geometry.clearance.body`."""
+    def kept(self) -> dict[str, Kept]:
+        """What others have worked out from this path, by what it is: an edit elsewhere leaves it as it is."""
         return {}
+
+    def keep(self, what: str, make: Callable[..., Any], *of: Any) -> Any:
+        """``make(*of)``, or what it last gave for this path and the same objects."""
+        kept = self.kept.get(what)
+        if kept is None:
+            kept = self.kept[what] = Kept()
+        return kept.get(make, *of)
 
     def centre_line(self, step_deg: float = 7.5) -> list[Spot]:
         """Points of the centre line for drawing, arcs in steps of at most `step_deg`."""

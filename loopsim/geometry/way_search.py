@@ -18,6 +18,8 @@ FloatArray = NDArray[np.float64]
 
 AXES: tuple[Way, ...] = ((1, 0), (0, 1), (-1, 0), (0, -1))
 SLACK = 1e-6
+_ARRIVED: Way = (0, 0)  # the step that leads on from the end port
+_SHORTEST_MM = 1.0  # between two corners
 BEND_MM = 20.0  # of tube that one bend less is worth
 _CUT = 1 - math.sqrt(0.5)  # of its radius: by so much a quarter bend stays away from its corner, along each axis
 
@@ -64,7 +66,7 @@ class Search:
             count = self._push(queue, best, count, cost, at, way, before)
         while queue:
             _, _, _, cost, at, way, before = heapq.heappop(queue)
-            if self._has_arrived(at, way):
+            if way == _ARRIVED:
                 return list(before)
             if cost > best[at, way] + SLACK or cost + self._rest(at, way) >= most - SLACK:
                 continue
@@ -93,14 +95,10 @@ class Search:
         for way in ((-came[1], came[0]), (came[1], -came[0])):
             here = "start" if first else "between"
             if self._bend_is_clear(at, came, way, here):
-                for length, to in self._along(at, way, 2 * self.radius + SLACK * (self.radius == 0), here="between"):
+                for length, to in self._along(at, way, max(2 * self.radius, _SHORTEST_MM), "between"):
                     yield length, to, way
             if self._arrives(at, way) and self._bend_is_clear(at, came, way, "both" if first else "end"):
-                yield _manhattan(at, self.ends.end), self.ends.end, way
-
-    def _has_arrived(self, at: Point, came: Way) -> bool:
-        """True at the end port, if the way came in from its front."""
-        return at == self.ends.end and (-came[0], -came[1]) in self.ends.arrives_from
+                yield _manhattan(at, self.ends.end), self.ends.end, _ARRIVED
 
     def _arrives(self, at: Point, way: Way) -> bool:
         """True if the end port looks this way and lies straight ahead, far enough, and nothing is between."""
@@ -165,7 +163,7 @@ class Search:
 
     def _rest(self, at: Point, came: Way) -> float:
         """The least that still has to be paid from a corner: the way along the axes, and its bends."""
-        if self._has_arrived(at, came):
+        if came == _ARRIVED:
             return 0.0
         return min(self._rest_from(at, came, facing) for facing in self.ends.arrives_from)
 

@@ -175,6 +175,17 @@ class Part(Record):
         """True if all ports open into one body of liquid, without an element between them."""
         return False
 
+    @cached_property
+    def chambers(self) -> tuple[tuple[str, ...], ...]:
+        """Ports between which its liquid can pass, one tuple for each body of liquid in it."""
+        if self.merges_ports:
+            return (tuple(self.ports),)
+        groups: list[set[str]] = []
+        for path in self.flow_paths:
+            met = {path.start, path.end}.union(*(group for group in groups if group & {path.start, path.end}))
+            groups = [group for group in groups if not group & met] + [met]
+        return tuple(ports for group in groups if (ports := tuple(name for name in self.ports if name in group)))
+
     @property
     def meeting_law(self) -> MeetingLaw | None:
         """How the losses of all its legs follow from the flows through them; None where they do not."""

@@ -4,15 +4,16 @@ from collections.abc import Iterator
 
 from loopsim import elements
 from loopsim.build import Build, Layout
-from loopsim.geometry import Bend, Spot
-from loopsim.parts import Part, Pump, Supply, Tube, TubeRun
+from loopsim.build.free_ports import free_ports
+from loopsim.parts import Pump
+from loopsim.studies.fit import fit
 from loopsim.studies.results import Finding
 
 __all__ = ["findings"]
 
 
 def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
-    """Open ports, a missing pump or reservoir, bends that are too tight, what is too high or outside the enclosure.
+    """Open ports, a missing pump or reservoir, whether it fits (see `loopsim.studies.fit`), levelled curves.
 
     Parameters
     ----------
@@ -28,8 +29,7 @@ def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...
     layout = build.layout(layout_name)
     return (
         *_missing(build, layout),
-        *(finding for run in layout.runs for finding in _run_findings(build, layout, run)),
-        *(finding for part_id in layout.placements for finding in _fit_findings(build, layout, part_id)),
+        *fit(build, layout.name),
         *_levelled(build, layout),
         *_open_ports(build, layout),
     )
@@ -65,62 +65,9 @@ def _levelled(build: Build, layout: Layout) -> Iterator[Finding]:
 
 
 def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:
-    joined = {end for run in layout.runs for end in (run.start, run.end)}
-    for part_id in layout.placements:
-        part = build.part(part_id)
-        free = [name for name in part.ports if f"{part_id}.{name}" not in joined]
-        if free:
-            words = "1 port open" if len(free) == 1 else f"{len(free)} ports open"
-            yield Finding("open_port", part_id, f"{part.name}: {words} ({', '.join(free)})", quiet=True)
-
-
-def _run_findings(build: Build, layout: Layout, run: TubeRun) -> Iterator[Finding]:
-    path, tube, name = build.run_path(layout, run), build.tube(run.tube), build.run_name(run)
-    for bend in path.bends:
-        rounded = bend.wanted_mm > 0
-        if rounded and bend.radius_mm < tube.least_radius_mm - 1e-6:
-            yield Finding("tight_bend", run.id, _tight_words(name, bend, tube))
-    lid, half = build.enclosure.clear_height_mm, tube.outer_mm / 2
-    if max(path.heights_mm) + half > lid:
-        yield Finding(
-            "too_high",
-            run.id,
-            f"the tube from {name} reaches {max(path.heights_mm) + half:.0f} mm, the lid is at {lid:g} mm",
-        )
-    if min(path.heights_mm) - half < 0:
-        yield Finding(
-            "too_low", run.id, f"the tube from {name} would pass {half - min(path.heights_mm):.0f} mm into the floor"
-        )
-
-
-def _tight_words(name: str, bend: Bend, tube: Tube) -> str:
-    why = "there is no room for more" if bend.radius_mm < bend.wanted_mm - 1e-6 else "as drawn"
-    return (
-        f"the tube from {name}, corner {bend.corner + 1}: radius {bend.radius_mm:.0f} mm ({why}), "
-        f"{tube.name} kinks below {tube.least_radius_mm:g} mm"
-    )
-
-
-def _fit_findings(build: Build, layout: Layout, part_id: str) -> Iterator[Finding]:
-    part, placement = build.part(part_id), layout.placement(part_id)
-    if isinstance(part, Supply) and part.stands == "outside":
-        return
-    top, lid = placement.height_mm + part.height_mm, build.enclosure.clear_height_mm
-    if top > lid + 1e-9:
-        yield Finding("too_high", part_id, f"{part.name} reaches {top:g} mm, the lid is at {lid:g} mm")
-    if placement.height_mm < 0:
-        yield Finding("too_low", part_id, f"{part.name} stands {-placement.height_mm:g} mm below the floor")
-    if not all(_inside(build, corner) for corner in _corners(part, layout)):
-        yield Finding("outside", part_id, f"{part.name} stands partly outside the enclosure")
-
-
-def _corners(part: Part, layout: Layout) -> list[Spot]:
-    return part.outline.corners(layout.placement(part.id).place_of(part))
-
-
-def _inside(build: Build, spot: Spot) -> bool:
-    slack = 1e-6
-    return (
-        -slack <= spot.x_mm <= build.enclosure.length_mm + slack
-        and -slack <= spot.y_mm <= build.enclosure.width_mm + slack
-    )
+    for part_id, (waiting, _) in free_ports(build, layout).items():
+        if waiting:
+            words = "1 port open" if len(waiting) == 1 else f"{len(waiting)} ports open"
+            yield Finding(
+                "open_port", part_id, f"{build.part(part_id).name}: {words} ({', '.join(waiting)})", quiet=True
+            )

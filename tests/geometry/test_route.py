@@ -6,7 +6,7 @@ from itertools import pairwise
 import networkx as nx
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from loopsim.geometry import Box, Path, Spot, boxes_along, route
@@ -145,6 +145,7 @@ def shortest_by_dijkstra(there: list[Box], start: Spot, facing: Spot, end: Spot,
 
 @settings(max_examples=80, deadline=None)
 @given(obstacles, ports, ports)
+@example([], (40.0, 40.0, RIGHT), (80.0, 40.0, UP))  # the end lies straight ahead, but is entered from above
 def test_no_way_is_shorter(there: list[Box], first: tuple, second: tuple) -> None:
     start, end = Spot(first[0], first[1], 20), Spot(second[0], second[1], 20)
     if any(is_near(port, each, 17) for each in there for port in (start, end)):

@@ -1,0 +1,83 @@
+"""What is where something else already is: parts over parts, tubes through parts, tubes through tubes."""
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from loopsim.geometry import Approach, TubeBody, overlapping, to_box, to_tube
+from loopsim.studies.fit.drawing import Drawing, DrawnRun, Standing, spot_words
+from loopsim.studies.results import Finding
+
+__all__ = ["body_findings"]
+
+PRESSED_MM = 0.5  # soft tubes that lie against each other or a part are fine
+
+
+def body_findings(drawing: Drawing) -> Iterator[Finding]:
+    """Parts that reach into each other, tubes through parts, and tubes that cross at one height."""
+    yield from _part_over_part(drawing)
+    yield from _through_parts(drawing)
+    yield from _tubes_meet(drawing)
+
+
+def _part_over_part(drawing: Drawing) -> Iterator[Finding]:
+    for i, j in np.argwhere(np.triu(overlapping(drawing.boxes, drawing.boxes), 1)):
+        one, other = drawing.standing[i].part, drawing.standing[j].part
+        text = f"{one.name} and {other.name} stand in each other's place"
+        yield Finding("part_over_part", one.id, text, False, "move them apart", "", others=(other.id,))
+
+
+def _through_parts(drawing: Drawing) -> Iterator[Finding]:
+    lows, highs = drawing.run_bounds
+    box_lows, box_highs = drawing.box_bounds
+    near = ((lows[:, None] < box_highs[None]) & (highs[:, None] > box_lows[None])).all(axis=-1)
+    for i, j in np.argwhere(near):
+        drawn, stands = drawing.runs[i], drawing.standing[j]
+        approach = _kept(drawn.body, stands.part.id, stands.box, partial(_box_approach, drawn, stands))
+        if approach is not None and approach.distance_mm < drawn.body.radius_mm - PRESSED_MM:
+            text = f"{drawing.name_of(drawn.run)} passes through {stands.part.name} {spot_words(approach.at)}"
+            remedy = f"lead it round {stands.part.name}, or over it"
+            others = (stands.part.id,)
+            yield Finding("through_part", drawn.run.id, text, False, remedy, "reroute", approach.at, others)
+
+
+def _box_approach(drawn: DrawnRun, stands: Standing) -> Approach | None:
+    """How near a run comes to a part; where it belongs to the part, beyond the stretch by which it leaves its port."""
+    beyond = None
+    for at_end in (0, -1):
+        if drawn.ends[at_end] == stands.part.id:
+            port, corner = (np.array(drawn.path.spots[each]) for each in ((0, 1) if at_end == 0 else (-1, -2)))
+            beyond = port, float(np.linalg.norm(corner - port)) + 1e-6
+    return to_box(drawn.body, stands.box, beyond)
+
+
+def _tubes_meet(drawing: Drawing) -> Iterator[Finding]:
+    lows, highs = drawing.run_bounds
+    near = ((lows[:, None] < highs[None]) & (highs[:, None] > lows[None])).all(axis=-1)
+    for i, j in np.argwhere(np.triu(near, 1)):
+        one, other = drawing.runs[i], drawing.runs[j]
+        approach = _kept(one.body, other.run.id, other.body, partial(to_tube, one.body, other.body))
+        needed = one.body.radius_mm + other.body.radius_mm
+        if approach is not None and approach.distance_mm < needed - PRESSED_MM:
+            yield _meeting(drawing, one, other, approach, needed)
+
+
+def _meeting(drawing: Drawing, one: DrawnRun, other: DrawnRun, approach: Approach, needed: float) -> Finding:
+    text = (
+        f"{drawing.name_of(one.run)} and {drawing.name_of(other.run)} meet {spot_words(approach.at)}: their middles "
+        f"are {approach.distance_mm:.0f} mm apart, {needed:.3g} mm are needed"
+    )
+    rise = needed - abs(approach.at.height_mm - approach.other.height_mm)
+    remedy = f"raise one of them there by {rise:.0f} mm, or lead it round"
+    return Finding("tubes_meet", one.run.id, text, False, remedy, "reroute", approach.at, (other.run.id,))
+
+
+def _kept(body: TubeBody, other_id: str, other: Any, work_out: Callable[[], Approach | None]) -> Approach | None:
+    """What is known of a tube against another thing, as long as both are as they were."""
+    known = body.known.get(other_id)
+    if known is None or not (known[0] is other or known[0] == other):
+        known = body.known[other_id] = (other, work_out())
+    approach: Approach | None = known[1]
+    return approach

@@ -1,0 +1,167 @@
+"""What a finding asks for, as an edit."""
+
+from collections.abc import Callable
+
+from loopsim.build import Build, Layout, edits
+from loopsim.build.edits import Edit
+from loopsim.geometry import boxes_along, route
+from loopsim.geometry.place import Lie
+from loopsim.parts import Corner
+from loopsim.studies.fit.drawing import Drawing, part_of
+from loopsim.studies.results import Finding
+
+__all__ = ["proposed_corners", "remedied"]
+
+_GAP_MM = 1.0  # that a proposed route leaves beside a tube
+_LIES: tuple[Lie, ...] = ("flat", "on edge", "ports up")
+
+
+def remedied(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    """The edit that a finding's `fix` stands for; None where there is none, or where it would not help.
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout, or what the finding speaks of is not in it any more.
+    """
+    make = _FIXES.get(finding.fix)
+    return None if make is None or finding.part is None else make(build, layout_name, finding)
+
+
+def proposed_corners(build: Build, layout: Layout, run_id: str) -> tuple[Corner, ...] | None:
+    """Corners by which a run would pass clear of parts, reserved spaces and other tubes; None if there is no way."""
+    drawing, run = Drawing(build, layout), layout.run(run_id)
+    radius = build.tube(run.tube).outer_mm / 2
+    obstacles = [stands.box for stands in drawing.standing]
+    obstacles += [drawing.space_box(space) for space in layout.reserved if space.rule == "keep clear"]
+    for drawn in drawing.runs:
+        if drawn.run.id != run_id:
+            obstacles += boxes_along(drawn.path, drawn.body.radius_mm)
+    facings = []
+    for reference in (run.start, run.end):
+        part, port = build.port(reference)
+        facings.append(layout.placement(part.id).place_of(part).direction(port.facing_deg))
+    spots = route(
+        build.port_spot(layout, run.start),
+        facings[0],
+        build.port_spot(layout, run.end),
+        facings[1],
+        obstacles,
+        radius_mm=run.radius_mm,
+        clear_mm=radius + _GAP_MM,
+        room=build.enclosure.corners,
+    )
+    return None if spots is None else tuple(Corner(x_mm=x, y_mm=y, height_mm=height) for x, y, height in spots)
+
+
+def _reroute(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    layout, run_id = build.layout(layout_name), str(finding.part)
+    corners = proposed_corners(build, layout, run_id)
+    if corners is None or corners == layout.run(run_id).corners:
+        return None
+    edit = edits.change_run(build, layout_name, run_id, corners=corners)
+    return edit._replace(text=f"Lead tube run {build.run_name(layout.run(run_id))} another way")
+
+
+def _lower(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    part = build.part(str(finding.part))
+    tall = build.layout(layout_name).placement(part.id).outline_of(part).height_mm
+    edit = edits.change_placement(build, layout_name, part.id, height_mm=build.enclosure.clear_height_mm - tall)
+    return edit._replace(text=f"Lower {part.name}")
+
+
+def _on_floor(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    edit = edits.change_placement(build, layout_name, str(finding.part), height_mm=0.0)
+    return edit._replace(text=f"Set {build.part(str(finding.part)).name} on the floor")
+
+
+def _other_lie(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    part, lid = build.part(str(finding.part)), build.enclosure.clear_height_mm
+    lie = next((lie for lie in _LIES if part.outline.lying(lie).height_mm <= lid), None)
+    if lie is None:
+        return None
+    edit = edits.change_placement(build, layout_name, part.id, lie=lie, height_mm=0.0)
+    return edit._replace(text=f"Lay {part.name} {lie}")
+
+
+def _move_inside(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    """Into the rectangle of the room, where it is large enough; an outline with notches may ask for more."""
+    part, room = build.part(str(finding.part)), build.enclosure
+    placement = build.layout(layout_name).placement(part.id)
+    corners = part.outline.corners(placement.place_of(part))
+    moved = []
+    for axis, size, middle in ((0, room.length_mm, placement.x_mm), (1, room.width_mm, placement.y_mm)):
+        low, high = min(corner[axis] for corner in corners), max(corner[axis] for corner in corners)
+        if high - low > size:
+            return None
+        moved.append(middle - min(low, 0.0) - max(high - size, 0.0))
+    if moved == [placement.x_mm, placement.y_mm]:
+        return None
+    edit = edits.move(build, layout_name, part.id, *moved)
+    return edit._replace(text=f"Move {part.name} inside")
+
+
+def _swap_ports(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    """The tubes at inlet and outlet change places."""
+    part = build.part(str(finding.part))
+    swapped = {f"{part.id}.inlet": f"{part.id}.outlet", f"{part.id}.outlet": f"{part.id}.inlet"}
+    runs = tuple(
+        run.with_values(start=swapped.get(run.start, run.start), end=swapped.get(run.end, run.end))
+        if part.id in (part_of(run.start), part_of(run.end))
+        else run
+        for run in build.layout(layout_name).runs
+    )
+    edit = edits.change_layout(build, layout_name, runs=runs)
+    return edit._replace(text=f"Exchange the tubes at {part.name}")
+
+
+def _radius(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    run = build.layout(layout_name).run(str(finding.part))
+    return edits.change_run(build, layout_name, run.id, radius_mm=build.tube(run.tube).least_radius_mm)
+
+
+def _fitting_radius(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    """The largest radius for which all corners that are round have room."""
+    layout = build.layout(layout_name)
+    run = layout.run(str(finding.part))
+    bends = [bend for bend in build.run_path(layout, run).bends if bend.wanted_mm > 0]
+    return edits.change_run(build, layout_name, run.id, radius_mm=min(bend.radius_mm for bend in bends))
+
+
+def _elbow(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    """The corner that the finding speaks of becomes an elbow fitting."""
+    layout = build.layout(layout_name)
+    run = layout.run(str(finding.part))
+    corners = tuple(corner.with_values(turn="elbow") if corner.spot == finding.at else corner for corner in run.corners)
+    edit = edits.change_run(build, layout_name, run.id, corners=corners)
+    return edit._replace(text=f"Make elbow in tube run {build.run_name(run)}")
+
+
+def _corners_within(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    """Corners between floor and lid; None where the ports themselves lie too high or too low."""
+    layout = build.layout(layout_name)
+    run = layout.run(str(finding.part))
+    half, lid = build.tube(run.tube).outer_mm / 2, build.enclosure.clear_height_mm
+    ends = [build.port_spot(layout, reference).height_mm for reference in (run.start, run.end)]
+    if min(ends) < half or max(ends) > lid - half:
+        return None
+    corners = tuple(
+        corner.with_values(height_mm=min(max(corner.height_mm, half), lid - half)) for corner in run.corners
+    )
+    edit = edits.change_run(build, layout_name, run.id, corners=corners)
+    return edit._replace(text=f"Bring tube run {build.run_name(run)} between floor and lid")
+
+
+_FIXES: dict[str, Callable[[Build, str, Finding], Edit | None]] = {
+    "reroute": _reroute,
+    "lower": _lower,
+    "on_floor": _on_floor,
+    "other_lie": _other_lie,
+    "move_inside": _move_inside,
+    "swap_ports": _swap_ports,
+    "least_radius": _radius,
+    "fitting_radius": _fitting_radius,
+    "elbow": _elbow,
+    "lower_corners": _corners_within,
+    "raise_corners": _corners_within,
+}

@@ -1,0 +1,77 @@
+"""Bends and ends of tubes: too tight, too close together, the wrong way out of a port."""
+
+import math
+from collections.abc import Iterator
+
+from loopsim.build import Placement
+from loopsim.geometry import Bend, Path, Spot
+from loopsim.parts import Part
+from loopsim.studies.fit.drawing import Drawing, DrawnRun
+from loopsim.studies.results import Finding
+
+__all__ = ["turn_findings"]
+
+_BACKWARD = math.cos(math.radians(95.0))  # of the angle between a port's facing and the tube: beyond it is backward
+_WORTH_SAYING_MM = 0.5
+_SHORTEST_MM = 0.1  # a run between ports that touch has no direction
+
+
+def turn_findings(drawing: Drawing) -> Iterator[Finding]:
+    """Bends below the tube's least radius, corners too close for theirs, runs that leave a port backward."""
+    parts, placements = drawing.build.parts_by_id, drawing.layout.placements
+    for drawn in drawing.runs:
+        for bend in drawn.path.bends:
+            if bend.radius_mm < max(bend.wanted_mm, drawn.tube.least_radius_mm) - 1e-6:
+                yield from _bend(drawing, drawn, bend)
+        for reference, at_end in ((drawn.run.start, False), (drawn.run.end, True)):
+            part_id, _, port = reference.partition(".")
+            part, placement = parts[part_id], placements[part_id]
+            if drawn.path.keep(f"backward {at_end}", _is_backward, drawn.path, at_end, part, port, placement):
+                yield _backward(drawing, drawn, reference, drawn.path.spots[-1 if at_end else 0])
+
+
+def _bend(drawing: Drawing, drawn: DrawnRun, bend: Bend) -> Iterator[Finding]:
+    if drawn.run.corners[bend.corner].turn != "bend":
+        return
+    at, run, tube = drawn.path.spots[bend.corner + 1], drawn.run, drawn.tube
+    where = f"{drawing.name_of(run)}, corner {bend.corner + 1}"
+    cramped = bend.radius_mm < bend.wanted_mm - 1e-6
+    if bend.wanted_mm > 0 and bend.radius_mm < tube.least_radius_mm - 1e-6:
+        why = "there is no room for more" if cramped else "as drawn"
+        text = f"{where}: radius {bend.radius_mm:.0f} mm ({why}), {tube.name} kinks below {tube.least_radius_mm:g} mm"
+        yield Finding("tight_bend", run.id, text, False, *_wider(bend, tube.least_radius_mm), at)
+    elif bend.radius_mm < bend.wanted_mm - _WORTH_SAYING_MM:
+        text = (
+            f"{where}: there is room for a radius of {bend.radius_mm:.0f} mm only, {bend.wanted_mm:g} mm was asked for"
+        )
+        remedy = "move the corners further apart, or ask for a smaller radius"
+        yield Finding("close_corners", run.id, text, True, remedy, "fitting_radius", at)
+
+
+def _wider(bend: Bend, least: float) -> tuple[str, str]:
+    """What makes a bend wide enough."""
+    if bend.radius_mm < bend.wanted_mm - 1e-6:
+        return "move the corners further apart, or use an elbow there", "elbow"
+    return f"set a radius of {least:g} mm or more", "least_radius"
+
+
+def _backward(drawing: Drawing, drawn: DrawnRun, reference: str, at: Spot) -> Finding:
+    part, port = drawing.build.port(reference)
+    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.name}, backward"
+    remedy = "turn the part, or lead the tube out of the port's front first"
+    return Finding("backward_exit", drawn.run.id, text, False, remedy, "reroute", at, (part.id,))
+
+
+def _is_backward(path: Path, at_end: bool, part: Part, port: str, placement: Placement) -> bool:
+    """True if the stretch at one end of a path leads back past the port that it is on."""
+    facing = placement.place_of(part).direction(part.ports[port].facing_deg)
+    return _cosine(facing, path.spots[::-1] if at_end else path.spots) < _BACKWARD
+
+
+def _cosine(facing: Spot, spots: tuple[Spot, ...]) -> float:
+    """Cosine of the angle between a port's facing and the first stretch that has a length; 1 without one."""
+    for spot in spots[1:]:
+        length = math.dist(spots[0], spot)
+        if length > _SHORTEST_MM:
+            return sum(a * (b - c) for a, b, c in zip(facing, spot, spots[0], strict=True)) / length
+    return 1.0
