@@ -33,6 +33,7 @@ __all__ = [
     "remove_part",
     "remove_run",
     "rotate",
+    "without_lost",
 ]
 
 
@@ -105,7 +106,7 @@ def remove_part(build: Build, layout_name: str, part_id: str) -> Edit:
     layouts = _swapped(build.layouts, layout, layout.with_values(**without(layout)))
     stays = any(part_id in layout.placements for layout in layouts)
     parts = build.parts if stays else tuple(each for each in build.parts if each is not part)
-    after = _without_lost(build, parts, layouts)
+    after = without_lost(build, parts, layouts)
     return Edit(after, f"Remove {part.name}")
 
 
@@ -128,7 +129,7 @@ def remove_run(build: Build, layout_name: str, run_id: str) -> Edit:
     run = build.layout(layout_name).run(run_id)
     layout = build.layout(layout_name)
     kept = layout.with_values(runs=tuple(each for each in layout.runs if each is not run))
-    after = _without_lost(build, build.parts, _swapped(build.layouts, layout, kept))
+    after = without_lost(build, build.parts, _swapped(build.layouts, layout, kept))
     return Edit(after, f"Remove {_run_words(run)}")
 
 
@@ -186,7 +187,7 @@ def _in_layout(build: Build, layout_name: str, change: Callable[[Layout], dict[s
     return build.with_values(layouts=_swapped(build.layouts, layout, layout.with_values(**change(layout))))
 
 
-def _without_lost(build: Build, parts: tuple[Any, ...], layouts: tuple[Layout, ...]) -> Build:
+def without_lost(build: Build, parts: tuple[Part, ...], layouts: tuple[Layout, ...]) -> Build:
     """The build with other parts and layouts; loads and failure cases that speak of what is gone go with it."""
     placed = {part.id for part in parts}
     known = placed.union(*(layout.runs_by_id for layout in layouts))
