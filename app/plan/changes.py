@@ -1,44 +1,25 @@
 """Edits that one movement of the hand needs at once, each made of the single edits of `loopsim.build`."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import count
 
 from loopsim.build import Build, Layout, Placement, edits
+from loopsim.build.copying import first_free, with_tube
 from loopsim.build.edits import Edit
 from loopsim.build.joining import split_run
-from loopsim.build.run_edits import runs_following, tidy
 from loopsim.geometry.reshape import Point
 from loopsim.parts import Corner, Part, Tube, TubeRun
 
 __all__ = [
     "USUAL_TUBE",
     "into_run",
-    "move_parts",
     "new_part",
     "new_run",
     "next_tube",
-    "raise_parts",
     "remove",
-    "rotate_parts",
 ]
 
 USUAL_TUBE = Tube(id="tube", name="Tube 10/13", **Tube.classes["10/13"])
-
-
-def move_parts(build: Build, layout_name: str, part_ids: Sequence[str], dx_mm: float, dy_mm: float) -> Edit:
-    """Move parts together; tube runs keep their shape as far as they can."""
-    layout = build.layout(layout_name)
-
-    def move(before: Build, part_id: str) -> Edit:
-        stands = layout.placement(part_id)
-        return edits.move(before, layout_name, part_id, tidy(stands.x_mm + dx_mm), tidy(stands.y_mm + dy_mm))
-
-    return _each(build, layout_name, part_ids, move, "Move")
-
-
-def rotate_parts(build: Build, layout_name: str, part_ids: Sequence[str], by_deg: float) -> Edit:
-    """Turn parts, each about its own middle."""
-    return _each(build, layout_name, part_ids, lambda at, part: edits.rotate(at, layout_name, part, by_deg), "Rotate")
 
 
 def remove(build: Build, layout_name: str, ids: Iterable[str]) -> Edit:
@@ -71,7 +52,7 @@ def into_run(placed: Edit, layout_name: str, run_id: str, at: Point) -> Edit:
 def new_run(build: Build, layout_name: str, start: str, end: str, corners: Sequence[Corner], tube: Tube) -> Edit:
     """Draw a run between two ports; a tube that the build does not have yet comes into it with the run."""
     layout = build.layout(layout_name)
-    build, tube = _with_tube(build, tube)
+    build, tube = with_tube(build, tube)
     run = TubeRun(
         id=edits.free_run_id(layout),
         start=start,
@@ -91,51 +72,13 @@ def next_tube(build: Build, layout: Layout) -> Tube:
     return build.tubes[0] if build.tubes else USUAL_TUBE
 
 
-def _with_tube(build: Build, tube: Tube) -> tuple[Build, Tube]:
-    """The build with a tube in it, and the tube as it is there; one with the same name and data is not doubled."""
-    for known in build.tubes:
-        if known.model_copy(update={"id": tube.id}) == tube:
-            return build, known
-    fresh = {"id": edits.free_tube_id(build), "name": _first_free(tube.name, [each.name for each in build.tubes])}
-    added = tube.model_copy(update=fresh)
-    return edits.add_tube(build, added).build, added
-
-
-def raise_parts(build: Build, layout_name: str, part_ids: Sequence[str], height_mm: float) -> Edit:
-    """Bring parts to a height above the floor."""
-
-    def lift(before: Build, part_id: str) -> Edit:
-        edit = edits.change_placement(before, layout_name, part_id, height_mm=height_mm)
-        return edit._replace(text=f"Set height of {before.part(part_id).name}")
-
-    return _each(build, layout_name, part_ids, lift, "Set height of")
-
-
-def _each(
-    build: Build, layout_name: str, part_ids: Sequence[str], change: Callable[[Build, str], Edit], verb: str
-) -> Edit:
-    """One edit for several parts, the runs at them following."""
-    edit = Edit(build, "")
-    for part_id in part_ids:
-        edit = change(edit.build, part_id)
-    edit = edit if len(part_ids) < 2 else edit._replace(text=f"{verb} {len(part_ids)} parts")
-    return edit._replace(build=runs_following(build, edit.build, layout_name))
-
-
 def _free_name(build: Build, specimen: Part) -> str:
     """What a copy is called: parts of a kind are numbered from 1, a part with a name of its own keeps it."""
     taken = [part.name for part in build.parts]
     if specimen.name != specimen.title:
-        return _first_free(specimen.name, taken)
+        return first_free(specimen.name, taken)
     alike = 1 + sum(type(part) is type(specimen) for part in build.parts)
     return next(name for name in (f"{specimen.title.capitalize()} {n}" for n in count(alike)) if name not in taken)
-
-
-def _first_free(wanted: str, taken: Sequence[str]) -> str:
-    """`wanted`, or with the first free number behind it: ``Pump``, ``Pump 2``."""
-    if wanted not in taken:
-        return wanted
-    return next(name for name in (f"{wanted} {number}" for number in count(2)) if name not in taken)
 
 
 def _counted(parts: int, runs: int) -> str:

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
-from app.plan.changes import move_parts, remove, rotate_parts
+from app.plan.changes import remove
 from app.plan.ending import MoveEnd
+from loopsim.build.arranging import move_parts, rotate_parts
 from loopsim.build.edits import Edit
 from loopsim.build.joining import End
 from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn

@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
-from app.plan.changes import move_parts
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
+from loopsim.build.arranging import move_parts
 from loopsim.build.free_ports import free_ports
 from loopsim.build.joining import split_run
 from loopsim.build.run_edits import pull_corner, run_points

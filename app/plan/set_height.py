@@ -4,9 +4,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
-from app.plan.changes import raise_parts
 from app.plan.gesture import Gesture, Pointer
 from app.plan.typed_number import TypedNumber
+from loopsim.build.arranging import raise_parts
 from loopsim.build.edits import Edit
 from loopsim.build.run_edits import set_corner_height
 

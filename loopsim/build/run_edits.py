@@ -98,14 +98,18 @@ def toggle_turn(build: Build, layout_name: str, run_id: str, index: int) -> Edit
     return _with_corners(build, layout_name, run, corners, f"Make {turned.turn} in")
 
 
-def runs_following(before: Build, after: Build, layout_name: str) -> Build:
+def runs_following(before: Build, after: Build, layout_name: str, without: frozenset[str] = frozenset()) -> Build:
     """`after` with every run reshaped whose ends lie elsewhere than `before`, so that it keeps its shape.
 
-    Both builds have the same runs with the same corners. A run both of whose ends moved alike moves as it is.
+    Both builds have the same runs with the same corners, but for those in `without`, which stay as they are after. A
+    run both of whose ends moved alike moves as it is.
     """
     old, new = before.layout(layout_name), after.layout(layout_name)
     runs = []
     for run in new.runs:
+        if run.id in without:
+            runs.append(run)
+            continue
         was, now = run_points(before, old, old.run(run.id)), run_points(after, new, run)
         is_moved = bool(run.corners) and (was[0], was[-1]) != (now[0], now[-1])
         runs.append(run.model_copy(update={"corners": _following(run, was, now)}) if is_moved else run)
