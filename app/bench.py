@@ -11,6 +11,7 @@ from app.failures_bench import FailuresBench
 from app.flow_bench import FlowBench
 from app.heat_bench import HeatBench
 from app.log_bench import LogBench
+from app.solving import Scenario
 from app.theme import STEP
 
 __all__ = ["Bench"]
@@ -25,6 +26,7 @@ class Bench(QWidget):
 
     export_wanted = Signal(str)
     case_chosen = Signal(str)  # a load case that is to come into view
+    course_wanted = Signal(object)  # a scenario that is to be followed in time
     shown = Signal(str)  # name of the bench that came into view
 
     def __init__(self, document: Document, first: str = "Failures") -> None:
@@ -63,6 +65,7 @@ class Bench(QWidget):
                 page.export_wanted.connect(self.export_wanted)
             if isinstance(page, HeatBench):
                 page.case_chosen.connect(self.case_chosen)
+                page.course_wanted.connect(self.course_wanted)
             self._pages[name] = page
             self.stack.addWidget(page)
         return self._pages[name]
@@ -75,6 +78,12 @@ class Bench(QWidget):
         """Show an answer on the bench in view."""
         self.answer = answer
         self.page.show_answer(answer)
+
+    def show_course(self, scenario: Scenario, result: object) -> None:
+        """Show a course in time where it was asked for."""
+        page = self.named("Heat")
+        if isinstance(page, HeatBench):
+            page.time.show_course(scenario, result)
 
     def open_part(self, part_id: str) -> None:
         """Select a part and bring up its sheet."""

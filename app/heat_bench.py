@@ -11,12 +11,15 @@ from app.heat import heat_words
 from app.heat.air_view import AirView
 from app.heat.budget_view import BudgetView
 from app.heat.temperature_view import TemperatureView
+from app.heat.time_view import TimeView
 from app.heat.view import HeatView
 from app.theme import STEP
 
 __all__ = ["HeatBench"]
 
-_VIEWS: dict[str, type[HeatView]] = {"Temperatures": TemperatureView, "Heat budget": BudgetView, "Air": AirView}
+_VIEWS: dict[str, type[HeatView]] = {
+    "Temperatures": TemperatureView, "Heat budget": BudgetView, "Air": AirView, "In time": TimeView,
+}  # fmt: skip
 
 
 class HeatBench(BenchPage):
@@ -26,9 +29,12 @@ class HeatBench(BenchPage):
     -------
     case_chosen(str)
         Name of the load case that is to come into view everywhere.
+    course_wanted(Scenario)
+        What is to be followed in time.
     """
 
     case_chosen = Signal(str)
+    course_wanted = Signal(object)
 
     def __init__(self, document: Document) -> None:
         super().__init__(document)
@@ -41,6 +47,8 @@ class HeatBench(BenchPage):
         self.pages: dict[str, HeatView] = {}
         for name, view in _VIEWS.items():
             self._add_view(name, view())
+        self.time = self.pages["In time"]
+        self.time.course_wanted.connect(self.course_wanted)
         self.column.addWidget(self.case_row)
         self.column.addWidget(self.views)
         self.column.addWidget(self.stack, 1)

@@ -7,23 +7,23 @@ is dropped.
 """
 
 import logging
-from collections.abc import Callable
 from dataclasses import replace
-from time import perf_counter
 from typing import Any, NamedTuple
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, QThreadPool, QTimer, Signal
 
 from app.answer import Answer, CaseHeat
+from app.asker import QUICK_S, Asker, Study
 from app.document import Document
 from loopsim import studies
 from loopsim.build import Build
 from loopsim.errors import LoopsimError
 from loopsim.studies import Failures, HeatPoint, PumpPlot
 
-__all__ = ["QUICK_S", "REST_MS", "Curves", "Heat", "Question", "Solving", "curves", "operating_point"]
+__all__ = [
+    "QUICK_S", "REST_MS", "Curves", "Heat", "Question", "Scenario", "Solving", "course", "curves", "operating_point",
+]  # fmt: skip
 
-QUICK_S = 0.008  # a study that took less runs on the window's thread
 REST_MS = 150  # the builder's hand is at rest after this time without a change
 
 _log = logging.getLogger(__name__)
@@ -36,6 +36,17 @@ class Question(NamedTuple):
     layout: str
 
 
+class Scenario(NamedTuple):
+    """What is to be followed in time."""
+
+    build: Build
+    layout: str
+    case: str
+    stopped: tuple[str, ...]
+    from_cold: bool
+    minutes: float
+
+
 class Curves(NamedTuple):
     """What is worked out at rest; no failures where they could not be."""
 
@@ -43,12 +54,15 @@ class Curves(NamedTuple):
     failures: Failures | None
 
 
-Study = Callable[[Question], Any]
-
-
 def operating_point(question: Question) -> Any:
     """The answer in the frame."""
     return studies.operating_point(question.build, question.layout)
+
+
+def course(scenario: Scenario) -> Any:
+    """The course in time."""
+    build, layout, case, stopped, from_cold, minutes = scenario
+    return studies.transient(build, layout, case, stopped, minutes, from_cold)
 
 
 def curves(question: Question) -> Curves:
@@ -81,11 +95,14 @@ class Solving(QObject):
     -------
     answered(Answer)
         After every change, and again when heat, or curves and failures, have followed.
+    course_answered(Scenario, Transient or str)
+        What was asked of `follow_course`, or why it could not be followed.
     failed(str)
         A study broke down; a short message for the builder. The rest of the program goes on.
     """
 
     answered = Signal(object)
+    course_answered = Signal(object, object)
     failed = Signal(str)
 
     def __init__(
@@ -94,15 +111,17 @@ class Solving(QObject):
         point_study: Study = operating_point,
         curve_study: Study = curves,
         heat_study: Study | None = None,
+        course_study: Study = course,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self.document = document
         self.answer: Answer | None = None
         self._pool = QThreadPool(self)
-        self._points = _Asker(point_study, self._pool, self)
-        self._curves = _Asker(curve_study, self._pool, self)
-        self._heat = _Asker(heat_study or Heat(), self._pool, self)
+        self._points = Asker(point_study, self._pool, self)
+        self._curves = Asker(curve_study, self._pool, self)
+        self._heat = Asker(heat_study or Heat(), self._pool, self)
+        self._courses = Asker(course_study, self._pool, self, is_quick=False)
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._asked: tuple[int, str] | None = None
         self._early: dict[str, Any] = {}  # parts of the answer that came before their operating point
@@ -110,6 +129,7 @@ class Solving(QObject):
         self._points.answered.connect(self._on_point)
         self._curves.answered.connect(self._on_curves)
         self._heat.answered.connect(self._on_heat)
+        self._courses.answered.connect(self._on_course)
         self._rest.timeout.connect(self._on_rest)
         document.build_changed.connect(self._on_changed)
         document.layout_changed.connect(self._on_layout_changed)
@@ -122,9 +142,8 @@ class Solving(QObject):
     def close(self) -> None:
         """Ask nothing more, and wait for what is still being worked out."""
         self._rest.stop()
-        self._points.close()
-        self._curves.close()
-        self._heat.close()
+        for asker in (self._points, self._curves, self._heat, self._courses):
+            asker.close()
         self._pool.waitForDone()
 
     @property
@@ -137,6 +156,13 @@ class Solving(QObject):
         self._case = name
         if self.answer is not None:
             self._announce(self.answer)
+
+    def follow_course(self, scenario: Scenario) -> None:
+        """Work out a course in time, in a worker; one that was asked for before and still waits is forgotten."""
+        self._courses.ask(scenario)
+
+    def _on_course(self, scenario: Scenario, result: object) -> None:
+        self.course_answered.emit(scenario, self._words(result) if isinstance(result, Exception) else result)
 
     def _on_layout_changed(self) -> None:
         self.answer = None  # curves of another layout are not older, they are wrong
@@ -219,71 +245,3 @@ class Solving(QObject):
 
 def _key(question: Question) -> tuple[int, str]:
     return question.build.revision, question.layout
-
-
-class _Asker(QObject):
-    """Puts questions to one study: at once while it is quick, else one at a time in a worker."""
-
-    answered = Signal(object, object)  # the question; the result, or the exception raised
-    _worked_out = Signal(object, object, float)
-
-    def __init__(self, study: Study, pool: QThreadPool, parent: QObject) -> None:
-        super().__init__(parent)
-        self._study, self._pool = study, pool
-        self._job: _Job | None = None
-        self._waiting: Question | None = None
-        self._seconds = 0.0  # of the last time; the first one runs at once, so that the window opens solved
-        self._closed = False
-        self._worked_out.connect(self._on_worked_out)
-
-    def ask(self, question: Question) -> None:
-        """Answer now, or later; a question that still waits is forgotten."""
-        self._waiting = question
-        if self._job is None:
-            self._next()
-
-    def close(self) -> None:
-        """Forget what waits, and do not announce what is under way."""
-        self._closed, self._waiting = True, None
-
-    def _next(self) -> None:
-        question, self._waiting = self._waiting, None
-        if question is None:
-            return
-        if self._seconds < QUICK_S:
-            self._finish(question, *_timed(self._study, question))
-        else:
-            self._job = _Job(self._study, question, self._worked_out.emit)
-            self._pool.start(self._job)
-
-    def _on_worked_out(self, question: Question, result: object, seconds: float) -> None:
-        self._job = None
-        self._finish(question, result, seconds)
-        self._next()
-
-    def _finish(self, question: Question, result: object, seconds: float) -> None:
-        self._seconds = seconds
-        if not self._closed:
-            self.answered.emit(question, result)
-
-
-class _Job(QRunnable):
-    """One question under way in a worker; `_Asker` keeps it until it has answered."""
-
-    def __init__(self, study: Study, question: Question, tell: Callable[[Question, object, float], None]) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
-        self._study, self._question, self._tell = study, question, tell
-
-    def run(self) -> None:
-        self._tell(self._question, *_timed(self._study, self._question))
-
-
-def _timed(study: Study, question: Question) -> tuple[object, float]:
-    """The result, or the exception raised, and the seconds it took."""
-    start = perf_counter()
-    try:
-        result: object = study(question)
-    except Exception as error:  # every failure must reach the window
-        result = error
-    return result, perf_counter() - start
