@@ -16,6 +16,7 @@ from loopsim.studies.failing import (
     pairs_of,
 )
 from loopsim.studies.failures import failures
+from loopsim.studies.figures import FIGURES, Figure, figures_of
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
 from loopsim.studies.grade_results import GradeLine, GradePoint, GradeStep, Stretch
@@ -43,8 +44,10 @@ from loopsim.studies.results import (
 from loopsim.studies.staircase import CoolantStep, Staircase, staircases
 from loopsim.studies.transient import transient
 from loopsim.studies.transient_results import Boiling, ComponentCourse, Crossing, Transient
+from loopsim.studies.varying import Parameter, Sweep, SweepPoint, Variation, each_point, parameter, sweep, varied
 
 __all__ = [
+    "FIGURES",
     "AirFlow",
     "AirPlot",
     "Alarms",
@@ -65,6 +68,7 @@ __all__ = [
     "FailureOutcomes",
     "Failures",
     "FanFlow",
+    "Figure",
     "Finding",
     "GradeLine",
     "GradePoint",
@@ -75,6 +79,7 @@ __all__ = [
     "HeatPoint",
     "MeasuredFlow",
     "OperatingPoint",
+    "Parameter",
     "PartFlow",
     "PumpFlow",
     "PumpPlot",
@@ -85,8 +90,11 @@ __all__ = [
     "Stretch",
     "Suction",
     "SupplyLoad",
+    "Sweep",
+    "SweepPoint",
     "Transient",
     "Unsteady",
+    "Variation",
     "air_drawn_in",
     "air_flows",
     "air_plots",
@@ -94,8 +102,10 @@ __all__ = [
     "catalogue",
     "compare",
     "each_outcome",
+    "each_point",
     "failure_outcomes",
     "failures",
+    "figures_of",
     "findings",
     "grade_line",
     "heat_balance",
@@ -106,8 +116,11 @@ __all__ = [
     "news_of_heat",
     "operating_point",
     "pairs_of",
+    "parameter",
     "pump_plots",
     "settled",
     "staircases",
+    "sweep",
     "transient",
+    "varied",
 ]

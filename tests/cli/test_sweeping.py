@@ -1,0 +1,57 @@
+"""`loopsim sweep` as a builder types it."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from loopsim.build import load
+from loopsim.cli import main
+from loopsim.studies import heat_point
+
+VARY = ("--vary", "pump_a.speed_percent=60:100:3")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
+    status = main([str(each) for each in arguments])
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+def test_a_table_has_a_line_for_each_point(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "sweep", plinth_path, *VARY)
+    lines = out.splitlines()
+    assert status == 0
+    assert lines[0].split()[:4] == ["Pump", "A", "speed,", "%"]
+    assert [line.split()[0] for line in lines[1:]] == ["60", "80", "100"]
+
+
+def test_all_figures_go_into_a_file_in_named_units(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    target = tmp_path / "map.csv"
+    status, out, _ = run(capsys, "sweep", plinth_path, *VARY, "--vary", "ambient.temperature_c=20:25:2", "-o", target)
+    rows = list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
+    heat = heat_point(load(plinth_path))
+    assert (status, out.strip(), len(rows)) == (0, str(target), 6)
+    assert [float(row["pump_a.speed_percent"]) for row in rows] == [60, 60, 80, 80, 100, 100]
+    assert float(rows[-1]["flow_l_h"]) == pytest.approx(heat.point.loop_flow * 3.6e6, rel=1e-4)
+    assert float(rows[-1]["Processor, temperature_c"]) == pytest.approx(heat.warmest.temperature, rel=1e-4)
+
+
+def test_json_carries_every_point(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "sweep", plinth_path, *VARY, "--stop", "pump_b", "--json")
+    data = json.loads(out)
+    assert data["varied"] == ["pump_a.speed_percent"]
+    flows = [point["flow_l_h"] for point in data["points"]]
+    assert flows == sorted(flows)
+    alone = heat_point(load(plinth_path), stopped=["pump_b"])
+    assert flows[-1] == pytest.approx(alone.point.loop_flow * 3.6e6, rel=1e-5)
+
+
+def test_a_wrong_range_and_an_unwritable_file_are_said_in_one_line(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    status, _, err = run(capsys, "sweep", plinth_path, "--vary", "pump_a.speed_percent=60")
+    assert (status, err.count("\n")) == (2, 1)
+    assert "item.field=from:to:n" in err
+    status, _, err = run(capsys, "sweep", plinth_path, *VARY, "-o", tmp_path / "none" / "map.csv")
+    assert (status, err.count("\n")) == (2, 1)
+    assert "cannot be written" in err
