@@ -112,10 +112,20 @@ class Document(QObject):
         self.path_changed.emit()
 
     def _show(self, build: Build) -> None:
-        self.build = build
+        name = self._name_in(build)
+        has_other_name, self.build, self._layout_name = name != self._layout_name, build, name
         layout = self.layout
         self.select(each for each in self.selection if each in layout.placements or each in layout.runs_by_id)
+        if has_other_name:
+            self.layout_changed.emit(name)
         self.build_changed.emit(build)
+
+    def _name_in(self, build: Build) -> str:
+        """The layout in view in another build; where none has its name, the one that stands in its place."""
+        if self._layout_name in build.layouts_by_name:
+            return self._layout_name
+        number = list(self.build.layouts_by_name).index(self.layout.name)
+        return build.layouts[min(number, len(build.layouts) - 1)].name
 
 
 class _Step(QUndoCommand):

@@ -1,9 +1,10 @@
 """The line at the top: what is open, whether it is saved, and which layout is in view."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QTabBar, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
 from app.document import Document
+from app.layout_tabs import LayoutTabs
 from app.theme import STEP, Type, font
 
 __all__ = ["Header"]
@@ -19,9 +20,7 @@ class Header(QWidget):
         self.name, self.edited = QLabel(self), QLabel("edited", self)
         self.name.setFont(font(Type.LARGE, bold=True))
         self.edited.setProperty("tone", "soft")
-        self.layouts = QTabBar(self, expanding=False, drawBase=False)
-        self.layouts.setAccessibleName("layout in view")
-        self.layouts.setUsesScrollButtons(True)
+        self.layouts = LayoutTabs(document, self)
         row = QHBoxLayout(self)
         row.setContentsMargins(2 * STEP, 4, 2 * STEP, 0)
         row.setSpacing(STEP)
@@ -29,9 +28,7 @@ class Header(QWidget):
             row.addWidget(widget, 0, Qt.AlignmentFlag.AlignVCenter)
         row.addSpacing(2 * STEP)
         row.addWidget(self.layouts, 1, Qt.AlignmentFlag.AlignBottom)
-        self.layouts.currentChanged.connect(self._on_tab)
         document.build_changed.connect(self._on_changed)
-        document.layout_changed.connect(self._on_changed)
         document.clean_changed.connect(self._on_changed)
         document.path_changed.connect(self._on_changed)
         self._on_changed()
@@ -39,18 +36,3 @@ class Header(QWidget):
     def _on_changed(self, *_: object) -> None:
         self.name.setText(self.document.title)
         self.edited.setVisible(not self.document.history.isClean())
-        self._show_layouts([layout.name for layout in self.document.build.layouts])
-
-    def _show_layouts(self, names: list[str]) -> None:
-        self.layouts.blockSignals(True)
-        if [self.layouts.tabText(number) for number in range(self.layouts.count())] != names:
-            while self.layouts.count():
-                self.layouts.removeTab(0)
-            for name in names:
-                self.layouts.addTab(name)
-        self.layouts.setCurrentIndex(names.index(self.document.layout.name))
-        self.layouts.blockSignals(False)
-
-    def _on_tab(self, number: int) -> None:
-        if number >= 0:
-            self.document.view_layout(self.layouts.tabText(number))

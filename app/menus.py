@@ -12,6 +12,7 @@ from app.bench import Bench
 from app.build_files import BuildFiles, sample_title
 from app.document import Document
 from app.drawer import Drawer
+from app.layout_tabs import LayoutTabs
 from app.plan import PlanView
 from app.shelf import OpenShelf
 from app.theme import Follow, themes
@@ -20,6 +21,7 @@ __all__ = [
     "command",
     "fill_edit_menu",
     "fill_file_menu",
+    "fill_layout_menu",
     "fill_plan_commands",
     "fill_shelf_commands",
     "fill_view_menu",
@@ -102,6 +104,12 @@ def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow:
     """Fit, the benches, and the appearance."""
     command(menu, "&Fit the plan", fit, "Ctrl+0")
     menu.addSeparator()
+def fill_layout_menu(menu: QMenu, tabs: LayoutTabs) -> None:
+    """Layouts as wholes."""
+    for text, action, keys in tabs.commands():
+        command(menu, text, action, keys or None)
+
+
     for number in range(bench.tabs.count()):
         name = bench.tabs.tabText(number)
         command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")

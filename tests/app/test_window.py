@@ -193,7 +193,7 @@ def test_closing_with_unsaved_edits_can_be_taken_back(window: MainWindow, answer
 
 
 def test_a_click_on_a_layout_brings_it_into_view(qtbot: QtBot, window: MainWindow):
-    click_tab(window.header.layouts, "one large pump")
+    click_tab(window.header.layouts.bar, "one large pump")
     settled(qtbot, window)
     assert window.document.layout.name == "one large pump"
     assert window.bench.page.headline.text() == "If Large pump stops, nothing flows"
@@ -324,7 +324,7 @@ def test_the_report_is_of_the_layout_in_view(
     qtbot: QtBot, window: MainWindow, answers: "Answers", tmp_path: Path, ending: str
 ):
     answers.path = tmp_path / f"report{ending}"
-    click_tab(window.header.layouts, "one large pump")
+    click_tab(window.header.layouts.bar, "one large pump")
     click_tab(window.bench.tabs, "Log")
     qtbot.waitUntil(window.bench.page.buttons[ending].isEnabled, timeout=3000)
     window.bench.page.buttons[ending].click()
@@ -387,5 +387,5 @@ def test_files_are_remembered_and_those_that_are_gone_drop_out(window: MainWindo
 
 def test_several_layouts_of_a_build_stand_as_tabs(make_window: Make):
     window = make_window(Build(name="Two", layouts=(Layout(name="left"), Layout(name="right"))))
-    tabs = window.header.layouts
+    tabs = window.header.layouts.bar
     assert [tabs.tabText(number) for number in range(tabs.count())] == ["left", "right"]
