@@ -82,6 +82,7 @@ UNITS: dict[str, Unit] = {
     "deg": Unit("°", "angle", 1.0),
     "percent": Unit("%", "share", 1e-2),
     "mm2": Unit("mm²", "area", 1e-6),
+    "minutes": Unit("min", "time", _MINUTE),
     "kg_m3": Unit("kg/m³", "density", 1.0),
     "dba": Unit("dB(A)", "sound level", 1.0),
 }

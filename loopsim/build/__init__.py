@@ -13,6 +13,7 @@ from loopsim.build.document import (
 )
 from loopsim.build.failing import FailureEvent, OwnFailure
 from loopsim.build.files import FILE_ENDING, from_text, load, save, schema, to_text
+from loopsim.build.leak_record import LeakRecord
 from loopsim.build.room import Enclosure, PlanPoint, Reserved, WallOpening
 from loopsim.build.sheet import Background, Note
 
@@ -28,6 +29,7 @@ __all__ = [
     "Enclosure",
     "FailureEvent",
     "Layout",
+    "LeakRecord",
     "LoadCase",
     "Note",
     "OwnFailure",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 from pydantic import Field, field_validator, model_validator
 
 from loopsim.build.failing import OwnFailure
+from loopsim.build.leak_record import LeakRecord
 from loopsim.build.room import Enclosure, Reserved
 from loopsim.build.sheet import Background, Note
 from loopsim.errors import SketchError, did_you_mean
@@ -173,6 +174,13 @@ class Layout(Record):
         "measured flow", "read on the finished machine with all pumps running; empty until then", None, above=0.0
     )
     measured_note: str | None = text("measured how", "with what, when, by whom", None)
+    bleed_minutes: float | None = number(
+        "bleeding takes", "your own time for this loop, nothing can work it out; empty until you know", None, above=0.0
+    )
+    poured_ml: float | None = number(
+        "poured", "measured while filling, all together; empty until then", None, above=0.0
+    )
+    leak_record: LeakRecord | None = None
     air_returns: tuple[AirReturn, ...] = points("air drawn in again", "from which outlet to which inlet", ())
     reserved: tuple[Reserved, ...] = points("reserved spaces", "where nothing may be placed, or no joint may sit", ())
     notes: tuple[Note, ...] = ()

@@ -15,7 +15,8 @@ def add_layout(build: Build, name: str) -> Edit:
 def copy_layout(build: Build, layout_name: str, name: str) -> Edit:
     """Copy a layout under a new name, right behind it; what was measured on the first says nothing of the copy."""
     layout = build.layout(layout_name)
-    fresh = layout.with_values(name=name, measured_flow_l_h=None, measured_note=None)
+    unread = {"measured_flow_l_h": None, "measured_note": None, "poured_ml": None, "leak_record": None}
+    fresh = layout.with_values(name=name, **unread)
     layouts = [each for old in build.layouts for each in ((old, fresh) if old is layout else (old,))]
     return Edit(build.with_values(layouts=tuple(layouts)), f"Copy layout {layout_name}")
 
