@@ -26,6 +26,7 @@ class HeatView(QWidget):
         self.answer: Answer | None = None
         self.ids: frozenset[str] = frozenset()
         self._is_stale = False
+        self._shown: tuple[CaseHeat, bool] | None = None
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, STEP, 0)
         self.column.setSpacing(STEP // 2)
@@ -37,9 +38,10 @@ class HeatView(QWidget):
 
     def choose(self, ids: frozenset[str]) -> None:
         """Follow the selection."""
-        self.ids = ids
-        if self.isVisible():
-            self.mark(ids)
+        if ids != self.ids:
+            self.ids = ids
+            if self.isVisible():
+                self.mark(ids)
 
     def show_case(self, answer: Answer, found: CaseHeat) -> None:
         """Show what was found."""
@@ -72,6 +74,10 @@ class HeatView(QWidget):
     def _follow(self) -> None:
         self._is_stale = not self.isVisible()
         found = self.answer.in_view if self.answer is not None else None
-        if not self._is_stale and self.answer is not None and found is not None:
+        if self._is_stale or self.answer is None or found is None:
+            return
+        shows = found, self.answer.heat_is_old
+        if self._shown is None or shows[0] is not self._shown[0] or shows[1] != self._shown[1]:
+            self._shown = shows  # while a drag goes on, heat stays as it was
             self.show_case(self.answer, found)
             self.mark(self.ids)

@@ -75,10 +75,12 @@ class Obstacles:
     bodies: Sequence[QRectF] = ()  # of parts: a label keeps nearer to its own than to any other
 
 
-def place_labels(labels: Sequence[Label], obstacles: Obstacles, sides: dict[str, int]) -> None:
+def place_labels(
+    labels: Sequence[Label], obstacles: Obstacles, sides: dict[str, int], placed: Sequence[Label] = ()
+) -> None:
     """Give every label the best of the places around what it names; earlier labels choose first.
 
-    `sides` remembers the choices for the next time.
+    `sides` remembers the choices for the next time; those `placed` already stay where they are.
     """
     if not labels:
         return
@@ -92,7 +94,7 @@ def place_labels(labels: Sequence[Label], obstacles: Obstacles, sides: dict[str,
     costs += _OUTSIDE * (1.0 - _overlap(choices, _boxes([obstacles.inside])) / areas[:, None])
     strays = _strays(choices, _boxes([label.beside for label in labels]), _boxes(obstacles.bodies))
     costs += _STRAY * strays
-    taken = np.empty((0, 4))
+    taken = _boxes([label.box for label in placed])
     for number, label in enumerate(labels):
         crowd = _overlap(choices[number], taken) / areas[number]
         cost = costs[number] + _LABEL * crowd
