@@ -100,6 +100,7 @@ def remove_part(build: Build, layout_name: str, part_id: str) -> Edit:
             "placed": tuple(each for each in layout.placed if each is not placement),
             "runs": tuple(run for run in layout.runs if not _touches(run, part_id)),
             "loop_flow_at": None if layout.loop_flow_at == part_id else layout.loop_flow_at,
+            "air_returns": tuple(each for each in layout.air_returns if part_id not in (each.outlet, each.inlet)),
         }
 
     layout = build.layout(layout_name)
@@ -188,14 +189,18 @@ def _in_layout(build: Build, layout_name: str, change: Callable[[Layout], dict[s
 
 
 def without_lost(build: Build, parts: tuple[Part, ...], layouts: tuple[Layout, ...]) -> Build:
-    """The build with other parts and layouts; loads and failure cases that speak of what is gone go with it."""
+    """The build with other parts and layouts; loads, links and failure cases that speak of what is gone go with it."""
     placed = {part.id for part in parts}
     known = placed.union(*(layout.runs_by_id for layout in layouts))
     cases = (
         each for each in build.own_failures if all(event.item is None or event.item in known for event in each.events)
     )
     loads = tuple(load for load in build.case_loads if load.part in placed)
-    return build.with_values(parts=parts, layouts=layouts, case_loads=loads, own_failures=tuple(cases))
+    room = build.enclosure
+    if any(opening.part is not None and opening.part not in placed for opening in room.openings):
+        links = (each if each.part in placed else each.with_values(part=None) for each in room.openings)
+        room = room.with_values(openings=tuple(links))
+    return build.with_values(enclosure=room, parts=parts, layouts=layouts, case_loads=loads, own_failures=tuple(cases))
 
 
 def _swapped(records: tuple[T, ...], old: T, new: T) -> tuple[T, ...]:

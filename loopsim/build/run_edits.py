@@ -7,6 +7,7 @@ from itertools import pairwise
 from loopsim.build import edits
 from loopsim.build.document import Build, Layout
 from loopsim.build.edits import Edit
+from loopsim.errors import SketchError
 from loopsim.geometry.reshape import Point, carried, insertion, pulled
 from loopsim.parts import Corner, TubeRun
 
@@ -19,6 +20,7 @@ __all__ = [
     "run_points",
     "runs_following",
     "set_corner_height",
+    "slide_stretch",
     "tidy",
     "toggle_turn",
 ]
@@ -45,6 +47,30 @@ def pull_corner(
     else:
         new = pulled(old, index + 1, (dx_mm, dy_mm))
     return _with_corners(build, layout_name, run, _moved(run, new), "Move corner of")
+
+
+def slide_stretch(build: Build, layout_name: str, run_id: str, stretch: int, by_mm: float) -> Edit:
+    """Move the stretch between two corners sideways, to its left; the stretches beside it grow or shrink.
+
+    Raises
+    ------
+    SketchError
+        If the stretch ends at a port, which stays where it is.
+    """
+    layout = build.layout(layout_name)
+    run = layout.run(run_id)
+    old = run_points(build, layout, run)
+    if not 0 < stretch < len(old) - 2:
+        raise SketchError(
+            f"tube run {build.run_name(run)}: stretch {stretch + 1} ends at a port that holds it; add a corner before",
+            part=run_id,
+            field="corners",
+        )
+    (x, y), (to_x, to_y) = old[stretch : stretch + 2]
+    length = math.dist((x, y), (to_x, to_y))
+    shift = (-(to_y - y) / length * by_mm, (to_x - x) / length * by_mm) if length else (0.0, 0.0)
+    new = carried(old, {stretch: shift, stretch + 1: shift})
+    return _with_corners(build, layout_name, run, _moved(run, new), "Slide stretch of")
 
 
 def insert_corner(build: Build, layout_name: str, run_id: str, at: Point) -> tuple[Edit, int]:
