@@ -120,7 +120,7 @@ class Solving(QObject):
         self._pool = QThreadPool(self)
         self._points = Asker(point_study, self._pool, self)
         self._curves = Asker(curve_study, self._pool, self)
-        self._heat = Asker(heat_study or Heat(), self._pool, self)
+        self._heat = Asker(heat_study or Heat(), self._pool, self, is_quick=False)
         self._courses = Asker(course_study, self._pool, self, is_quick=False)
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._asked: tuple[int, str] | None = None
@@ -135,9 +135,9 @@ class Solving(QObject):
         document.layout_changed.connect(self._on_layout_changed)
 
     def start(self) -> None:
-        """Solve the build that is open now, curves and all."""
+        """Solve the build that is open now, curves and all; heat follows at rest, for its laws load slowly."""
         self._on_changed()
-        self._on_rest()
+        self._curves.ask(self.question)
 
     def close(self) -> None:
         """Ask nothing more, and wait for what is still being worked out."""
@@ -187,7 +187,8 @@ class Solving(QObject):
             self._announce(Answer(answer.revision, answer.layout, None, problem=answer.problem, **gone))
         else:
             self._heat.ask(self.question)
-            self._curves.ask(self.question)
+            if answer is None or answer.plots_revision != self.document.build.revision:
+                self._curves.ask(self.question)
 
     def _on_point(self, question: Question, result: object) -> None:
         if _key(question) != self._asked:

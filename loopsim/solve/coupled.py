@@ -35,6 +35,8 @@ class Coupled:
     rounds : int
     change : float
         Of the temperature of any stream in the last round [K].
+    undecided : bool
+        True where warm coolant alone would drive the flow, now this way and now that: it is taken as not driving it.
     """
 
     thermal: ThermalNetwork
@@ -42,6 +44,7 @@ class Coupled:
     temperatures: Temperatures
     rounds: int
     change: float
+    undecided: bool = False
 
     @property
     def liquid(self) -> FlowResult:
@@ -101,14 +104,19 @@ def solve_coupled(thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled
     """
     problem = _Problem(thermal, heating_at, start)
     _, change, rounds = fixed_point(problem.image, problem.start, TOLERANCE, MOST_ROUNDS)
-    if change > TOLERANCE:
-        worst = thermal.heat.streams[int(np.abs(problem.moved).argmax())]
-        raise NotSolved(
-            f"flow and heat do not settle after {rounds} rounds: the temperature of {worst!r} still moves by "
-            f"{change:.2g} K, {TOLERANCE:g} K allowed; this is a defect of Loopsim, please report it",
-            part=worst,
-        )
-    return Coupled(thermal, problem.transport, problem.temperatures, rounds, change)
+    if change <= TOLERANCE:
+        return problem.told(rounds, change)
+    # Without a pump the warm coolant may turn round at every round, and has no state of rest that way.
+    still = _Problem(thermal, heating_at, start, warmth_drives=False)
+    _, change, more = fixed_point(still.image, still.start, TOLERANCE, MOST_ROUNDS)
+    if change <= TOLERANCE:
+        return replace(still.told(rounds + more, change), undecided=True)
+    worst = thermal.heat.streams[int(np.abs(still.moved).argmax())]
+    raise NotSolved(
+        f"flow and heat do not settle after {rounds + more} rounds: the temperature of {worst!r} still moves by "
+        f"{change:.2g} K, {TOLERANCE:g} K allowed; this is a defect of Loopsim, please report it",
+        part=worst,
+    )
 
 
 class _Problem:
@@ -118,11 +126,18 @@ class _Problem:
     temperatures: Temperatures
     moved: FloatArray
 
-    def __init__(self, thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled | None) -> None:
+    def __init__(
+        self, thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled | None, warmth_drives: bool = True
+    ) -> None:
         self.thermal = thermal
-        self.streams = Streams(thermal, heating_at, None if start is None else start.transport)
+        near = None if start is None else start.transport
+        self.streams = Streams(thermal, heating_at, near, warmth_drives)
         guess = self.streams.stated_c if start is None else self._means(start.temperatures)
         self.start = self.streams.known(guess)
+
+    def told(self, rounds: int, change: float) -> Coupled:
+        """The solution last found."""
+        return Coupled(self.thermal, self.transport, self.temperatures, rounds, change)
 
     def image(self, streams_c: FloatArray) -> FloatArray:
         """Temperatures of the streams that follow from these [degrees Celsius]."""

@@ -31,8 +31,8 @@ class Temperatures:
     ----------
     node : ndarray, shape (n,)
     inlet, outlet : ndarray, shape (s,)
-        Of each stream, at the end where it enters and where it leaves, whichever way it flows. Where nothing flows
-        both are what the node behind has.
+        Of each stream, at the end where it enters and where it leaves, whichever way it flows. Where nothing
+        flows both are what the node behind has, unless heat enters.
     exchanged : ndarray, shape (x,)
         Heat from stream a to stream b [W].
     """
@@ -78,7 +78,7 @@ def solve_heat(
     exchanged = conductance * (inlet[network.exchange_a] - inlet[network.exchange_b])
     gained = stream_heat + system.net_exchange(exchanged)
     size = np.abs(rate)
-    outlet = inlet + np.divide(gained, size, out=np.zeros_like(gained), where=size > _LEAK)
+    outlet = inlet + gained / np.maximum(size, _LEAK)  # heated where nothing flows, it is beyond all sense
     return Temperatures(unknown[: len(network.nodes)], inlet, outlet, exchanged)
 
 

@@ -1,7 +1,7 @@
 """What flows at given temperatures, and the heat that it takes up and carries."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,10 +81,18 @@ class Streams:
         ``heating_at(liquid, air) -> Heating``: heat put in while this flows.
     near : Transport, optional
         Flows from which to start; they save steps and change nothing else.
+    warmth_drives : bool
+        False to give all coolant of a circuit one density, so that no warm column lifts the flow.
     """
 
-    def __init__(self, thermal: ThermalNetwork, heating_at: HeatingAt, near: Transport | None = None) -> None:
-        self.thermal, self._heating_at, self._near = thermal, heating_at, near
+    def __init__(
+        self,
+        thermal: ThermalNetwork,
+        heating_at: HeatingAt,
+        near: Transport | None = None,
+        warmth_drives: bool = True,
+    ) -> None:
+        self.thermal, self._heating_at, self._near, self._warmth_drives = thermal, heating_at, near, warmth_drives
         loop, self.count = thermal.loop, thermal.liquid_count
         air_count = len(thermal.heat.streams) - self.count
         media = [loop.circuit_of[name].coolant for name in loop.network.links]
@@ -128,16 +136,20 @@ class Streams:
         loop, air_network = self.thermal.loop, self.thermal.air.network
         states: dict[str, State] = {}
         for circuit, rows in self._circuits:
-            states.update(zip(circuit.body.links, circuit.coolant.medium.states(streams_c[rows]), strict=True))
+            filled = circuit.coolant.medium.states(streams_c[rows])
+            if not self._warmth_drives:
+                mean = sum(state.density for state in filled) / len(filled)
+                filled = [replace(state, density=mean) for state in filled]
+            states.update(zip(circuit.body.links, filled, strict=True))
         loop.network.states = {name: states[name] for name in loop.network.links}
         pressure = loop.build.ambient.pressure
         air_network.states = {
             name: air(temperature, pressure)
             for name, temperature in zip(air_network.links, streams_c[self.count :].tolist(), strict=True)
         }
-        filled = [*loop.network.states.values(), *air_network.states.values()]
-        density = np.array([state.density for state in filled])
-        return density * self._shared(np.array([state.heat_capacity for state in filled]))
+        everything = [*loop.network.states.values(), *air_network.states.values()]
+        density = np.array([state.density for state in everything])
+        return density * self._shared(np.array([state.heat_capacity for state in everything]))
 
     def _shared(self, heat_capacity: FloatArray) -> FloatArray:
         """One heat capacity for all streams of a circuit, its mean: then what leaves a place carries what enters it.

@@ -23,6 +23,7 @@ from loopsim.studies.heat_results import (
 from loopsim.studies.heating import HeatSources
 from loopsim.studies.operating import solved_layout
 from loopsim.studies.power import SupplyLoad
+from loopsim.studies.results import Finding
 from loopsim.studies.sound import incoherent_sum
 
 __all__ = ["heat_point", "heat_points", "heat_sources", "solved_heat"]
@@ -123,12 +124,19 @@ def _told(case: LoadCase, sources: HeatSources, coupled: Coupled) -> HeatPoint:
         budget=_budget(sources, coupled, supplies, exchangers),
         sound=_sound(sources, fans),
         findings=(
+            *_undecided(coupled),
             *heat_findings(thermal, case, coupled.liquid.flow, streams, components, exchangers, fans, spaces, supplies),
             *point.findings,
         ),
         imbalance=coupled.imbalance,
         coupled=coupled,
     )
+
+
+def _undecided(coupled: Coupled) -> Iterator[Finding]:
+    if coupled.undecided:
+        text = "which way the warm coolant would rise by itself is not decided; it counts as standing, the safe side"
+        yield Finding("undecided_warmth", None, text)
 
 
 def _urgency(component: ComponentHeat) -> tuple[bool, float]:

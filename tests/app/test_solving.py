@@ -236,6 +236,7 @@ def test_heat_follows_at_rest_for_every_load_case_and_is_marked_as_older_until_t
     solving = Solving(document)
     solvings.append(solving)
     solving.start()
+    qtbot.waitUntil(lambda: bool(solving.answer.heat), timeout=5000)
     assert [each.point.case.name for each in solving.answer.heat] == ["full", "idle"]
     assert not solving.answer.heat_is_old
     answers = heard(solving)
@@ -252,6 +253,7 @@ def test_the_load_case_in_view_outlives_an_edit_and_falls_back_to_the_first(qtbo
     solving = Solving(document)
     solvings.append(solving)
     solving.start()
+    qtbot.waitUntil(lambda: bool(solving.answer.heat), timeout=5000)
     assert solving.answer.in_view.point.case.name == "full"
     solving.view_case("idle")
     speed(document, 90.0)
@@ -261,7 +263,7 @@ def test_the_load_case_in_view_outlives_an_edit_and_falls_back_to_the_first(qtbo
     assert solving.answer.in_view.point.case.name == "full"
 
 
-def test_heat_that_is_refused_is_a_sentence_and_leaves_the_flow_alone(document: Document, solvings):
+def test_heat_that_is_refused_is_a_sentence_and_leaves_the_flow_alone(qtbot: QtBot, document: Document, solvings):
     def refuse(_: Question):
         raise SketchError("the radiator needs more air")
 
@@ -270,6 +272,7 @@ def test_heat_that_is_refused_is_a_sentence_and_leaves_the_flow_alone(document: 
     complaints: list[str] = []
     solving.failed.connect(complaints.append)
     solving.start()
+    qtbot.waitUntil(lambda: bool(solving.answer.heat_problem), timeout=5000)
     assert solving.answer.heat_problem == "the radiator needs more air"
     assert solving.answer.point is not None
     assert complaints == []

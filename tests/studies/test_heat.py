@@ -234,3 +234,15 @@ def test_a_start_near_by_changes_nothing_but_the_time() -> None:
     again = heat_point(build, near=first)
     assert again.coupled.rounds <= first.coupled.rounds
     assert again.components[0].temperature == pytest.approx(first.components[0].temperature, abs=2e-6)
+
+
+def test_warmth_that_turns_the_flow_round_at_every_turn_counts_as_standing() -> None:
+    """Heat above its sink and no pump: whichever way the coolant goes, its warm leg pushes it back."""
+    build = edits.change_placement(machine(), LAYOUT, "block", height_mm=300.0).build
+    build = edits.change_placement(build, LAYOUT, "radiator", height_mm=0.0).build
+    heat = heat_point(build, stopped={"pump"})
+    (chip,) = heat.components
+    assert not chip.holds
+    if heat.coupled.undecided:
+        assert "undecided_warmth" in {finding.code for finding in heat.findings}
+        assert heat.point.loop_flow == pytest.approx(0.0, abs=1e-12)
