@@ -72,8 +72,12 @@ def fill_edit_menu(menu: QMenu, document: Document) -> None:
 def fill_plan_commands(menu: QMenu, plan: PlanView) -> None:
     """What is done to the selection; these keys belong to the plan, so that fields keep theirs."""
     for text, action, keys in (
+        ("Cu&t", plan.arrange.cut, Keys.Cut),
+        ("&Copy", plan.arrange.copy, Keys.Copy),
+        ("&Paste", plan.arrange.paste, Keys.Paste),
+        ("D&uplicate", plan.arrange.duplicate, "Ctrl+D"),
         ("&Delete", plan.commands.delete, "Del"),
-        ("&Rotate", lambda: plan.commands.rotate(90.0), "R"),
+        ("&Rotate", lambda: plan.arrange.rotate(90.0), "R"),
         ("Select &all", plan.commands.select_all, "Ctrl+A"),
     ):
         made = command(menu, text, action, keys)
@@ -100,16 +104,16 @@ def _keep_selected(document: Document, shelf: OpenShelf) -> None:
     shelf.keep(build.part(chosen) if is_part else build.tube(layout.run(chosen).tube))
 
 
-def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow: Callable[[Follow], object]) -> None:
-    """Fit, the benches, and the appearance."""
-    command(menu, "&Fit the plan", fit, "Ctrl+0")
-    menu.addSeparator()
 def fill_layout_menu(menu: QMenu, tabs: LayoutTabs) -> None:
     """Layouts as wholes."""
     for text, action, keys in tabs.commands():
         command(menu, text, action, keys or None)
 
 
+def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow: Callable[[Follow], object]) -> None:
+    """Fit, the benches, and the appearance."""
+    command(menu, "&Fit the plan", fit, "Ctrl+0")
+    menu.addSeparator()
     for number in range(bench.tabs.count()):
         name = bench.tabs.tabText(number)
         command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")

@@ -19,6 +19,7 @@ from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
 from app.plan import PlanView
 from app.plan_hint import PlanHint
+from app.plan_menu import fill_plan_menu
 from app.recent import Recent, data_folder
 from app.safety import Safety
 from app.shelf import OpenShelf
@@ -133,6 +134,7 @@ class MainWindow(QMainWindow):
         menus.fill_plan_commands(edit, self.plan)
         menus.fill_shelf_commands(edit, self.plan, self.shelf, self.drawer)
         menus.fill_layout_menu(bar.addMenu("&Layout"), self.header.layouts)
+        fill_plan_menu(bar.addMenu("&Plan"), self.plan)
         menus.fill_view_menu(bar.addMenu("&View"), self.plan.fit, self.bench, self._on_follow)
         help_menu = bar.addMenu("&Help")
         menus.command(help_menu, "&Keys", lambda: show_text("Keys", KEYS, self), "F1")

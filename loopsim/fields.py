@@ -6,7 +6,7 @@ which carry label, help and range; a record that says `described_as` is itself a
 field in the same words.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal, Self
 
@@ -55,6 +55,14 @@ class Record(BaseModel):
     model_config: ClassVar[ConfigDict] = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, hide_input_in_errors=True
     )
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy with some values replaced, unchecked; nothing that was worked out from the old ones goes along."""
+        copied = super().model_copy(update=update, deep=deep)
+        fields = type(self).model_fields
+        for name in [name for name in copied.__dict__ if name not in fields]:
+            del copied.__dict__[name]
+        return copied
 
     def with_values(self, **values: Any) -> Self:
         """A copy with some values replaced, checked like a file's values.

@@ -52,14 +52,13 @@ class Annotations:
         rows = self._rows()
         if rows:
             self._place(rows, obstacles)
+        values = list(self._value_labels(rows))
+        place_labels(values, obstacles, self._sides, self.labels)
+        self.labels += values
 
     def _place(self, rows: list[Row], obstacles: Obstacles) -> None:
         self.labels = [*self._mark_labels(), *self._part_labels(rows), *self._corner_labels()]
         place_labels(self.labels, obstacles, self._sides)
-        values = list(self._value_labels(rows))
-        if values:
-            self.labels += values
-            place_labels(self.labels, obstacles, self._sides)
 
     def paint(self, painter: QPainter, origin: QPointF, theme: Theme, corner: tuple[str, int] | None) -> None:
         """Paint in pixels of the view, whose scene begins at `origin`; `corner` is the one that is selected."""
@@ -81,6 +80,7 @@ class Annotations:
         for part_id, item in self._scene.parts.items():
             lines = [Line("stopped", "amber_text")] * item.is_stopped
             lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
+            lines += [Line("locked", "soft_ink")] * (item.placement.locked and part_id in self._scene.selection)
             if lines or part_id not in in_rows or part_id in self._scene.selection:
                 yield _label(part_id, [Line(item.part.name), *lines], self._part_box(part_id))
 
@@ -147,6 +147,8 @@ class Annotations:
         rings = [_around(point * self._scale, _RING_PX) for _, point in self._scene.ports()]
         marks = [_around(point, _MARK_PX) for point in self._marks]
         handles = [_around(point * self._scale, _HANDLE_PX) for _, _, point in self._scene.corners()]
+        turn = self._scene.turn_handle(1.0 / self._scale)
+        handles += [_around(turn[1] * self._scale, _HANDLE_PX)] if turn is not None else []
         tubes = [box for item in self._scene.runs.values() for box in self._tube_boxes(item)]
         room = QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm)
         inside = _scaled(room, self._scale)
@@ -173,6 +175,12 @@ class Annotations:
         painter.setBrush(theme.liquid)
         for _, point in self._scene.ends():
             painter.drawEllipse(_around(point * self._scale, _HANDLE_PX))
+        turn = self._scene.turn_handle(1.0 / self._scale)
+        if turn is not None:
+            at, foot = turn[1] * self._scale, turn[2] * self._scale
+            painter.setBrush(theme.paper)
+            painter.drawLine(at, foot)
+            painter.drawEllipse(_around(at, _HANDLE_PX))
         for item, index, point in self._scene.corners():
             box = _around(point * self._scale, _HANDLE_PX)
             painter.setBrush(theme.ink if (item.run_id, index) == corner else theme.paper)

@@ -5,9 +5,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
+from app.plan.arrange import with_groups
 from app.plan.changes import remove
 from app.plan.ending import MoveEnd
-from loopsim.build.arranging import move_parts, rotate_parts
+from loopsim.build.arranging import move_parts
 from loopsim.build.edits import Edit
 from loopsim.build.joining import End
 from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn
@@ -49,14 +50,8 @@ class Commands:
         build, name, corner = self._document.build, self._document.layout.name, self._plan.selected_corner
         if corner is not None:
             self._keep_corner(lambda: pull_corner(build, name, *corner, dx_mm, dy_mm, free=False), self._held)
-        elif self.parts:
-            self._plan.do(lambda: move_parts(build, name, self.parts, dx_mm, dy_mm), self._held)
-
-    def rotate(self, by_deg: float) -> None:
-        """Turn the selected parts, counter-clockwise."""
-        if self.parts:
-            build, name = self._document.build, self._document.layout.name
-            self._plan.do(lambda: rotate_parts(build, name, self.parts, by_deg))
+        elif parts := self._plan.arrange.movable():
+            self._plan.do(lambda: move_parts(build, name, parts, dx_mm, dy_mm), self._held)
 
     def delete(self) -> None:
         """Remove the selected corner, or else everything that is selected."""
@@ -120,4 +115,4 @@ class Commands:
         at = [index for index, each in enumerate(ids) if each in self._document.selection]
         if ids:
             first = (at[-1 if step > 0 else 0] + step) if at else (0 if step > 0 else -1)
-            self._document.select((ids[first % len(ids)],))
+            self._document.select(with_groups((ids[first % len(ids)],), self._plan))

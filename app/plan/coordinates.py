@@ -2,9 +2,10 @@
 
 from PySide6.QtCore import QPointF
 
-__all__ = ["GRID_MM", "snapped", "to_mm", "to_scene"]
+__all__ = ["GRID_MM", "HANDLE_PX", "snapped", "to_mm", "to_scene"]
 
 GRID_MM = 5.0
+HANDLE_PX = 24.0  # from a part's edge to the handle that turns it
 _FINEST_MM = 0.1  # what is placed freely is still written with one decimal
 
 

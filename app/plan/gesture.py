@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
+from app.plan.arrange import with_groups
 from app.plan.coordinates import to_mm
 from app.plan.part_item import pen
 from loopsim.build.edits import Edit
@@ -135,7 +136,7 @@ class RubberBand(Drag):
 
     def drag(self, at: Pointer) -> None:
         self._area = QRectF(self.origin.point, at.point).normalized()
-        self.plan.document.select(self._before | self.plan.scene().ids_within(self._area))
+        self.plan.document.select(self._before | with_groups(self.plan.scene().ids_within(self._area), self.plan))
 
     def finish(self, at: Pointer) -> None:
         if not self.has_moved:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
+from app.plan.arrange import with_groups
 from app.plan.commands import ARROWS
 from app.plan.coordinates import GRID_MM
 from app.plan.drawing import DrawRun
@@ -12,6 +13,7 @@ from app.plan.ending import MoveEnd
 from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
 from app.plan.moving import MoveCorner, MoveParts, MoveStretch
 from app.plan.scene import Hit
+from app.plan.turning import TurnPart
 from loopsim.build.edits import Edit
 from loopsim.build.run_edits import insert_corner, toggle_turn
 
@@ -26,6 +28,7 @@ _CURSORS = {
     "port": Qt.CursorShape.CrossCursor,
     "corner": Qt.CursorShape.SizeAllCursor,
     "end": Qt.CursorShape.SizeAllCursor,
+    "turn": Qt.CursorShape.SizeAllCursor,
     "part": Qt.CursorShape.PointingHandCursor,
     "run": Qt.CursorShape.PointingHandCursor,
 }
@@ -188,6 +191,8 @@ class Hand:
         hit = self._hit(at)
         if hit is not None and hit.kind == "port":
             self.begin(DrawRun(self._plan, hit), at)
+        elif hit is not None and hit.kind == "turn":
+            self.begin(TurnPart(self._plan, hit.id), at)
         elif hit is not None and hit.kind == "end":
             self.begin(MoveEnd(self._plan, hit.id, hit.end), at)
         elif hit is not None and hit.kind == "corner":
@@ -202,12 +207,12 @@ class Hand:
     def _take(self, hit: Hit, at: Pointer) -> None:
         """Select a part or run, and hold it ready to be moved."""
         self._plan.select_corner(None)
-        before = self._plan.document.selection
-        lets_go = None
+        before, lets_go = self._plan.document.selection, None
+        chosen = frozenset((hit.id,)) if at.is_free else with_groups((hit.id,), self._plan)
         if hit.id not in before:
-            self._plan.document.select((before if at.is_adding else frozenset()) | {hit.id})
+            self._plan.document.select((before if at.is_adding else frozenset()) | chosen)
         else:
-            lets_go = before - {hit.id} if at.is_adding else frozenset({hit.id})
+            lets_go = before - chosen if at.is_adding else chosen
         if hit.kind == "part":
             self.begin(MoveParts(self._plan, hit.id, lets_go), at)
         else:

@@ -20,8 +20,12 @@ _ZOOM = 1.25
 Key = Qt.Key
 _PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
     Key.Key_F: lambda plan, _: plan.fit(),
-    Key.Key_R: lambda plan, shift: plan.commands.rotate(-90.0 if shift else 90.0),
+    Key.Key_R: lambda plan, shift: plan.arrange.rotate(-90.0 if shift else 90.0),
     Key.Key_P: lambda plan, _: plan.place_again(),
+    Key.Key_X: lambda plan, shift: plan.arrange.mirror("y" if shift else "x"),
+    Key.Key_L: lambda plan, _: plan.arrange.tip(),
+    Key.Key_K: lambda plan, _: plan.arrange.toggle_lock(),
+    Key.Key_G: lambda plan, shift: plan.arrange.ungroup() if shift else plan.arrange.group(),
     Key.Key_T: lambda plan, _: plan.draw_run(),
     Key.Key_Delete: lambda plan, _: plan.commands.delete(),
     Key.Key_Backspace: lambda plan, _: plan.commands.delete(),

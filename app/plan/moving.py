@@ -60,7 +60,7 @@ class MoveParts(_MoveDrag):
     def __init__(self, plan: "PlanView", grabbed: str, lets_go: frozenset[str] | None = None) -> None:
         super().__init__(plan)
         self._grabbed = self.layout.placement(grabbed)
-        self._ids = [part for part in self.layout.placements if part in plan.document.selection]
+        self._ids = plan.arrange.movable()
         self._lets_go = lets_go  # what a mere click selects in the end
         place = (self._grabbed.x_mm, self._grabbed.y_mm)
         self._snapping = Snapping(marks_of(self.build, self.layout, frozenset(self._ids), place), plan.pixel_mm)
@@ -69,6 +69,8 @@ class MoveParts(_MoveDrag):
         self._is_loose, self._run = self._may_be_set_in(), ""
 
     def drag(self, at: Pointer) -> None:
+        if not self._ids:
+            return
         away, stands = self.shift_mm(at), (self._grabbed.x_mm, self._grabbed.y_mm)
         shift, guides = [0.0, 0.0], []
         for axis in (0, 1):

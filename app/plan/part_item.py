@@ -51,14 +51,14 @@ class PartItem(QGraphicsItem):
 
     def outline(self) -> QPolygonF:
         """Its outline in the scene."""
-        return self.mapToScene(self._box())
+        return self.mapToScene(self.box())
 
     def port_point(self, port: Port) -> QPointF:
         """Where a port is in the scene."""
         return self.mapToScene(self._port_points[port.name])
 
     def boundingRect(self) -> QRectF:
-        return self._box().adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
+        return self.box().adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
 
     def paint(self, painter: QPainter, *_: object) -> None:
         paint_body(painter, self.part, self.theme, lie=self.placement.lie, mirrored=self.placement.mirrored)
@@ -72,21 +72,22 @@ class PartItem(QGraphicsItem):
         for name in self.open_ports:
             self._ring(painter, self.part.ports[name], pixel)
 
-    def _box(self) -> QRectF:
+    def box(self) -> QRectF:
+        """Its outline as it lies, about its middle."""
         return outline_rect(self.part, self.placement.lie)
 
     def _paint_tint(self, painter: QPainter, pixel: float) -> None:
         """A broad line inside the outline, so that symbol and words keep their ground."""
-        wide = min(_TINT_PX * pixel, min(self._box().width(), self._box().height()) / 5)
+        wide = min(_TINT_PX * pixel, min(self.box().width(), self.box().height()) / 5)
         painter.setPen(QPen(self.tint, wide, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.MiterJoin))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         inner = wide / 2 + pixel
-        painter.drawRect(self._box().adjusted(inner, inner, -inner, -inner))
+        painter.drawRect(self.box().adjusted(inner, inner, -inner, -inner))
 
     def _frame(self, painter: QPainter, with_pen: QPen, distance: float) -> None:
         painter.setPen(with_pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        box = self._box().adjusted(-distance, -distance, distance, distance)
+        box = self.box().adjusted(-distance, -distance, distance, distance)
         painter.drawRoundedRect(box, distance, distance)
 
     def _ring(self, painter: QPainter, port: Port, pixel: float) -> None:

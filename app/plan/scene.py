@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from app.answer import Answer
 from app.plan.air_arrows import space_words
-from app.plan.coordinates import to_scene
+from app.plan.coordinates import HANDLE_PX, to_scene
 from app.plan.crossings import Crossing
 from app.plan.overlaps import Overlaps
 from app.plan.part_item import PartItem
@@ -26,9 +26,9 @@ _PORT_PX, _PORT_OUT_PX, _TUBE_PX, _CORNER_PX = 7.0, 2.5, 4.0, 7.0
 
 
 class Hit(NamedTuple):
-    """What lies at a point: a corner or an end of a selected run, an open port, a part, or a run."""
+    """What lies at a point: a handle of what is selected, an open port, a part, or a run."""
 
-    kind: Literal["corner", "end", "port", "part", "run"]
+    kind: Literal["corner", "end", "turn", "port", "part", "run"]
     id: str  # of the part or run
     corner: int = -1
     port: str = ""
@@ -142,6 +142,17 @@ class PlanScene(QGraphicsScene):
                 yield Hit("end", item.run_id, end="start"), to_scene(*first[:2])
                 yield Hit("end", item.run_id, end="end"), to_scene(*last[:2])
 
+    def turn_handle(self, pixel: float) -> tuple[Hit, QPointF, QPointF] | None:
+        """The handle by which the one selected part is turned: its point, and that of the edge it belongs to."""
+        if len(self.selection) != 1:
+            return None
+        item = self.parts.get(next(iter(self.selection)))
+        if item is None or item.placement.locked:
+            return None
+        edge = item.box().top()
+        at, foot = (item.mapToScene(QPointF(0.0, y)) for y in (edge - HANDLE_PX * pixel, edge))
+        return Hit("turn", item.part_id), at, foot
+
     def ports(self, only_open: bool = True) -> Iterator[tuple[Hit, QPointF]]:
         """Ports with their points."""
         for item in self.parts.values():
@@ -151,7 +162,7 @@ class PlanScene(QGraphicsScene):
 
     def hit(self, point: QPointF, pixel: float) -> Hit | None:
         """What a hand would mean at a point; `pixel` is the size of one pixel [mm]."""
-        on_top = self._hit_corner(point, pixel) or self.hit_port(point, pixel)
+        on_top = self._hit_handle(point, pixel) or self.hit_port(point, pixel)
         on_top = on_top or self._hit_part(point)
         run_id = "" if on_top else self.hit_run(point, pixel)
         return Hit("run", run_id) if run_id else on_top
@@ -179,6 +190,12 @@ class PlanScene(QGraphicsScene):
         parts = (key for key, item in self.parts.items() if item.outline().boundingRect().intersects(area))
         runs = (key for key, item in self.runs.items() if area.contains(_line_box(item)))
         return frozenset((*parts, *runs))
+
+    def _hit_handle(self, point: QPointF, pixel: float) -> Hit | None:
+        turn = self.turn_handle(pixel)
+        if turn is not None and _distance(turn[1], point) <= _CORNER_PX * pixel:
+            return turn[0]
+        return self._hit_corner(point, pixel)
 
     def _hit_corner(self, point: QPointF, pixel: float) -> Hit | None:
         for item, index, at in self.corners():

@@ -23,6 +23,7 @@ from app.document import Document
 from app.offer_button import part_in
 from app.plan import keys
 from app.plan.annotations import Annotations, paint_words
+from app.plan.arrange import Arrange
 from app.plan.commands import Commands
 from app.plan.drawing import DrawRun
 from app.plan.gesture import Gesture, Pointer
@@ -41,7 +42,7 @@ from loopsim.parts import Part, Tube
 
 __all__ = ["PlanView"]
 
-_SPACES_PX = 18.0  # below the front edge
+_SPACES_PX = 32.0  # below the front edge, beyond the arrows of air
 
 
 class PlanView(Sheet):
@@ -64,6 +65,7 @@ class PlanView(Sheet):
         self.answer: Answer | None = None
         self.selected_corner: tuple[str, int] | None = None
         self.commands = Commands(self)
+        self.arrange = Arrange(self)
         self.hand = Hand(self)
         self.menu = QMenu(self)
         self.legend = Legend(self)

@@ -1,6 +1,7 @@
 """Several parts moved, turned, mirrored, aligned, spaced out, locked and grouped."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -50,7 +51,7 @@ def test_parts_turned_together_keep_the_length_and_the_heights_of_the_run_betwee
     before = bench()
     after = arranging.rotate_parts(before, NAME, ["pump", "block"], by).build
     old, new = shape(before), shape(after)
-    for (a, b), (c, d) in zip(zip(old, old[1:], strict=False), zip(new, new[1:], strict=False), strict=True):
+    for (a, b), (c, d) in zip(pairwise(old), pairwise(new), strict=True):
         assert math.dist(a, b) == pytest.approx(math.dist(c, d), abs=0.01)
     assert [spot.height_mm for spot in old] == [spot.height_mm for spot in new]
 

@@ -105,3 +105,17 @@ def test_any_sequence_of_edits_leaves_every_earlier_build_as_it_was(build: Build
             continue
     for earlier, text in seen:
         assert to_text(earlier) == text
+
+
+def test_a_copy_of_a_record_forgets_what_was_worked_out_from_the_old_values(build):
+    placement, pump = build.layouts[0].placement("pump"), build.part("pump")
+    before = placement.port_spots(pump)["inlet"]
+    after = placement.model_copy(update={"x_mm": placement.x_mm + 10}).port_spots(pump)["inlet"]
+    assert after.x_mm == before.x_mm + 10
+
+
+def test_a_copy_of_a_record_forgets_what_was_worked_out_from_the_old_values(build):
+    placement, pump = build.layouts[0].placement("pump"), build.part("pump")
+    before = placement.port_spots(pump)["inlet"]
+    after = placement.model_copy(update={"x_mm": placement.x_mm + 10}).port_spots(pump)["inlet"]
+    assert after.x_mm == before.x_mm + 10

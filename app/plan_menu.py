@@ -1,0 +1,57 @@
+"""The menu of the plan: what is drawn and how parts are arranged."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QMenu
+
+from app.menus import command
+from app.plan import PlanView
+from loopsim.build.arranging import ALIGNMENTS
+
+__all__ = ["fill_plan_menu"]
+
+Command = tuple[str, Callable[[], object], str]
+
+
+def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
+    """Every gesture that begins with a key, so that the keys can be read here; they belong to the plan."""
+    arrange = plan.arrange
+    _fill(menu, plan, (("&Draw a tube run", plan.draw_run, "T"), ("&Place one more", plan.place_again, "P")))
+    menu.addSeparator()
+    _fill(
+        menu,
+        plan,
+        (
+            ("&Mirror left to right", arrange.mirror, "X"),
+            ("Mirror &front to back", lambda: arrange.mirror("y"), "Shift+X"),
+            ("&Tip: flat, on edge, ports up", arrange.tip, "L"),
+            ("Loc&k or unlock", arrange.toggle_lock, "K"),
+            ("&Group", arrange.group, "G"),
+            ("&Ungroup", arrange.ungroup, "Shift+G"),
+        ),
+    )
+    align = menu.addMenu("&Align")
+    for how in ALIGNMENTS:
+        command(align, how.capitalize(), lambda how=how: arrange.align(how))
+    space_out = menu.addMenu("&Space out")
+    for along, text in (("x", "From left to right"), ("y", "From front to back")):
+        command(space_out, text, lambda along=along: arrange.space_out(along))
+    menu.addSeparator()
+    _fill(
+        menu,
+        plan,
+        (
+            ("Next &corner", lambda: plan.commands.next_corner(1), "."),
+            ("&Insert a corner", plan.commands.insert_corner, "Ins"),
+            ("B&end, elbow, mitre", plan.commands.next_turn, "E"),
+            ("Lead its end to another p&ort", lambda: plan.commands.lead_end("end"), "W"),
+        ),
+    )
+
+
+def _fill(menu: QMenu, plan: PlanView, commands: tuple[Command, ...]) -> None:
+    for text, action, keys in commands:
+        made = command(menu, text, action, keys)
+        made.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        plan.addAction(made)
