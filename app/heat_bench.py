@@ -40,6 +40,7 @@ class HeatBench(BenchPage):
         super().__init__(document)
         self.case = QuietBox(self)
         self.case.setAccessibleName("load case")
+        self.case.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToContents)
         self.case_row = self._case_row()
         self.views = QTabBar(self, expanding=False, drawBase=False)
         self.views.setAccessibleName("view of the heat")

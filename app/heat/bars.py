@@ -117,7 +117,7 @@ class BarRows(QWidget):
         painter.setPen(theme.soft_ink)
         painter.drawText(QPointF(_SIDE, 12), self._caption)
         for value in rounds:
-            x, text = self._x(value), f"{value:g}"
+            x, text = self._x(value), f"{value:g}".replace("-", "−")
             painter.setPen(QPen(theme.rule, 1.0))
             painter.drawLine(QLineF(x, _HEAD, x, bottom))
             left = min(x - metrics.horizontalAdvance(text) / 2, self.width() - metrics.horizontalAdvance(text))

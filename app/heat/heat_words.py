@@ -32,7 +32,7 @@ def headline(point: HeatPoint) -> str:
 def line(point: HeatPoint) -> str:
     """Under which conditions that holds, and what goes with it."""
     case = point.case
-    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {figures.plain(round(point.room, 1))} °C"]
+    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {_degrees(point.room)} °C"]
     if point.warmest is None:
         return "Give a block or an air-cooled part its loads and limits on its sheet."
     if point.coolant_rise is not None:
@@ -83,6 +83,10 @@ def verdict(component: ComponentHeat) -> tuple[str, str]:
         return temperature(component), component.name
     left = f"{figures.kelvin(abs(component.margin))} K {'left' if component.margin >= 0 else 'over'}"
     return f"{figures.celsius(component.temperature)} °C · {left}", component.name
+
+
+def _degrees(temperature: float) -> str:
+    return figures.plain(round(temperature, 1)).replace("-", "−")
 
 
 def _rank(component: ComponentHeat | None) -> float:

@@ -40,7 +40,7 @@ class TemperatureView(HeatView):
     def show_case(self, answer: Answer, found: CaseHeat) -> None:
         self._found = found
         point, old = found.point, answer.heat_is_old
-        room = figures.plain(round(point.room, 1))
+        room = figures.plain(round(point.room, 1)).replace("-", "−")
         bars = [_bar(component) for component in point.components]
         caption = f"°C, from the room's {room} on; the stroke is the limit, the whisker the band"
         self.components.show_bars(bars, point.room, caption, old)

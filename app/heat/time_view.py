@@ -52,6 +52,7 @@ class TimeView(HeatView):
         self._events: tuple[Event, ...] = ()
         self.event_box = QuietBox(self)
         self.event_box.setAccessibleName("what happens")
+        self.event_box.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToContents)
         self.minutes = QLineEdit("60", self)
         self.minutes.setAccessibleName("for how many minutes")
         self.minutes.setFixedWidth(56)

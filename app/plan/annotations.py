@@ -54,7 +54,7 @@ class Annotations:
             self._place(rows, obstacles)
         values = list(self._value_labels(rows))
         place_labels(values, obstacles, self._sides, self.labels)
-        self.labels += values
+        self.labels += [value for value in values if not value.is_far]  # further off it would seem another's
 
     def _place(self, rows: list[Row], obstacles: Obstacles) -> None:
         self.labels = [*self._mark_labels(), *self._part_labels(rows), *self._corner_labels()]

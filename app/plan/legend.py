@@ -33,6 +33,7 @@ class Legend(QWidget):
         self.box.setToolTip("By what tubes and parts are coloured; arrows and words say the same.")
         self.box.addItems([_BY_BENCH, *(str(each) for each in Quantity)])
         self.box.setFont(font(Type.SMALL))
+        self.box.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToContents)
         self.map = _Map(self)
         self._of_bench = Quantity.PLAIN
         row = QHBoxLayout(self)

@@ -13,7 +13,7 @@ __all__ = ["Sheet"]
 _LEAST_SCALE, _MOST_SCALE = 0.05, 20.0  # pixels per millimetre
 _WHEEL_STEP = 1.2  # of the scale for one notch
 _NOTCH = 120.0
-_ROOM_PX = (46.0, 46.0, 30.0, 58.0)  # around the enclosure: left, top, right, bottom
+_ROOM_PX = (46.0, 74.0, 30.0, 66.0)  # around the enclosure: left, top, right, bottom
 
 
 class Sheet(QGraphicsView):

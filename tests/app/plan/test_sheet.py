@@ -72,7 +72,7 @@ def test_a_fitted_plan_stays_fitted_when_the_window_grows_and_a_zoomed_one_stays
 
 def test_a_new_enclosure_is_fitted(document, plan):
     scale = plan.scale_px
-    room = document.build.enclosure.with_values(length_mm=1800)
+    room = document.build.enclosure.with_values(length_mm=1800, width_mm=1100)
     document.do(edits.change_build(document.build, enclosure=room))
     assert plan.scale_px == pytest.approx(scale / 2, rel=0.05)
 
