@@ -1,7 +1,7 @@
 """What heights tell: up to where liquid must rise to get somewhere, and where air or liquid is trapped."""
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,9 +69,11 @@ class Pocket:
     sill : float
         Height down to which it fills before air gets out [m].
     sill_at : int or None
-        The place over which it then gets out; None if it has no way out.
+        The place under which it then gets out; None if there is no such place.
     into : int or None
         Top of the higher pocket into which it goes then; None if into the open, or if it has no way out.
+    has_way_out : bool
+        False where nothing that joins it is higher or open: what a lower pocket cannot take stays here.
     places : tuple of int
         All that lie above the sill, those of lower pockets within included.
     volume : float
@@ -84,6 +86,11 @@ class Pocket:
     into: int | None
     places: tuple[int, ...]
     volume: float
+    has_way_out: bool = True
+
+    def above_sill(self, heights: FloatArray) -> list[int]:
+        """Its places that lie higher than the sill by more than nothing."""
+        return [place for place in self.places if heights[place] > self.sill + LEAST_RISE]
 
 
 def volume_above(ends: IntArray, heights: FloatArray, volume: FloatArray, level: float | FloatArray) -> FloatArray:
@@ -175,7 +182,7 @@ class _Sweep:
         left = {id(body): body for body in self.body if body is not None and not body.is_open}
         for body in left.values():
             lowest = min(heights[place] for place in body.places)
-            self._keep(body.first or self._pocket(body, lowest, None, None))
+            self._keep(replace(body.first or self._pocket(body, lowest, None, None), has_way_out=False))
         return sorted(self.found, key=lambda pocket: -heights[pocket.top])
 
     def _add(self, place: int) -> None:

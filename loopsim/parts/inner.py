@@ -173,12 +173,13 @@ class Passages:
         Half of it lies above the middle however it lies, as in a box.
         """
         middle = Spot(x, sum(reach) / len(reach), sum(self.heights_mm) / len(self.heights_mm))
-        rows = [[(_corner(name, y, z), Spot(x, y, z)) for y in reach] for z in self.heights_mm]
+        rows = [[(self._corner(name, y, z), Spot(x, y, z)) for y in reach] for z in self.heights_mm]
         places[f"{name}_header"] = middle
         places.update(corner for row in rows for corner in row)
         corners = [corner for row in rows for corner, _ in row]
         sizes = self.header_bore_mm, self.header_mm2
-        spokes = [InnerPath(f"{name}_header", corner, volume_ml / len(corners), *sizes) for corner in corners]
+        share = volume_ml / len(corners), self.header_bore_mm, self.header_mm2 / len(reach)
+        spokes = [InnerPath(f"{name}_header", corner, *share) for corner in corners]
         edges = [pair for line in (*rows, *zip(*rows, strict=True)) for pair in pairwise(line)]
         return [*spokes, *(InnerPath(one, other, 0.0, *sizes) for (one, _), (other, _) in edges)]
 
@@ -187,8 +188,8 @@ class Passages:
         count = len(rows) * passes
         return [
             InnerPath(
-                _corner(start, y, z),
-                _corner(end, y, z),
+                self._corner(start, y, z),
+                self._corner(end, y, z),
                 self.volume_ml / count,
                 self.bore_mm,
                 self.area_mm2 / count,
@@ -197,6 +198,8 @@ class Passages:
             for y, z in rows
         ]
 
-
-def _corner(header: str, y_mm: float, z_mm: float) -> str:
-    return f"{header}_{y_mm:g}_{z_mm:g}"
+    def _corner(self, header: str, y_mm: float, z_mm: float) -> str:
+        """Its name, such as ``"a_left_high"``."""
+        side = "left" if y_mm > 0 else "right" if y_mm < 0 else "mid"
+        height = "" if len(self.heights_mm) == 1 else "_low" if z_mm == self.heights_mm[0] else "_high"
+        return f"{header}_{side}{height}"

@@ -71,21 +71,22 @@ class Reservoir(Part):
 
     def make_inside(self) -> Inside:
         """A column from floor to lid, into which the ports open; above the level it holds air."""
-        floor, lid = sorted((min(self.wall_mm, self.level_mm), max(self.height_mm - self.wall_mm, self.level_mm)))
-        heights = {"floor": floor, "level": self.level_mm, "lid": lid}
-        heights |= {f"at_{hole.name}": min(max(hole.height_mm, floor), lid) for hole in self.port_list}
-        places = {name: Spot(0.0, 0.0, height) for name, height in heights.items()}
-        column = sorted(heights, key=heights.__getitem__)
-        stretches = (self._stretch(low, high, heights) for low, high in pairwise(column))
-        holes = (straight(hole.name, f"at_{hole.name}", hole.bore_mm) for hole in self.port_list)
-        return Inside((*stretches, *holes), places, {"lid": "vented"})
+        floor, lid = min(self.wall_mm, self.level_mm), max(self.height_mm - self.wall_mm, self.level_mm)
+        opens_at = {hole.name: min(max(hole.height_mm, floor), lid) for hole in self.port_list}
+        names = {height: f"at_{port}" for port, height in opens_at.items()}
+        names |= {floor: "floor", lid: "lid", self.level_mm: "level"}
+        column = sorted(names)
+        places = {names[height]: Spot(0.0, 0.0, height) for height in column}
+        stretches = (self._stretch(low, high, names) for low, high in pairwise(column))
+        holes = (straight(hole.name, names[opens_at[hole.name]], hole.bore_mm) for hole in self.port_list)
+        return Inside((*stretches, *holes), places, {names[lid]: "vented"})
 
-    def _stretch(self, low: str, high: str, heights: dict[str, float]) -> InnerPath:
+    def _stretch(self, low: float, high: float, names: dict[float, str]) -> InnerPath:
         """A slice of the column."""
         area = from_si(self.surface_m2, "mm2")
         wide = max(min(self.length_mm, self.width_mm) - 2 * self.wall_mm, 1.0)
-        volume = area * (heights[high] - heights[low]) / 1000.0
-        return InnerPath(low, high, volume, wide, max(area, 1.0), holds_air=heights[low] >= self.level_mm)
+        volume = area * (high - low) / 1000.0
+        return InnerPath(names[low], names[high], volume, wide, max(area, 1.0), holds_air=low >= self.level_mm)
 
     @property
     def surface_mm(self) -> float | None:

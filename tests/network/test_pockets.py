@@ -128,6 +128,7 @@ def test_without_any_opening_the_highest_keeps_what_it_holds_before_a_lower_one_
     assert (higher.top, higher.sill, higher.sill_at, higher.into) == (1, 1, 2, None)
     assert higher.volume == pytest.approx((2 / 3 + 1) * LITRE)
     assert lower.into == higher.top
+    assert (higher.has_way_out, lower.has_way_out) == (False, True)
 
 
 def test_a_level_top_belongs_to_the_pocket_and_a_level_sill_does_not() -> None:

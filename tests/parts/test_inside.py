@@ -1,11 +1,12 @@
 """The inside of parts: where it lies, and that it holds what the part holds."""
 
 import math
+import re
 
 import networkx as nx
 import pytest
 
-from loopsim.parts import KINDS, Block, DryPart, FillPort, Part, Pump, Radiator, Reservoir, Valve
+from loopsim.parts import ID_PATTERN, KINDS, Block, DryPart, FillPort, Part, Pump, Radiator, Reservoir, Valve
 
 WET = {name: kind for name, kind in KINDS.items() if not issubclass(kind, DryPart)}
 
@@ -35,6 +36,7 @@ def test_what_its_stretches_hold_is_what_the_part_holds(part: Part) -> None:
 def test_stretches_join_ports_and_places_inside_and_all_within_the_outline(part: Part) -> None:
     places = part.inside.places
     assert not set(places) & set(part.ports)
+    assert all(re.fullmatch(ID_PATTERN, name) for name in places)
     for path in part.inside.paths:
         assert {path.start, path.end} <= {*part.ports, *places}
         assert path.bore_mm > 0

@@ -1,0 +1,104 @@
+"""Filling, bleeding and draining by the heights of a layout, and testing it for leaks."""
+
+from loopsim.studies.fill.air_map import air_map
+from loopsim.studies.fill.clearing import (
+    CLEARING_SOURCES,
+    HYDRONIC_PRACTICE,
+    ClearingSpeeds,
+    Clears,
+    clearing_speeds,
+    surface_tension,
+)
+from loopsim.studies.fill.cushion import SealedLoop, expansion_vessel, least_cushion, sealed_loop, swell
+from loopsim.studies.fill.drain import drain
+from loopsim.studies.fill.gravity_fill import gravity_fill
+from loopsim.studies.fill.leak import (
+    LEAK_CAUTIONS,
+    USUAL_TEST_PRESSURE,
+    LeakTest,
+    air_test_pressure,
+    expected_pressure,
+    leak_rate,
+    leak_test,
+)
+from loopsim.studies.fill.lid import (
+    ACRYLIC,
+    LID_CAUTION,
+    POLYCARBONATE,
+    ClearPlastic,
+    LidLoad,
+    lid_load,
+    plate_coefficients,
+    round_plate,
+)
+from loopsim.studies.fill.results import (
+    AirMap,
+    Drain,
+    DrainStep,
+    GravityFill,
+    HighPoint,
+    LowPoint,
+    PumpFlooding,
+    StartUp,
+    SuctionCover,
+    TiltPlan,
+    TiltStep,
+    TrappedPocket,
+    Unreached,
+    Where,
+)
+from loopsim.studies.fill.start_up import GAS_DERATING, lock_head, start_ups
+from loopsim.studies.fill.suction_cover import least_cover, suction_covers
+from loopsim.studies.fill.tilt import tilt_plan
+
+__all__ = [
+    "ACRYLIC",
+    "CLEARING_SOURCES",
+    "GAS_DERATING",
+    "HYDRONIC_PRACTICE",
+    "LEAK_CAUTIONS",
+    "LID_CAUTION",
+    "POLYCARBONATE",
+    "USUAL_TEST_PRESSURE",
+    "AirMap",
+    "ClearPlastic",
+    "ClearingSpeeds",
+    "Clears",
+    "Drain",
+    "DrainStep",
+    "GravityFill",
+    "HighPoint",
+    "LeakTest",
+    "LidLoad",
+    "LowPoint",
+    "PumpFlooding",
+    "SealedLoop",
+    "StartUp",
+    "SuctionCover",
+    "TiltPlan",
+    "TiltStep",
+    "TrappedPocket",
+    "Unreached",
+    "Where",
+    "air_map",
+    "air_test_pressure",
+    "clearing_speeds",
+    "drain",
+    "expansion_vessel",
+    "expected_pressure",
+    "gravity_fill",
+    "leak_rate",
+    "leak_test",
+    "least_cover",
+    "least_cushion",
+    "lid_load",
+    "lock_head",
+    "plate_coefficients",
+    "round_plate",
+    "sealed_loop",
+    "start_ups",
+    "suction_covers",
+    "surface_tension",
+    "swell",
+    "tilt_plan",
+]

@@ -1,0 +1,146 @@
+"""Draining: what leaves by gravity, in which order to open, what stays behind."""
+
+from collections.abc import Iterable, Sequence
+
+from loopsim.build import Build, Layout
+from loopsim.errors import SketchError
+from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, height_graph
+from loopsim.parts import DrainPort, QuickDisconnect
+from loopsim.studies.fill.places import millilitres, opening_places, where
+from loopsim.studies.fill.results import Drain, DrainStep, LowPoint
+from loopsim.studies.fill.settling import Settling
+from loopsim.studies.fill.tilt import tilts_within
+from loopsim.units import to_si
+
+__all__ = ["drain"]
+
+BLOWN_FREE = 0.8  # of what stands in a way that air can be blown through; a film and drops stay, an estimate
+SPARE = 1.1  # for what is blown and spilt: the vessels to collect it hold a tenth more
+LEAST_LEFT = 1e-8  # less is a drop [m3]
+WORTH_OPENING = 0.5e-6  # less than this is not worth another opening [m3]
+
+
+def drain(
+    build: Build,
+    layout_name: str | None = None,
+    at: Sequence[str] = (),
+    most_tilt: Tilt = LEVEL,
+    step_deg: float = 5.0,
+) -> Drain:
+    """Open drains one after the other, caps and lids above open so that air gets in, nothing running.
+
+    Liquid runs off over the lowest passes towards the opening; what lies below them stays. No siphon is counted on:
+    a line that stays full may pull over a little more.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name : str, optional
+        The first layout if not given.
+    at : sequence of str
+        Openings to be used, in any order, see `opening_places`; all drain ports if empty, else every opening.
+    most_tilt : Tilt
+        How far the machine may be held to each side; the tilt that lets out most is chosen for each opening [°].
+    step_deg : float
+        Of the search [°].
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout or opening, or none at all.
+    """
+    layout = build.layout(layout_name)
+    graph = height_graph(build, layout)
+    return _Draining(build, layout, graph, tilts_within(most_tilt, step_deg)).through(
+        opening_places(graph, layout, at or _usual(build, layout, graph))
+    )
+
+
+def _usual(build: Build, layout: Layout, graph: HeightGraph) -> list[str]:
+    drains = [part_id for part_id in layout.placements if isinstance(build.part(part_id), DrainPort)]
+    if drains:
+        return drains
+    others = [name for name, kind in graph.openings.items() if kind != "vented"]
+    if not others:
+        raise SketchError(f"layout {layout.name!r} has no opening to drain from: add a drain port at its lowest place")
+    return others
+
+
+class _Draining:
+    def __init__(self, build: Build, layout: Layout, graph: HeightGraph, tilts: Sequence[Tilt]) -> None:
+        self.build, self.layout, self.graph, self.tilts = build, layout, graph, tilts
+
+    def through(self, openings: list[int]) -> Drain:
+        """The best opening and tilt first, then the best of the rest for what is left."""
+        level = Settling(self.graph, -self.graph.heights(), openings)
+        left = level.at_upper_ends(self.graph.liquid)
+        steps, used = list[DrainStep](), list[int]()
+        while len(used) < len(openings):
+            kept, opening, tilt = self._best([each for each in openings if each not in used], left)
+            gone = sum(left.values()) - sum(kept.values())
+            if gone < WORTH_OPENING:
+                break
+            steps.append(DrainStep(where(self.graph, self.build, self.layout, opening), tilt, gone))
+            left, used = kept, [*used, opening]
+        low_points = self._low_points(used or openings, left)
+        freezes = self.build.coolant.medium.freezing_point_c
+        return Drain(
+            steps=tuple(steps),
+            collect=SPARE * sum(step.volume for step in steps),
+            held=float(self.graph.liquid.sum()),
+            low_points=low_points,
+            freezes_below_c=freezes,
+            spill=self._spill(),
+            sentences=tuple(self._sentences(steps, low_points, freezes)),
+        )
+
+    def _best(self, openings: list[int], left: dict[int, float]) -> tuple[dict[int, float], int, Tilt]:
+        choices = [
+            (Settling(self.graph, -self.graph.heights(tilt), [opening]).after(left), opening, tilt)
+            for tilt in self.tilts
+            for opening in openings
+        ]
+        return min(choices, key=lambda choice: round(sum(choice[0].values()), 9))
+
+    def _low_points(self, openings: list[int], left: dict[int, float]) -> tuple[LowPoint, ...]:
+        """Where what is left stands once the machine is level again, the openings used still open."""
+        level = Settling(self.graph, -self.graph.heights(), openings)
+        volumes = level.after(left)
+        points = [self._low_point(pocket, volumes.get(pocket.top, 0.0)) for pocket in level.pockets]
+        return tuple(sorted((each for each in points if each.volume > LEAST_LEFT), key=lambda each: -each.volume))
+
+    def _low_point(self, pocket: Pocket, volume: float) -> LowPoint:
+        sill_at = None if pocket.sill_at is None else where(self.graph, self.build, self.layout, pocket.sill_at)
+        blown = BLOWN_FREE * volume if self._is_on_a_way(pocket) else 0.0
+        at = where(self.graph, self.build, self.layout, pocket.top)
+        return LowPoint(at, -pocket.sill, sill_at, volume, blown)
+
+    def _is_on_a_way(self, pocket: Pocket) -> bool:
+        """True if air can be blown in on one side and out on another: it leads on to two places at least."""
+        inside = set(pocket.places)
+        ways_out = {other for place in inside for _, other in self.graph.passages_at[place] if other not in inside}
+        return len(ways_out) > 1
+
+    def _spill(self) -> dict[str, float]:
+        parts = (self.build.part(part_id) for part_id in self.layout.placements)
+        return {part.id: to_si(part.spill_ml, "ml") for part in parts if isinstance(part, QuickDisconnect)}
+
+    def _sentences(self, steps: list[DrainStep], low_points: tuple[LowPoint, ...], freezes: float) -> Iterable[str]:
+        for number, step in enumerate(steps, start=1):
+            held = "" if step.tilt == LEVEL else f", held {_tilt_words(step.tilt)}"
+            yield f"{number}. open {step.at.name}{held}: {millilitres(step.volume)} run off"
+        if not steps:
+            yield "nothing runs off by gravity: every opening lies above the liquid around it"
+        for point in low_points:
+            blown = f", of which blowing through may free {millilitres(point.blown_free)}" if point.blown_free else ""
+            yield f"{point.at.name}: {millilitres(point.volume)} stay in the low point there{blown}"
+        if low_points:
+            yield f"what stays begins to freeze at {freezes:.0f} °C, and bursts parts: never store it wet in frost"
+
+
+def _tilt_words(tilt: Tilt) -> str:
+    words = []
+    for angle, sides in ((tilt.right_up_deg, ("right", "left")), (tilt.back_up_deg, ("back", "front"))):
+        if angle:
+            words.append(f"{sides[angle < 0]} side up {abs(angle):g}°")
+    return " and ".join(words)
