@@ -45,6 +45,7 @@ def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
             ("Next &corner", lambda: plan.commands.next_corner(1), "."),
             ("&Insert a corner", plan.commands.insert_corner, "Ins"),
             ("B&end, elbow, mitre", plan.commands.next_turn, "E"),
+            ("Propose another &way", plan.commands.propose_way, "Shift+T"),
             ("Lead its end to another p&ort", lambda: plan.commands.lead_end("end"), "W"),
         ),
     )

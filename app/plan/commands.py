@@ -8,10 +8,12 @@ from PySide6.QtCore import Qt
 from app.plan.arrange import with_groups
 from app.plan.changes import remove
 from app.plan.ending import MoveEnd
+from loopsim.build import edits
 from loopsim.build.arranging import move_parts
 from loopsim.build.edits import Edit
 from loopsim.build.joining import End
 from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn
+from loopsim.studies.fit import proposed_corners
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -97,6 +99,18 @@ class Commands:
         corner = self._plan.selected_corner
         self._plan.do(make, gesture)
         self._plan.select_corner(corner)
+
+    def propose_way(self) -> None:
+        """Lead the selected run by the shortest way that is clear of all that stands there."""
+        run_id, build, name = self.run, self._document.build, self._document.layout.name
+        if run_id:
+            corners = proposed_corners(build, build.layout(name), run_id)
+            words = build.run_name(build.layout(name).run(run_id))
+            if corners is None:
+                self._plan.message.emit(f"There is no clear way at this height from {words}: draw it by hand.")
+            else:
+                edit = edits.change_run(build, name, run_id, corners=corners)
+                self._plan.do(lambda: edit._replace(text=f"Lead tube run {words} another way"))
 
     def lead_end(self, which: End) -> None:
         """Take an end of the selected run into the hand, to lead it to another port."""

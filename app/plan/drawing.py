@@ -10,6 +10,7 @@ from app.plan.changes import new_run, next_tube
 from app.plan.draft import RunDraft
 from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import pen, pixel_mm
+from app.plan.proposal import Proposals
 from app.plan.routing import Point, directions, next_corner
 from app.plan.run_item import line_path, tube_pen
 from app.plan.scene import Hit
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 __all__ = ["DrawRun"]
 
 _REACH_PX = 12.0
+_PROPOSED_PX = 80.0  # reach of a port while a way is to be proposed
 _DRAGGED_PX = 10.0
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -41,7 +43,7 @@ class DrawRun(Gesture):
         build, layout = plan.document.build, plan.document.layout
         self.draft = RunDraft(build, layout, tube or next_tube(build, layout), start.reference if start else "")
         self.guides: tuple[Guide, ...] = ()
-        self._typed = TypedNumber()
+        self._typed, self._proposals = TypedNumber(), Proposals()
         self._at: Pointer | None = None
         self._aim: Point = (0.0, 0.0)
         self._pressed_at: QPointF | None = None
@@ -107,10 +109,17 @@ class DrawRun(Gesture):
             return f"{self._typed.text} mm up: Enter rises here, a click leads there"
         if path is None or path.length_mm <= 0.5:
             return ""
-        said = [f"{path.length_mm:.0f} mm", f"{self.draft.height_now:g} mm up", *(g.words for g in self.guides)]
-        if self.draft.turn != "bend":
-            said.insert(2, self.draft.turn)
-        return " · ".join(said)
+        said = [f"{path.length_mm:.0f} mm", f"{self.draft.height_now:g} mm up"]
+        said += [self.draft.turn] if self.draft.turn != "bend" else []
+        return " · ".join((*said, *self._said_of_way()))
+
+    def _said_of_way(self) -> list[str]:
+        """What the way is in line with, or that it is a proposed one."""
+        port = self._port(self._at) if self._at.is_adding else None
+        if port is None:
+            return [guide.words for guide in self.guides]
+        is_clear = self._proposals.corners(self.draft, port.reference) is not None
+        return ["proposed way" if is_clear else "no clear way at this height"]
 
     def path(self) -> Path | None:
         """The centre line so far; None before it has begun."""
@@ -118,7 +127,7 @@ class DrawRun(Gesture):
             return None
         port = self._port(self._at)
         if port:
-            corners = self.draft.ended(port.reference, self._at.is_free)
+            corners = self._corners_to(self.draft, port.reference, self._at)
             return self.draft.path(corners, self.draft.spot(port.reference))
         return self.draft.path_to(self._aim)
 
@@ -175,12 +184,17 @@ class DrawRun(Gesture):
     def _end(self, draft: RunDraft, reference: str, at: Pointer) -> None:
         self._take_height()
         draft.height_mm, document = self.draft.height_mm, self.plan.document
-        corners = draft.ended(reference, at.is_free)
+        corners = self._corners_to(draft, reference, at)
         before = frozenset(document.layout.runs_by_id)
         if self.do(lambda: new_run(draft.build, draft.layout.name, draft.begin, reference, corners, draft.tube)):
             drawn = [run.id for run in document.layout.runs if reference in (run.start, run.end)]
             document.select(frozenset(drawn) - before)
         self.finish(at)
+
+    def _corners_to(self, draft: RunDraft, reference: str, at: Pointer) -> list[Corner]:
+        """All corners of the run to a port: as drawn, or with Shift as proposed, where there is a clear way."""
+        proposed = self._proposals.corners(draft, reference) if at.is_adding else None
+        return draft.ended(reference, at.is_free) if proposed is None else proposed
 
     def _take_height(self) -> None:
         """A height that was typed holds from here on."""
@@ -199,8 +213,9 @@ class DrawRun(Gesture):
         return (place[0], last[1]) if axis == 0 else (last[0], place[1]), guides
 
     def _port(self, at: Pointer) -> Hit | None:
-        """The open port at the pointer, if it is not the one where the run begins."""
-        port = self.plan.scene().hit_port(at.point, self.plan.pixel_mm, reach_px=_REACH_PX)
+        """The open port at the pointer, with Shift the one near it, if it is not the one where the run begins."""
+        reach = _PROPOSED_PX if at.is_adding and self.draft.begin else _REACH_PX
+        port = self.plan.scene().hit_port(at.point, self.plan.pixel_mm, reach_px=reach)
         return None if port is None or port.reference == self.draft.begin else port
 
     def _taken_port(self, at: Pointer) -> bool:
@@ -217,8 +232,8 @@ class DrawRun(Gesture):
             self.plan.message.emit("Click an open port to begin the tube run. Esc ends drawing.")
         else:
             self.plan.message.emit(
-                "Click for corners, click an open port to end. Digits set the height, E the kind of corner, Alt frees "
-                "the angle, Backspace takes a corner back."
+                "Click for corners, click an open port to end; Shift proposes a way to a port. Digits set the height, "
+                "E the kind of corner, Alt frees the angle, Backspace takes a corner back."
             )
 
 

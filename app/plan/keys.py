@@ -26,7 +26,7 @@ _PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
     Key.Key_L: lambda plan, _: plan.arrange.tip(),
     Key.Key_K: lambda plan, _: plan.arrange.toggle_lock(),
     Key.Key_G: lambda plan, shift: plan.arrange.ungroup() if shift else plan.arrange.group(),
-    Key.Key_T: lambda plan, _: plan.draw_run(),
+    Key.Key_T: lambda plan, shift: plan.commands.propose_way() if shift else plan.draw_run(),
     Key.Key_Delete: lambda plan, _: plan.commands.delete(),
     Key.Key_Backspace: lambda plan, _: plan.commands.delete(),
     Key.Key_Escape: lambda plan, _: plan.document.select(()),

@@ -4,6 +4,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from loopsim.build import Placement, edits
+from loopsim.parts import Block
+from loopsim.studies import findings
 from tests.app.plan.conftest import ALT, SHIFT
 
 BLOCK_OUTLET, RADIATOR_A = (640, 300), (200, 465)
@@ -170,3 +173,27 @@ def test_a_dragged_part_snaps_into_line_with_a_port_and_says_so(document, plan, 
     mouse.drag((350, 100), (350, 297), release=False)
     assert "in line with Block, inlet" in plan.gesture.words()
     assert document.layout.placement("pump").y_mm == 300
+
+
+def test_shift_proposes_a_way_to_a_port_clear_of_what_stands_there(document, plan, mouse, build):
+    mouse.click(*BLOCK_OUTLET)
+    mouse.drag((700, 300), (230, 440), modifiers=SHIFT, release=False)
+    assert "proposed way" in plan.gesture.words()
+    QTest.mouseRelease(plan.viewport(), Qt.MouseButton.LeftButton, SHIFT, mouse.pixel(230, 440))
+    run = document.layout.run("run")
+    assert run.start == "block.outlet"
+    assert run.end.startswith("rad.")
+    at_fault = [each for each in findings(document.build) if "run" in (each.part, *each.others) and not each.quiet]
+    assert at_fault == []
+    document.history.undo()
+    assert document.build is build
+
+
+def test_shift_t_leads_the_selected_run_by_a_clear_way(document, plan):
+    middle = Placement(part="extra", x_mm=450, y_mm=200, height_mm=5)
+    document.do(edits.add_part(document.build, document.layout.name, Block(id="extra", name="Extra"), middle))
+    assert any(each.part == "rise" or "rise" in each.others for each in findings(document.build) if not each.quiet)
+    document.select(("rise",))
+    QTest.keyClick(plan, Qt.Key.Key_T, SHIFT)
+    assert document.history.undoText() == "Lead tube run Pump A to Block another way"
+    assert not any(each.part == "rise" or "rise" in each.others for each in findings(document.build) if not each.quiet)
