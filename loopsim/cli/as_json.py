@@ -60,7 +60,18 @@ def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) 
 
 def findings(found: Iterable[Finding]) -> list[dict[str, Any]]:
     """Warnings, and the quiet marks of a drawing in progress."""
-    return [{"code": each.code, "part": each.part, "text": each.text, "quiet": each.quiet} for each in found]
+    return [_finding(each) for each in found]
+
+
+def _finding(found: Finding) -> dict[str, Any]:
+    told: dict[str, Any] = {"code": found.code, "part": found.part, "text": found.text, "quiet": found.quiet}
+    if found.remedy:
+        told |= {"remedy": found.remedy, "fix": found.fix}
+    if found.at is not None:
+        told["at_mm"] = [rounded(value, 6) for value in found.at]
+    if found.others:
+        told["others"] = list(found.others)
+    return told
 
 
 def _measured(found: MeasuredFlow | None) -> dict[str, Any] | None:

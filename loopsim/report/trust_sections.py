@@ -34,7 +34,12 @@ def finding_list(findings: Iterable[Finding]) -> Section:
     found = sorted(findings, key=lambda finding: finding.quiet)
     if not found:
         return Section("Findings", (Paragraph("Nothing was found to look at."),))
-    return Section("Findings", (Listing(tuple(_sentence(finding.text) for finding in found)),))
+    return Section("Findings", (Listing(tuple(_with_remedy(finding) for finding in found)),))
+
+
+def _with_remedy(finding: Finding) -> str:
+    remedy = finding.remedy[:1].upper() + finding.remedy[1:]
+    return f"{_sentence(finding.text)} {_sentence(remedy)}" if remedy else _sentence(finding.text)
 
 
 def _sentence(text: str) -> str:
