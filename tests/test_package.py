@@ -19,7 +19,7 @@ import sample_loops
 sys.exit(main(["solve", str(sample_loops.sample("render-plinth"))]))
 """
 
-SLOW_TO_LOAD = ("CoolProp", "scipy.optimize", "networkx", "matplotlib", "typst", "jinja2", "pint", "fluids")
+SLOW_TO_LOAD = ("CoolProp", "scipy.optimize", "networkx", "matplotlib", "typst", "jinja2", "pint", "fluids", "SALib")
 
 
 def test_the_calculation_runs_where_there_is_no_qt() -> None:

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 import typer
 
 from loopsim import __version__, build, studies
-from loopsim.cli import as_json, as_text, comparing, failing, shelf, sweeping
+from loopsim.cli import as_json, as_text, comparing, failing, shelf, spreading, sweeping
 from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.errors import LoopsimError, NotSolved
@@ -36,6 +36,7 @@ app.command()(in_time.transient)
 app.command()(failing.failures)
 app.command()(comparing.compare)
 app.command()(sweeping.sweep)
+app.command()(spreading.tolerance)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -19,7 +19,7 @@ IntArray = NDArray[np.intp]
 # Conductance from every place to the room [W/K]. It gives a place that nothing reaches the room's temperature, and
 # takes a millionth of a millionth of any heat that matters. Where heat has no other way out, the temperature that it
 # leads to is so high that it says what it means: no steady state.
-_LEAK = 1e-9
+LEAK = 1e-9
 _SPARSE_FROM = 300  # places from which a sparse solve is quicker
 
 
@@ -78,7 +78,7 @@ def solve_heat(
     exchanged = conductance * (inlet[network.exchange_a] - inlet[network.exchange_b])
     gained = stream_heat + system.net_exchange(exchanged)
     size = np.abs(rate)
-    outlet = inlet + gained / np.maximum(size, _LEAK)  # heated where nothing flows, it is beyond all sense
+    outlet = inlet + gained / np.maximum(size, LEAK)  # heated where nothing flows, it is beyond all sense
     return Temperatures(unknown[: len(network.nodes)], inlet, outlet, exchanged)
 
 
@@ -125,7 +125,7 @@ class _System:
         nodes = np.arange(len(network.nodes))
         free = np.isnan(network.held)
         arriving = np.bincount(below, self.size, len(nodes)).astype(float)
-        self._add(nodes, nodes, np.where(free, arriving + _LEAK, 1.0))
+        self._add(nodes, nodes, np.where(free, arriving + LEAK, 1.0))
         self.right[: len(nodes)] = np.where(
             free, node_heat + np.bincount(below, self.stream_heat, len(nodes)), np.nan_to_num(network.held)
         )
@@ -156,7 +156,7 @@ class _System:
         network, size = self.network, float(self.size[stream])
         here = np.array([row])
         self._add(here, self.inlet[[stream]], np.array([-share]))
-        if size <= _LEAK:
+        if size <= LEAK:
             return
         self.right[row] += share * self.stream_heat[stream] / size
         for gains, loses in ((network.exchange_b, network.exchange_a), (network.exchange_a, network.exchange_b)):

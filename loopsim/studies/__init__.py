@@ -42,6 +42,7 @@ from loopsim.studies.results import (
     Unsteady,
 )
 from loopsim.studies.staircase import CoolantStep, Staircase, staircases
+from loopsim.studies.tolerance import Band, Chunk, Share, Tolerance, Uncertain, tolerance, uncertainties
 from loopsim.studies.transient import transient
 from loopsim.studies.transient_results import Boiling, ComponentCourse, Crossing, Transient
 from loopsim.studies.varying import Parameter, Sweep, SweepPoint, Variation, each_point, parameter, sweep, varied
@@ -51,9 +52,11 @@ __all__ = [
     "AirFlow",
     "AirPlot",
     "Alarms",
+    "Band",
     "Boiling",
     "Budget",
     "BudgetLine",
+    "Chunk",
     "ComparedRow",
     "Comparison",
     "ComponentCourse",
@@ -83,6 +86,7 @@ __all__ = [
     "PartFlow",
     "PumpFlow",
     "PumpPlot",
+    "Share",
     "Situation",
     "SpaceAir",
     "Staircase",
@@ -92,7 +96,9 @@ __all__ = [
     "SupplyLoad",
     "Sweep",
     "SweepPoint",
+    "Tolerance",
     "Transient",
+    "Uncertain",
     "Unsteady",
     "Variation",
     "air_drawn_in",
@@ -121,6 +127,8 @@ __all__ = [
     "settled",
     "staircases",
     "sweep",
+    "tolerance",
     "transient",
+    "uncertainties",
     "varied",
 ]

@@ -1,0 +1,55 @@
+"""`loopsim tolerance` as a builder types it."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from loopsim.build import load
+from loopsim.cli import main
+from loopsim.studies import tolerance
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
+    status = main([str(each) for each in arguments])
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+def test_bands_and_what_matters_most_are_printed(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "tolerance", plinth_path, "-n", 1000)
+    assert status == 0
+    assert "1,000 draws, seed 0" in out
+    (processor,) = [line for line in out.splitlines() if line.startswith("Processor, °C")]
+    low, high = float(processor.split()[5]), float(processor.split()[7])
+    assert low < 77 < high
+    assert "Of the variance of flow each explains by itself: Pump" in out
+
+
+def test_json_carries_the_study(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "tolerance", plinth_path, "-n", 1000, "--seed", 3, "--case", "usual", "--json")
+    data, found = json.loads(out), tolerance(load(plinth_path), case_name="usual", draws=1000, seed=3)
+    assert (data["draws"], data["seed"], data["case"]) == (1000, 3, "usual")
+    assert data["within"] == pytest.approx(found.within)
+    for band, expected in zip(data["bands"], found.bands, strict=True):
+        assert band["key"] == expected.key
+    assert data["bands"][0]["middle"] == pytest.approx(found.band("flow_l_h").middle * 3.6e6, abs=1e-5)
+    assert [each["key"] for each in data["inputs"]] == [each.key for each in found.inputs]
+    assert data["first_order"]["flow_l_h"][0]["key"] == found.shares["flow_l_h"][0].input.key
+
+
+def test_every_draw_is_written(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    target = tmp_path / "draws.csv"
+    run(capsys, "tolerance", plinth_path, "-n", 1500, "-o", target)
+    rows = list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
+    found = tolerance(load(plinth_path), draws=1500)
+    assert len(rows) == 1500
+    mean = sum(float(row["flow_l_h"]) for row in rows) / 1500
+    assert mean == pytest.approx(found.band("flow_l_h").mean * 3.6e6, rel=1e-6)
+
+
+def test_wrong_numbers_are_said_in_one_line(capsys, plinth_path: Path) -> None:
+    status, _, err = run(capsys, "tolerance", plinth_path, "-n", 0)
+    assert (status, err.count("\n")) == (2, 1)
+    assert "draws must be 1 to" in err
