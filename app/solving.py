@@ -214,10 +214,15 @@ class Solving(QObject):
         self._add(question, heat=found, heat_revision=question.build.revision, heat_problem=problem)
 
     def _found(self, question: Question, result: object, nothing: Any) -> Any:
-        """What a study answered; nothing, and a message, where it broke down."""
+        """What a study answered; nothing, and a message, where it broke down.
+
+        A sketch that is refused is told with its operating point, and not once more with what follows from that.
+        """
         if not isinstance(result, Exception):
             return result
-        if _key(question) == self._asked:
+        answer = self.answer
+        flows = answer is not None and (answer.revision, answer.layout) == self._asked and answer.point is not None
+        if _key(question) == self._asked and (flows or not isinstance(result, LoopsimError)):
             self.failed.emit(self._words(result))
         return nothing
 

@@ -276,3 +276,20 @@ def test_heat_that_is_refused_is_a_sentence_and_leaves_the_flow_alone(qtbot: QtB
     assert solving.answer.heat_problem == "the radiator needs more air"
     assert solving.answer.point is not None
     assert complaints == []
+
+
+def test_a_sketch_that_is_refused_is_not_refused_once_more_by_its_curves(qtbot: QtBot, document: Document, solvings):
+    def refuse(_: Question):
+        time.sleep(0.02)
+        raise SketchError("the loop is open")
+
+    solving = Solving(document, refuse, refuse, refuse)
+    solvings.append(solving)
+    complaints: list[str] = []
+    solving.failed.connect(complaints.append)
+    solving.start()
+    speed(document, 90.0)
+    qtbot.waitUntil(lambda: solving.answer.revision == document.build.revision, timeout=3000)
+    qtbot.wait(300)
+    assert complaints == []
+    assert solving.answer.problem == "the loop is open"
