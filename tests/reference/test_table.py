@@ -9,6 +9,7 @@ from .unused import UNUSED
 TOPICS = (
     *("friction", "minor-losses", "pumps", "networks", "hydrostatics"),
     *("fluids", "fans", "sound", "heat", "lumped-transient"),
+    *("air-removal", "plates", "leak-test"),
 )
 pytestmark = pytest.mark.usefixtures("whole_run")
 

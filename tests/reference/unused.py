@@ -15,6 +15,9 @@ _CROSS_FLOW = (
     "a one-line approximation of cross flow, up to 0.012 from the exact law used here; test_heat.py holds the two "
     "within that"
 )
+_OTHER_SHEET = (
+    "another maker's sheet: the lowest modulus and strength of the three are taken, for advice on the safe side"
+)
 _GIVEN = "follows from the given numbers alone; no law of Loopsim takes part"
 
 UNUSED = {
@@ -60,4 +63,7 @@ UNUSED = {
     "he-heat-sink-resistance": _GIVEN,
     "he-turbulent-tube-dittus-boelter: reynolds": _GIVEN,
     "lt-thermocouple-1s: diameter": _GIVEN,
+    "pl-pmma-properties: modulus_1": _OTHER_SHEET,
+    "pl-pmma-properties: modulus_3": _OTHER_SHEET,
+    "pl-pmma-properties: tensile_2": _OTHER_SHEET,
 }
