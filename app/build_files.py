@@ -91,6 +91,12 @@ class BuildFiles(QObject):
         path = self.dialogs.export_path(self._suggested(f"-report{ending}"))
         return path is not None and self._tried(lambda: self._write_report(path))
 
+    def choose_drawing(self, lay: Callable[[Path], object]) -> None:
+        """Let the builder choose a picture or drawing to lay under the plan."""
+        path = self.dialogs.drawing_path(self._folder())
+        if path is not None:
+            lay(path)
+
     def may_leave(self) -> bool:
         """True if the open build may be given up: it is saved, or the builder does not want it saved."""
         if self.document.history.isClean():

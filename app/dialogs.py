@@ -10,6 +10,7 @@ from loopsim.build import FILE_ENDING
 __all__ = ["Dialogs", "Foreign", "Unsaved"]
 
 _BUILDS = f"Builds (*{FILE_ENDING});;All files (*)"
+_DRAWINGS = "Pictures and drawings (*.png *.jpg *.jpeg *.bmp *.svg *.dxf);;All files (*)"
 
 
 class Unsaved(Enum):
@@ -64,6 +65,11 @@ class Dialogs:
     def open_path(self, folder: Path) -> Path | None:
         """Which file to open."""
         name, _ = QFileDialog.getOpenFileName(self.window, "Open a build", str(folder), _BUILDS)
+        return Path(name) if name else None
+
+    def drawing_path(self, folder: Path) -> Path | None:
+        """Which picture or drawing to lay under the plan."""
+        name, _ = QFileDialog.getOpenFileName(self.window, "Lay a drawing under the plan", str(folder), _DRAWINGS)
         return Path(name) if name else None
 
     def save_path(self, suggested: Path) -> Path | None:

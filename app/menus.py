@@ -14,6 +14,7 @@ from app.document import Document
 from app.drawer import Drawer
 from app.layout_tabs import LayoutTabs
 from app.plan import PlanView
+from app.plan.ground import Ground
 from app.shelf import OpenShelf
 from app.theme import Follow, themes
 
@@ -23,6 +24,7 @@ __all__ = [
     "fill_file_menu",
     "fill_layout_menu",
     "fill_plan_commands",
+    "fill_room_menu",
     "fill_shelf_commands",
     "fill_view_menu",
 ]
@@ -108,6 +110,29 @@ def fill_layout_menu(menu: QMenu, tabs: LayoutTabs) -> None:
     """Layouts as wholes."""
     for text, action, keys in tabs.commands():
         command(menu, text, action, keys or None)
+
+
+def fill_room_menu(menu: QMenu, ground: Ground, files: BuildFiles) -> None:
+    """The enclosure, spaces that must stay free, and what lies under the plan."""
+    edited = command(menu, "&Change the room by hand", lambda: ground.edit(edited.isChecked()), "Ctrl+R")
+    edited.setCheckable(True)
+    ground.edited_changed.connect(edited.setChecked)
+    for text, action in (
+        ("&Reserve a space", ground.reserve),
+        ("Cut a &hole in a wall", lambda: ground.cut("hole")),
+        ("Cut a &grille in a wall", lambda: ground.cut("grille")),
+    ):
+        command(menu, text, action)
+    menu.addSeparator()
+    command(menu, "&Lay a drawing under the plan...", lambda: files.choose_drawing(ground.lay))
+    for text, action in (
+        ("Set its &scale by two clicks", ground.scale),
+        ("&Hold it, or let it be moved", ground.toggle_lock),
+        ("&Dimmer", lambda: ground.dim(20.0)),
+        ("&Brighter", lambda: ground.dim(-20.0)),
+        ("&Take it away", ground.lift),
+    ):
+        command(menu, text, action)
 
 
 def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow: Callable[[Follow], object]) -> None:

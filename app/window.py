@@ -18,6 +18,7 @@ from app.header import Header
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
 from app.plan import PlanView
+from app.plan.ground import Ground
 from app.plan_hint import PlanHint
 from app.plan_menu import fill_plan_menu
 from app.recent import Recent, data_folder
@@ -58,6 +59,7 @@ class MainWindow(QMainWindow):
         self.shelf = OpenShelf(shelf or shelf_path(), self)
         self.drawer = Drawer(self.shelf, themes.current)
         self.plan = PlanView(document, themes.current)
+        self.ground = Ground(self.plan)
         self.hint = PlanHint(self.plan)
         self.strip = ElevationStrip(document, themes.current)
         self.bench = Bench(document)
@@ -133,6 +135,7 @@ class MainWindow(QMainWindow):
         menus.fill_edit_menu(edit, self.document)
         menus.fill_plan_commands(edit, self.plan)
         menus.fill_shelf_commands(edit, self.plan, self.shelf, self.drawer)
+        menus.fill_room_menu(bar.addMenu("&Room"), self.ground, self.files)
         menus.fill_layout_menu(bar.addMenu("&Layout"), self.header.layouts)
         fill_plan_menu(bar.addMenu("&Plan"), self.plan)
         menus.fill_view_menu(bar.addMenu("&View"), self.plan.fit, self.bench, self._on_follow)

@@ -2,14 +2,14 @@
 
 import math
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
 from app.plan.part_item import pen
 from app.theme import Theme, Type, font
 from loopsim.build import Enclosure
 
-__all__ = ["paint_dimensions", "paint_enclosure", "paint_grid", "paint_scale_bar", "round_length"]
+__all__ = ["paint_dimensions", "paint_grid", "paint_scale_bar", "round_length"]
 
 _GRID_STEPS_MM = (1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0)
 _FADE_PX = (7.0, 40.0)  # spacing at which a grid line begins to show, and at which it is fully there
@@ -38,13 +38,6 @@ def _lines(area: QRectF, step: float) -> list[QLineF]:
     down = range(math.ceil(area.top() / step), math.floor(area.bottom() / step) + 1)
     lines = [QLineF(number * step, area.top(), number * step, area.bottom()) for number in across]
     return lines + [QLineF(area.left(), number * step, area.right(), number * step) for number in down]
-
-
-def paint_enclosure(painter: QPainter, enclosure: Enclosure, theme: Theme) -> None:
-    """Its inside as a rectangle."""
-    painter.setPen(pen(theme.ink, 2.0))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm))
 
 
 def paint_dimensions(painter: QPainter, box: QRectF, enclosure: Enclosure, theme: Theme) -> None:
@@ -76,14 +69,15 @@ def round_length(scale: float) -> float:
     return max(step * decade for step in (1.0, 2.0, 5.0) if step * decade <= longest)
 
 
-def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure: Enclosure, theme: Theme) -> None:
-    """A bar of a round length, its lower left end at `corner` of the view, and the height under the lid."""
+def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure: Enclosure, theme: Theme) -> QRectF:
+    """A bar of a round length, its lower left end at `corner` of the view, and the clear height; where it is."""
     length = round_length(scale)
     text = f"{length:g} mm" if length < 1000 else f"{length / 1000:g} m"
     text += f"  ·  {enclosure.clear_height_mm:g} mm under the lid"
     painter.setFont(font(Type.SMALL))
     width = length * scale + 10 + QFontMetricsF(painter.font()).horizontalAdvance(text)
-    painter.fillRect(QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20)), _sheer(theme.paper))
+    place = QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20))
+    painter.fillRect(place, _sheer(theme.paper))
     painter.setPen(pen(theme.ink, 2.0))
     end = corner + QPointF(length * scale, 0)
     painter.drawLine(corner, end)
@@ -92,6 +86,7 @@ def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure:
     painter.setPen(theme.soft_ink)
     baseline = QPointF(0, QFontMetricsF(painter.font()).ascent() / 2 - 1)
     painter.drawText(end + QPointF(10, 0) + baseline, text)
+    return place
 
 
 def _sheer(paper: QColor) -> QColor:

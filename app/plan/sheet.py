@@ -1,12 +1,18 @@
 """The sheet under the plan: scale, pan, fit, and what is drawn behind the items."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
-from app.plan.backdrop import paint_dimensions, paint_enclosure, paint_grid, paint_scale_bar
+from app.plan.backdrop import paint_dimensions, paint_grid, paint_scale_bar
+from app.plan.ground_paint import paint_room
 from app.theme import Theme
 from loopsim.build import Enclosure
+
+if TYPE_CHECKING:
+    from app.plan.ground import Ground
 
 __all__ = ["Sheet"]
 
@@ -24,6 +30,8 @@ class Sheet(QGraphicsView):
         scene.setParent(self)  # a view does not keep its scene alive by itself
         self.theme = theme
         self.enclosure = Enclosure()
+        self.ground: Ground | None = None  # what more lies under the parts
+        self.height_words = QRectF()  # where the clear height is written, in pixels of the view
         self.is_fitted = True  # until the builder zooms or pans
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
@@ -88,14 +96,18 @@ class Sheet(QGraphicsView):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         paint_grid(painter, QRectF(area), self.scale_px, self.theme)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
-        paint_enclosure(painter, self.enclosure, self.theme)
+        if self.ground is not None:
+            self.ground.paint(painter, self.scale_px)
+        paint_room(painter, self.enclosure, self.theme)
+        if self.ground is not None:
+            self.ground.paint_above_walls(painter, self.scale_px)
 
     def paint_frame(self, painter: QPainter) -> None:
         """Dimensions and scale bar, in pixels of the view."""
         box = QRectF(self.to_pixel(self._box().topLeft()), self.to_pixel(self._box().bottomRight()))
         paint_dimensions(painter, box, self.enclosure, self.theme)
         corner = QPointF(_ROOM_PX[0], self.viewport().height() - 18.0)
-        paint_scale_bar(painter, corner, self.scale_px, self.enclosure, self.theme)
+        self.height_words = paint_scale_bar(painter, corner, self.scale_px, self.enclosure, self.theme)
 
     def _box(self) -> QRectF:
         """The enclosure in the scene."""

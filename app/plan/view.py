@@ -192,7 +192,7 @@ class PlanView(Sheet):
         if has_new_walls:
             self.resetCachedContent()
         self.scene().show_layout(build, self.document.layout)
-        if has_new_walls and self.is_fitted:
+        if has_new_walls and self.is_fitted and self.gesture is None:  # a wall in the hand stays under the hand
             self.fit()
         self.viewport().update()
 

@@ -38,6 +38,10 @@ class Answers(Dialogs):
         self.asked.append(f"open in {folder}")
         return self.path
 
+    def drawing_path(self, folder: Path) -> Path | None:
+        self.asked.append(f"drawing in {folder}")
+        return self.path
+
     def save_path(self, suggested: Path) -> Path | None:
         self.asked.append(f"save {suggested.name}")
         return self.path
