@@ -93,7 +93,7 @@ class Lettering:
     def _name(self, part: Part, placement: Placement, target: Box) -> str:
         """A part's name, and under it the heights of its underside and top."""
         name = shortened(part.name, _LONGEST_NAME)
-        heights = f"h {placement.height_mm:.4g} to {placement.height_mm + part.height_mm:.4g}"
+        heights = f"h {placement.height_mm:.4g} to {placement.top_mm(part):.4g}"
         width = max(text_width(name, _NAME), text_width(heights, _SMALL))
         candidates = list(around(target, width, _NAME + _SMALL + 0.3))
         box = self.labels.place(candidates, target) or candidates[0]

@@ -7,6 +7,7 @@ from loopsim.build.edits import Edit
 from loopsim.geometry import boxes_along, route
 from loopsim.geometry.place import Lie
 from loopsim.parts import Corner
+from loopsim.studies.fit.checks import fit
 from loopsim.studies.fit.drawing import Drawing, part_of
 from loopsim.studies.results import Finding
 
@@ -25,7 +26,15 @@ def remedied(build: Build, layout_name: str, finding: Finding) -> Edit | None:
         If there is no such layout, or what the finding speaks of is not in it any more.
     """
     make = _FIXES.get(finding.fix)
-    return None if make is None or finding.part is None else make(build, layout_name, finding)
+    edit = None if make is None or finding.part is None else make(build, layout_name, finding)
+    if edit is None or _same(finding) in map(_same, fit(edit.build, layout_name)):
+        return None
+    return edit
+
+
+def _same(finding: Finding) -> tuple[object, ...]:
+    """What makes two findings one: their words may differ in a number."""
+    return finding.code, finding.part, finding.at, finding.others
 
 
 def proposed_corners(build: Build, layout: Layout, run_id: str) -> tuple[Corner, ...] | None:

@@ -389,3 +389,25 @@ def test_what_is_kept_from_step_to_step_never_differs_from_a_fresh_look(steps: l
 def test_a_room_of_its_own_name_is_asked_for() -> None:
     with pytest.raises(Exception, match="has no layout 'layout 2'"):
         fit(Build(name="b", enclosure=Enclosure()), "layout 2")
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from("abcd"), st.integers(0, 900), st.integers(0, 600), st.integers(-10, 90),
+            st.sampled_from([0, 90, 180, 270]), st.sampled_from(["flat", "on edge", "ports up"]),
+        ),
+        min_size=1, max_size=4,
+    )
+)  # fmt: skip
+def test_a_remedy_mends_what_it_was_offered_for(steps: list) -> None:
+    build = crossing(31.0)
+    for part, x, y, height, turned, lie in steps:
+        stands = {"x_mm": x, "y_mm": y, "height_mm": height, "rotation_deg": turned, "lie": lie}
+        build = edits.change_placement(build, LAYOUT, part, **stands).build
+    for found in fit(build):
+        edit = remedied(build, LAYOUT, found)
+        if edit is not None:
+            left = [(each.code, each.part, each.at, each.others) for each in fit(edit.build)]
+            assert (found.code, found.part, found.at, found.others) not in left, found
