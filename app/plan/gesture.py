@@ -74,6 +74,10 @@ class Gesture:
         """A key was pressed meanwhile; True if it meant something to the gesture."""
         return False
 
+    def shifted_key(self, key: Qt.Key) -> bool:
+        """The same with Shift held."""
+        return self.key(key)
+
     def words(self) -> str:
         """What is written beside the pointer meanwhile."""
         return ""

@@ -153,14 +153,15 @@ class Hand:
         self.refresh()
 
     def _gesture_key(self, key: Qt.Key, event: QKeyEvent) -> bool:
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         if key == Qt.Key.Key_Escape:
             self.cancel()
-        elif self.gesture.key(key):
+        elif (self.gesture.shifted_key if shift else self.gesture.key)(key):
             pass
         elif key in _ENTER and self.gesture.follows_clicks:
             self.gesture.press(self.at)
         elif key in ARROWS and self.gesture.follows_clicks:
-            self._step(key, 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0)
+            self._step(key, 10.0 if shift else 1.0)
         elif key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp) and self.gesture.seeks_ports:
             self._to_port(1 if key == Qt.Key.Key_PageDown else -1)
         else:

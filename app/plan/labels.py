@@ -15,6 +15,7 @@ __all__ = ["Label", "Line", "Obstacles", "place_labels"]
 _GAPS = (7.0, 23.0)
 _PART, _LABEL, _WALL, _TUBE, _OUTSIDE, _RANK, _KEPT = 8.0, 12.0, 3.0, 6.0, 7.0, 0.03, 0.2
 _STRAY = 2.0  # for a label that is nearer to another part than to its own
+_APART = np.array([-5.0, 0.0, 5.0, 0.0])  # two labels in one line must not read as one
 _SQUEEZED = 0.12  # share of a label that lies under others or on parts
 
 
@@ -107,7 +108,7 @@ def place_labels(
         covered = crowd[best] + shares[_PART][number, best]
         label.is_squeezed = bool(covered > _SQUEEZED)
         label.is_far = best >= choices.shape[1] // len(_GAPS)
-        taken = np.vstack((taken, choices[number, best]))
+        taken = np.vstack((taken, choices[number, best] + _APART))
 
 
 def _choices(labels: Sequence[Label]) -> NDArray[np.float64]:

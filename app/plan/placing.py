@@ -31,10 +31,10 @@ class PlacePart(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView", specimen: Part) -> None:
+    def __init__(self, plan: "PlanView", specimen: Part, like: Placement | None = None) -> None:
         super().__init__(plan)
         self.specimen = specimen
-        self.stands = Placement(part=specimen.id, x_mm=0.0, y_mm=0.0)
+        self.stands = like or Placement(part=specimen.id, x_mm=0.0, y_mm=0.0)
         self.guides: tuple[Guide, ...] = ()
         self._at: Pointer | None = None
 
@@ -79,6 +79,11 @@ class PlacePart(Gesture):
         self.stands = stands.model_copy(update=changes[key])
         self.move(self._at or self.plan.hand.at)
         return True
+
+    def shifted_key(self, key: Qt.Key) -> bool:
+        if key == Qt.Key.Key_R:
+            self.stands = self.stands.model_copy(update={"rotation_deg": (self.stands.rotation_deg + 180.0) % 360.0})
+        return self.key(key)
 
     def words(self) -> str:
         run_id = self._run()

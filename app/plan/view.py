@@ -71,7 +71,7 @@ class PlanView(Sheet):
         self.legend = Legend(self)
         self._annotations = Annotations(self.scene())
         self._is_doing = False
-        self._last_placed: Part | None = None
+        self._last_placed: PlacePart | None = None
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -132,13 +132,14 @@ class PlanView(Sheet):
 
     def place(self, specimen: Part) -> None:
         """Begin to place a copy of a part."""
-        self._last_placed = specimen
-        self._begin(PlacePart(self, specimen))
+        self._last_placed = PlacePart(self, specimen)
+        self._begin(self._last_placed)
 
     def place_again(self) -> None:
-        """Begin to place one more of the kind that was placed last."""
+        """Begin to place one more of the kind that was placed last, turned as that was."""
         if self._last_placed is not None:
-            self.place(self._last_placed)
+            self._last_placed = PlacePart(self, self._last_placed.specimen, self._last_placed.stands)
+            self._begin(self._last_placed)
         else:
             self.message.emit("Nothing has been placed yet: choose a part in the drawer first.")
 
@@ -238,8 +239,8 @@ class PlanView(Sheet):
         specimen = part_in(event.mimeData())
         if specimen is not None:
             self.cancel()
-            self._last_placed = specimen
-            self.hand.begin(PlacePart(self, specimen), self._dragged(event.position()))
+            self._last_placed = PlacePart(self, specimen)
+            self.hand.begin(self._last_placed, self._dragged(event.position()))
             event.acceptProposedAction()
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
