@@ -4,6 +4,7 @@ from app import words
 from app.answer import Answer
 from app.bench_page import BenchPage
 from app.document import Document
+from app.heat import heat_words
 from app.part_sheet import PartSheet
 
 __all__ = ["DrawBench"]
@@ -39,12 +40,15 @@ class DrawBench(BenchPage):
         return build.name
 
     def _result(self) -> str:
-        """What flows through the selected part."""
-        point = self._answer.point if self._answer is not None else None
-        if point is None or len(self.document.selection) != 1:
+        """What flows through the selected part, and how warm it is."""
+        answer = self._answer
+        if answer is None or answer.point is None or len(self.document.selection) != 1:
             return ""
         (item,) = self.document.selection
-        return words.of_part(point, item)
+        warm = heat_words.of_item(answer.in_view.point, item) if answer.in_view is not None else []
+        return " ".join(
+            [words.of_part(answer.point, item), *(f"{line[:1].upper()}{line[1:]}." for line in warm)]
+        ).strip()
 
     def _open_ends(self) -> str:
         """What is still to be joined, without reproach."""

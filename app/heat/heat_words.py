@@ -1,10 +1,16 @@
 """What heat and air say, as sentences."""
 
+from collections.abc import Iterator
+
 from app import figures
 from app.answer import Answer, CaseHeat
-from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad
+from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad, air_flows
 
-__all__ = ["headline", "line", "load_of", "margin", "needs_attention", "temperature", "verdict", "worst_case"]
+__all__ = [
+    "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature", "verdict", "worst_case",
+]  # fmt: skip
+
+_NEVER = 1000.0  # warmer than this, it never settles [degrees Celsius]
 
 
 def worst_case(answer: Answer) -> CaseHeat | None:
@@ -83,6 +89,36 @@ def verdict(component: ComponentHeat) -> tuple[str, str]:
         return temperature(component), component.name
     left = f"{figures.kelvin(abs(component.margin))} K {'left' if component.margin >= 0 else 'over'}"
     return f"{figures.celsius(component.temperature)} °C · {left}", component.name
+
+
+def of_item(point: HeatPoint, item: str) -> list[str]:
+    """What heat and air have to say of a part or tube run, a line for each."""
+    return [*_of_coolant(point, item), *_of_components(point, item), *_of_air(point, item)]
+
+
+def _of_coolant(point: HeatPoint, item: str) -> Iterator[str]:
+    enters, leaves = point.streams.get(item, (_NEVER, _NEVER))
+    if max(enters, leaves) < _NEVER:
+        there, on = figures.celsius(enters), figures.celsius(leaves)
+        yield f"coolant at {there} °C" if there == on else f"coolant enters at {there} °C, leaves at {on} °C"
+    for each in point.exchangers:
+        if each.part == item:
+            yield f"sheds {figures.watts(each.heat)} W"
+
+
+def _of_components(point: HeatPoint, item: str) -> Iterator[str]:
+    for each in point.components:
+        if each.part == item:
+            yield f"{each.name}: {figures.watts(each.heat)} W, {temperature(each)}, {margin(each)}"
+    for supply in point.supplies:
+        if supply.id == item:
+            yield load_of(supply)
+
+
+def _of_air(point: HeatPoint, item: str) -> Iterator[str]:
+    for air in air_flows(point):
+        if air.part == item:
+            yield f"{figures.air_m3_h(air.flow)} m³/h of air, {air.source} to {air.target}"
 
 
 def _degrees(temperature: float) -> str:

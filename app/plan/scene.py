@@ -6,6 +6,7 @@ from typing import Any, Literal, NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtWidgets import QGraphicsScene
 
+from app import words
 from app.answer import Answer
 from app.plan.air_arrows import space_words
 from app.plan.coordinates import HANDLE_PX, to_scene
@@ -79,7 +80,7 @@ class PlanScene(QGraphicsScene):
         flows = [*point.parts, *point.pumps] if point else []
         self._flows = {each.id: (each.flow > 0) - (each.flow < 0) for each in flows}
         self._stopped = frozenset(pump.id for pump in point.pumps if pump.state == "stopped") if point else frozenset()
-        self.findings = tuple(each for each in point.findings if not each.quiet) if point else ()
+        self.findings = tuple(words.findings_of(answer)) if answer else ()
         self.back_flows = {pump.id: -pump.flow for pump in point.pumps if pump.flow < 0} if point else {}
         for item in (*self.parts.values(), *self.runs.values()):
             self._mark(item)

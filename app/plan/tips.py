@@ -5,6 +5,7 @@ from html import escape
 from app import words
 from app.answer import Answer
 from app.document import Document
+from app.heat import heat_words
 from app.plan.scene import Hit
 from loopsim.build.free_ports import free_ports
 
@@ -16,7 +17,7 @@ def tip(hit: Hit, document: Document, answer: Answer | None) -> str:
     lines = (
         _of_run(hit.id, document, answer) if hit.kind in ("run", "corner", "end") else _of_part(hit, document, answer)
     )
-    findings = answer.point.findings if answer and answer.point else ()
+    findings = [*words.findings_of(answer), *words.findings_of(answer, quiet=True)] if answer else ()
     lines += [each.text for each in findings if each.part == hit.id]
     return "<br>".join(f"<nobr>{escape(line)}</nobr>" for line in lines)
 
@@ -42,6 +43,7 @@ def _of_run(run_id: str, document: Document, answer: Answer | None) -> list[str]
 
 
 def _solved(item: str, answer: Answer | None) -> list[str]:
-    """Flow, drop, velocity and state of flow, or a pump's head; nothing while the answer is out."""
+    """Flow, drop, velocity and state of flow, or a pump's head, heat and air; nothing while the answer is out."""
     said = words.of_part(answer.point, item) if answer and answer.point else ""
-    return [said.removesuffix(".")] if said else []
+    warm = heat_words.of_item(answer.in_view.point, item) if answer and answer.in_view else []
+    return [*([said.removesuffix(".")] if said else []), *warm]

@@ -12,7 +12,9 @@ from app.answer import Answer, CaseHeat
 from app.document import Document
 from app.plan import PlanView
 from app.plan.air_arrows import air_arrows, space_words
+from app.plan.scene import Hit
 from app.plan.tint import Quantity, Tint, arrow_colour, colour_at, tint_of
+from app.plan.tips import tip
 from app.theme import DARK, LIGHT
 from loopsim.build import edits
 from loopsim.studies import HeatPoint, air_flows, heat_point, operating_point
@@ -199,3 +201,26 @@ def test_a_part_that_is_gone_takes_its_colour_and_arrow_with_it(shown: PlanView)
     shown.grab()
     assert "radiator" not in shown.scene().parts
     assert not any(label.key == "value radiator" for label in shown.labels)
+
+
+def test_a_tip_tells_temperatures_heat_and_air(shown: PlanView, answer: Answer, heat: HeatPoint):
+    def told(part: str) -> str:
+        return tip(Hit("part", part), shown.document, answer)
+
+    enters, leaves = heat.streams["block"]
+    assert f"coolant enters at {enters:.1f} °C, leaves at {leaves:.1f} °C" in told("block")
+    assert f"{heat.components[0].temperature:.1f} °C" in told("block")
+    assert f"sheds {heat.exchangers[0].heat:.0f} W" in told("radiator")
+    assert "chamber to room" in told("radiator")
+    assert f"{heat.fans[0].flow * 3600:.1f} m³/h of air, room to chamber" in told("fan_0")
+
+
+def test_what_heat_finds_is_marked_at_its_part(qtbot):
+    heat = heat_point(machine(fans=0))
+    build = heat.point.build
+    view = PlanView(Document(build), LIGHT)
+    qtbot.addWidget(view)
+    view.set_answer(Answer(build.revision, LAYOUT, operating_point(build), heat=(CaseHeat(heat),)))
+    view.grab()
+    assert "boils" in {line.text for label in view.labels if label.key == "block" for line in label.lines}
+    assert "no air" in {line.text for label in view.labels if label.key == "radiator" for line in label.lines}
