@@ -162,6 +162,18 @@ def height_graph(build: Build, layout: Layout) -> HeightGraph:
 
     Check valves count as passable both ways, for they leak and can be held open while the loop is filled.
     """
+    for of_build, of_layout, graph in _last:
+        if of_build is build and of_layout is layout:
+            return graph
+    graph = _make_graph(build, layout)
+    _last[:] = [(build, layout, graph)]
+    return graph
+
+
+_last: list[tuple[Build, Layout, HeightGraph]] = []  # several questions are asked of one layout, one after the other
+
+
+def _make_graph(build: Build, layout: Layout) -> HeightGraph:
     drawing = _Drawing()
     joined = {end for run in layout.runs for end in (run.start, run.end)}
     for part_id in layout.placements:

@@ -98,6 +98,15 @@ def test_air_comes_and_goes_at_lids_caps_and_free_ports() -> None:
     )
 
 
+def test_the_graph_of_one_layout_is_made_once_and_that_of_an_edited_one_anew() -> None:
+    build = two_ports()
+    graph = height_graph(build, build.layout())
+    assert height_graph(build, build.layout()) is graph
+    moved = two_ports(height_mm=5)
+    assert height_graph(moved, moved.layout()).heights().max() == pytest.approx(graph.heights().max())
+    assert not np.array_equal(height_graph(moved, moved.layout()).heights(), graph.heights())
+
+
 def test_a_shut_valve_is_a_blind_end() -> None:
     valve = Valve(id="v", name="V")
     for opening, joined in ((100, True), (0, False)):

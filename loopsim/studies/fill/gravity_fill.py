@@ -20,6 +20,7 @@ FloatArray = NDArray[np.float64]
 
 _SAME = 1e-9  # heights closer than this are the same [m]
 _DIGITS = 7  # to which moments are told apart [decimals of a metre]
+_HALVINGS = 24  # of the height within which a surface is sought
 _LEAST = 1e-7  # volumes below 0.1 mL are not worth a word [m3]
 
 
@@ -289,7 +290,7 @@ def _squeezed(
     whole = above(between[0])
     weight = state.density * GRAVITY
     low, high = between
-    for _ in range(60):
+    for _ in range(_HALVINGS):
         surface = (low + high) / 2
         pressure = ambient + weight * max(level - max(surface, sealed_at), 0.0)
         if above(surface) * pressure > whole * ambient:
