@@ -45,7 +45,7 @@ class Search:
         clear: float,
         room: Sequence[Point] | None,
     ) -> None:
-        self.ends, self.radius = ends, radius
+        self.ends, self.radius, self.most = ends, radius, math.inf
         self.stub = max(radius, clear if radius else clear + SLACK)
         self.lines = (self._lines(0, lined, room, clear), self._lines(1, lined, room, clear))
         from_start = rects[~holding(rects, ends.start)]
@@ -56,6 +56,7 @@ class Search:
 
     def corners(self, most: float = math.inf) -> list[Point] | None:
         """The best way's corners, None if there is no way that costs less than `most`."""
+        self.most = most
         for way in self.ends.leaves:
             if (-way[0], -way[1]) in self.ends.arrives_from and self._straight(way):
                 return []
@@ -68,7 +69,7 @@ class Search:
             _, _, _, cost, at, way, before = heapq.heappop(queue)
             if way == _ARRIVED:
                 return list(before)
-            if cost > best[at, way] + SLACK or cost + self._rest(at, way) >= most - SLACK:
+            if cost > best[at, way] + SLACK:
                 continue
             for more, to, on in self._next(at, way, first=not before):
                 count = self._push(queue, best, count, cost + more + BEND_MM, to, on, (*before, at))
@@ -81,7 +82,8 @@ class Search:
         if cost < best.get((at, way), math.inf) - SLACK:
             best[at, way] = cost
             rest = self._rest(at, way)
-            heapq.heappush(queue, (cost + rest, rest, count, cost, at, way, before))
+            if cost + rest < self.most - SLACK:
+                heapq.heappush(queue, (cost + rest, rest, count, cost, at, way, before))
         return count + 1
 
     def _first(self) -> Iterator[tuple[float, Point, Way, tuple[Point, ...]]]:
@@ -205,6 +207,7 @@ class Search:
 
 
 def way_mm(ends: Ends, corners: list[Point]) -> float:
+    """Length of a way from port to port over its corners, taken as sharp."""
     points = [ends.start, *corners, ends.end]
     return sum(_manhattan(a, b) for a, b in pairwise(points))
 
@@ -214,6 +217,7 @@ def _manhattan(a: Point, b: Point) -> float:
 
 
 def holding(rects: FloatArray, point: Point) -> NDArray[np.bool_]:
+    """Which rectangles (least x and y, largest x and y in a row) hold a point, their edges included."""
     x, y = point
     return np.asarray(
         (rects[:, 0] < x + SLACK) & (rects[:, 2] > x - SLACK) & (rects[:, 1] < y + SLACK) & (rects[:, 3] > y - SLACK)
