@@ -27,6 +27,7 @@ from loopsim.parts.filter import Filter
 from loopsim.parts.fitting import CappedTee, SidePort
 from loopsim.parts.flow_meter import FlowMeter
 from loopsim.parts.grille import Grille
+from loopsim.parts.inner import InnerPath, Inside
 from loopsim.parts.liquid_exchanger import LiquidExchanger
 from loopsim.parts.manifold import Manifold
 from loopsim.parts.pump import Pump
@@ -84,6 +85,8 @@ __all__ = [
     "FlowMeter",
     "FlowPath",
     "Grille",
+    "InnerPath",
+    "Inside",
     "KvCurve",
     "KvPoint",
     "LiquidExchanger",

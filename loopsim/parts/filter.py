@@ -54,10 +54,9 @@ class Filter(Part):
 
     def make_inside(self) -> Inside:
         """The bowl around the mesh, up to a wall of 2 mm, a guess."""
-        side, top = self.width_mm / 2 - _WALL_MM, max(self.height_mm - _WALL_MM, self.port_height_mm)
-        middle, low = Spot(0.0, 0.0, self.port_height_mm), min(_WALL_MM, self.port_height_mm)
-        reach = [Spot(0.0, 0.0, top), Spot(0.0, 0.0, low), middle._replace(y_mm=side), middle._replace(y_mm=-side)]
-        return bowl({name: port.bore_mm for name, port in self.ports.items()}, self.volume_ml, reach, middle)
+        bores = {name: port.bore_mm for name, port in self.ports.items()}
+        top, low = self.height_mm - _WALL_MM, min(_WALL_MM, self.port_height_mm)
+        return bowl(bores, self.volume_ml, Spot(0.0, 0.0, self.port_height_mm), top, low, self.width_mm / 2 - _WALL_MM)
 
     @property
     def drop_as_clogged(self) -> DropCurve:

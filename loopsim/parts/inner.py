@@ -1,7 +1,7 @@
 """What lies between a part's ports: places inside with heights, and the stretches of liquid that join them."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
@@ -83,7 +83,9 @@ def shared_out(paths: Sequence[InnerPath], spots: Mapping[str, Spot], volume_ml:
     return tuple(replace(path, volume_ml=volume_ml * share) for path, share in zip(paths, shares, strict=True))
 
 
-def bowl(ports: Mapping[str, float], volume_ml: float, reach: Iterable[Spot], middle: Spot) -> Inside:
+def bowl(
+    ports: Mapping[str, float], volume_ml: float, middle: Spot, top_mm: float, low_mm: float, side_mm: float
+) -> Inside:
     """A round body around the way from port to port, as that of a pump or a filter.
 
     Parameters
@@ -91,16 +93,18 @@ def bowl(ports: Mapping[str, float], volume_ml: float, reach: Iterable[Spot], mi
     ports : mapping of str to float
         Bore of each port by its name [mm].
     volume_ml : float
-    reach : iterable of Spot
-        Its ends away from the middle (top, bottom, both sides): between them lies the liquid around the way.
     middle : Spot
+        Through which the way leads.
+    top_mm, low_mm, side_mm : float
+        How far it reaches above and below: heights above the underside; and to each side.
     """
-    ends = {f"end_{number}": spot for number, spot in enumerate(reach, start=1)}
+    up, down = middle._replace(height_mm=max(top_mm, middle.height_mm)), middle._replace(height_mm=low_mm)
+    ends = {"top": up, "bottom": down, "left": middle._replace(y_mm=side_mm), "right": middle._replace(y_mm=-side_mm)}
     on_way, around = HALF * volume_ml / len(ports), (1 - HALF) * volume_ml / len(ends)
-    narrow = min(ports.values())
     through = [replace(straight(name, "middle", bore), volume_ml=on_way) for name, bore in ports.items()]
     wide = 2 * max(math.dist(spot, middle) for spot in ends.values())
-    aside = [InnerPath("middle", name, around, wide, max(bore_mm2(wide), bore_mm2(narrow))) for name in ends]
+    area = max(bore_mm2(wide), bore_mm2(min(ports.values())))
+    aside = [InnerPath("middle", name, around, wide, area) for name in ends]
     return Inside((*through, *aside), {"middle": middle, **ends})
 
 

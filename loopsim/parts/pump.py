@@ -150,11 +150,9 @@ class Pump(Part):
 
     def make_inside(self) -> Inside:
         """The volute around the impeller, up to a wall of 3 mm, a guess: its top keeps air when it lies above."""
-        side, top = self.width_mm / 2 - _WALL_MM, max(self.height_mm - _WALL_MM, self.inlet_height_mm)
-        middle = Spot(0.0, 0.0, self.inlet_height_mm)
-        low = min(_WALL_MM, self.inlet_height_mm)
-        reach = [Spot(0.0, 0.0, top), Spot(0.0, 0.0, low), middle._replace(y_mm=side), middle._replace(y_mm=-side)]
-        return bowl({name: port.bore_mm for name, port in self.ports.items()}, self.volume_ml, reach, middle)
+        bores = {name: port.bore_mm for name, port in self.ports.items()}
+        top, low = self.height_mm - _WALL_MM, min(_WALL_MM, self.inlet_height_mm)
+        return bowl(bores, self.volume_ml, Spot(0.0, 0.0, self.inlet_height_mm), top, low, self.width_mm / 2 - _WALL_MM)
 
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """The running pump at full speed."""

@@ -12,7 +12,7 @@ from loopsim.studies.fill.settling import Settling
 from loopsim.studies.fill.tilt import tilts_within
 from loopsim.units import to_si
 
-__all__ = ["drain"]
+__all__ = ["drain", "tilt_words"]
 
 BLOWN_FREE = 0.8  # of what stands in a way that air can be blown through; a film and drops stay, an estimate
 SPARE = 1.1  # for what is blown and spilt: the vessels to collect it hold a tenth more
@@ -126,8 +126,10 @@ class _Draining:
         return {part.id: to_si(part.spill_ml, "ml") for part in parts if isinstance(part, QuickDisconnect)}
 
     def _sentences(self, steps: list[DrainStep], low_points: tuple[LowPoint, ...], freezes: float) -> Iterable[str]:
+        if steps:
+            yield "first open every cap and lid that lies above, so that air gets in"
         for number, step in enumerate(steps, start=1):
-            held = "" if step.tilt == LEVEL else f", held {_tilt_words(step.tilt)}"
+            held = "" if step.tilt == LEVEL else f", held {tilt_words(step.tilt)}"
             yield f"{number}. open {step.at.name}{held}: {millilitres(step.volume)} run off"
         if not steps:
             yield "nothing runs off by gravity: every opening lies above the liquid around it"
@@ -138,7 +140,7 @@ class _Draining:
             yield f"what stays begins to freeze at {freezes:.0f} °C, and bursts parts: never store it wet in frost"
 
 
-def _tilt_words(tilt: Tilt) -> str:
+def tilt_words(tilt: Tilt) -> str:
     words = []
     for angle, sides in ((tilt.right_up_deg, ("right", "left")), (tilt.back_up_deg, ("back", "front"))):
         if angle:

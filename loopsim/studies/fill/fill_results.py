@@ -106,6 +106,8 @@ class StartUp:
         Ids of the parts and runs on it.
     lift : float
         From the level to the highest place that the front must pass; 0 if none lies above [m].
+    crests : tuple of (str, float)
+        Every place on the way at which the front stops to rise above the level, with its lift there [m].
     lock : float
         Opposing columns of all its humps when liquid stands in the legs that rise and air in those that fall [m].
     humps : int
@@ -123,6 +125,7 @@ class StartUp:
     pumps: tuple[str, ...]
     way: tuple[str, ...]
     lift: float
+    crests: tuple[tuple[str, float], ...]
     lock: float
     humps: int
     shut_off: float

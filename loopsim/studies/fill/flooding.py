@@ -11,12 +11,11 @@ from loopsim.parts import Pump
 from loopsim.studies.fill.places import millimetres, where
 from loopsim.studies.fill.results import PumpFlooding, Where
 
-__all__ = ["hump_between", "pump_floodings", "suction_way"]
+__all__ = ["hump_between", "pump_floodings", "suction_way", "vessel_ports"]
 
 FloatArray = NDArray[np.float64]
 
 HUMP = 1e-3  # a rise and fall of less than 1 mm holds no air that matters [m]
-WAY_THROUGH = ("middle",)
 
 
 def pump_floodings(
@@ -70,14 +69,14 @@ def _flooding(
 def _suction_hump(
     build: Build, layout: Layout, graph: HeightGraph, heights: FloatArray, pump: str
 ) -> tuple[Where | None, float]:
-    way = suction_way(graph, pump, _vessels(build, layout, graph))
+    way = suction_way(graph, pump, vessel_ports(build, layout, graph))
     if not way:
         return None, 0.0
     at, rise = hump_between(heights[way])
     return (where(graph, build, layout, way[at]), rise) if rise > HUMP else (None, 0.0)
 
 
-def _vessels(build: Build, layout: Layout, graph: HeightGraph) -> list[int]:
+def vessel_ports(build: Build, layout: Layout, graph: HeightGraph) -> list[int]:
     """Ports of all vessels with a surface open to the air."""
     with_surface = [part_id for part_id in layout.placements if build.part(part_id).surface_mm is not None]
     return [graph.number[f"{part_id}.{port}"] for part_id in with_surface for port in build.part(part_id).ports]

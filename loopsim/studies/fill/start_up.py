@@ -11,14 +11,14 @@ from loopsim.build import Build, Layout
 from loopsim.elements import Pump as PumpElement
 from loopsim.network import LEVEL, HeightGraph, Tilt, height_graph
 from loopsim.parts import Pump
-from loopsim.studies.fill.flooding import suction_way
+from loopsim.studies.fill.flooding import suction_way, vessel_ports
 from loopsim.studies.fill.places import millimetres
 from loopsim.studies.fill.results import GravityFill, StartUp
 
 if TYPE_CHECKING:
     import networkx as nx
 
-__all__ = ["GAS_DERATING", "lock_head", "start_ups"]
+__all__ = ["GAS_DERATING", "lock_head", "shut_off_head", "start_ups"]
 
 FloatArray = NDArray[np.float64]
 Verdict = Literal["starts", "may start", "does not start"]
@@ -26,6 +26,7 @@ Verdict = Literal["starts", "may start", "does not start"]
 GAS_DERATING = 0.7  # of its head, a small pump that swallows some gas still gives; an estimate, 0.4 to 0.9 are likely
 MOST_WAYS = 64  # through branchings; more are not looked at
 _CLIMB = 1e-6  # of two ways with the same lock, the one that climbs less
+_FLAT = 1e-9  # a rise of less is none [m]
 _AIR_WORTH_A_HUMP = 1e-3  # height of air in a falling leg [m]
 
 
@@ -97,18 +98,13 @@ def start_ups(
 def _first_pumps(build: Build, layout: Layout, graph: HeightGraph) -> list[str]:
     """Pumps with no other pump between them and the vessel."""
     pumps = [part_id for part_id in layout.placements if isinstance(build.part(part_id), Pump)]
-    ports = _vessel_ports(build, layout, graph)
+    ports = vessel_ports(build, layout, graph)
     found = []
     for pump in pumps:
         way = suction_way(graph, pump, ports)
         if way and not any(graph.item_at(place) in pumps for place in way[:-1]):
             found.append(pump)
     return found
-
-
-def _vessel_ports(build: Build, layout: Layout, graph: HeightGraph) -> list[int]:
-    with_surface = [part_id for part_id in layout.placements if build.part(part_id).surface_mm is not None]
-    return [graph.number[f"{part_id}.{port}"] for part_id in with_surface for port in build.part(part_id).ports]
 
 
 def _ways(
@@ -118,7 +114,7 @@ def _ways(
     import networkx as nx  # on first use, it loads slowly
 
     vessels = {part_id for part_id in layout.placements if build.part(part_id).surface_mm is not None}
-    ports = set(_vessel_ports(build, layout, graph))
+    ports = set(vessel_ports(build, layout, graph))
     crossings = _crossings(graph, _opposing(graph, heights, fill), {pump, *vessels})
     between: nx.DiGraph[int] = nx.DiGraph(list(crossings))
     back = set(suction_way(graph, pump, list(ports)))
@@ -172,11 +168,12 @@ def _start_up(
 ) -> StartUp:
     passages = [_passage(graph, start, end) for start, end in pairwise(way)]
     lock, humps = lock_head(heights[way], 1.0 - fill.share_wet[passages])
-    lift = max(float(heights[way].max()) - fill.level, 0.0)
+    crests = _crests(graph, heights, way, fill.level)
+    lift = max((crest for _, crest in crests), default=0.0)
     items = tuple(dict.fromkeys(graph.items[passage] for passage in passages))
     first = graph.item_at(way[0])
     pumps = (first, *(item for item in items if isinstance(build.parts_by_id.get(item), Pump)))
-    shut_off = sum(_shut_off(build, layout, pump) for pump in pumps)
+    shut_off = sum(shut_off_head(build, layout, pump) for pump in pumps)
     derated = GAS_DERATING * shut_off
     verdict: Verdict = "starts" if lock < derated else "may start" if lift < shut_off else "does not start"
     names = " and ".join(build.part(pump).name for pump in pumps)
@@ -185,14 +182,23 @@ def _start_up(
         f"with up to {millimetres(lock)} against {millimetres(derated)} (shut-off head less an estimate for gas): "
         f"{verdict}"
     )
-    return StartUp(pumps, items, lift, lock, humps, shut_off, derated, verdict, sentence)
+    return StartUp(pumps, items, lift, crests, lock, humps, shut_off, derated, verdict, sentence)
+
+
+def _crests(graph: HeightGraph, heights: FloatArray, way: list[int], level: float) -> tuple[tuple[str, float], ...]:
+    """Places at which a way stops to rise above the level, and by how much they lie above it [m]."""
+    along = heights[way]
+    rises = np.append(np.diff(along) > _FLAT, False)
+    came_up = np.append(True, np.diff(along) > _FLAT)
+    tops = [number for number in range(len(way)) if not rises[number] and came_up[number] and along[number] > level]
+    return tuple((graph.names[way[number]], float(along[number] - level)) for number in tops)
 
 
 def _passage(graph: HeightGraph, start: int, end: int) -> int:
     return next(passage for passage, other in graph.passages_at[start] if other == end)
 
 
-def _shut_off(build: Build, layout: Layout, pump: str) -> float:
+def shut_off_head(build: Build, layout: Layout, pump: str) -> float:
     """Head without flow at the speed at which it is set [m]."""
     part = build.part(pump)
     (path,) = part.paths_as_set(layout.placement(pump).setting())

@@ -67,7 +67,7 @@ def test_a_slow_pump_leaves_it_open_whether_it_clears(loop: Make) -> None:
 
 
 def test_the_top_of_a_running_pump_is_open_to_its_impeller(loop: Make) -> None:
-    point = high_points(loop(60))["pump/end_1"]
+    point = high_points(loop(60))["pump/top"]
     assert (point.blind, point.verdict) == (point.gas, "may clear")
     assert "impeller" in point.sentence
     assert point.gas * 1e6 == pytest.approx(15 / 8, rel=1e-6)  # an eighth of the pump's 15 mL, from 19 to 35 mm

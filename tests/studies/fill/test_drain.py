@@ -58,7 +58,8 @@ def test_a_tilt_empties_a_shallow_dip(build: Make, tube: Callable[..., TubeRun])
     held = drain(bench, most_tilt=Tilt(15, 0))
     assert held.left == pytest.approx(0, abs=1e-7)
     assert held.steps[0].tilt.right_up_deg < -5
-    assert "left side up" in held.sentences[0]
+    assert "cap and lid" in held.sentences[0]
+    assert "left side up" in held.sentences[1]
 
 
 def test_nothing_runs_over_a_hump_that_is_higher(build: Make, tube: Callable[..., TubeRun]) -> None:

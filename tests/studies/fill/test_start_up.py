@@ -60,6 +60,10 @@ def test_two_humps_in_a_line_lock_with_both(loop: Make) -> None:
     (start,) = start_ups(build, gravity_fill(build, opening="vessel"))
     assert start.lock == pytest.approx((0.300 - 0.150) + (0.280 - 0.112))
     assert start.humps == 2
+    places, lifts = zip(*start.crests, strict=True)
+    assert places == ("line/1", "line/3")
+    assert lifts == pytest.approx((0.300 - 0.144, 0.280 - 0.144))
+    assert start.lift == max(lifts)
 
 
 def test_high_humps_stop_a_pump(loop: Make) -> None:

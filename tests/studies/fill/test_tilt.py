@@ -6,7 +6,8 @@ import pytest
 
 from loopsim.build import Build, load
 from loopsim.network import LEVEL, Tilt
-from loopsim.studies.fill import tilt_plan
+from loopsim.studies import operating_point
+from loopsim.studies.fill import air_map, tilt_plan
 from loopsim.studies.fill.tilt import tilts_within
 
 Make = Callable[..., Build]
@@ -50,7 +51,9 @@ def test_two_humps_on_both_sides_of_the_port_take_two_tilts(build: Make, tube: C
 
 
 def test_what_is_freed_and_what_is_left_add_up() -> None:
-    plan = tilt_plan(load("sample_loops/render-plinth.loop.json"))
+    build = load("sample_loops/render-plinth.loop.json")
+    plan = tilt_plan(build)
+    assert plan.trapped == pytest.approx(air_map(operating_point(build)).gas)
     assert plan.trapped == pytest.approx(plan.left + sum(step.freed for step in plan.steps))
     assert sum(plan.left_at.values()) <= plan.left + 1e-12
     lefts = [step.left for step in plan.steps]
