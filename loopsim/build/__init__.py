@@ -1,5 +1,6 @@
 """The document: one build, its layouts, the edits that lead from one build to the next, and its file."""
 
+from loopsim.build.alarm_levels import AlarmLevels
 from loopsim.build.document import (
     SCHEMA_VERSION,
     AirReturn,
@@ -21,6 +22,7 @@ __all__ = [
     "FILE_ENDING",
     "SCHEMA_VERSION",
     "AirReturn",
+    "AlarmLevels",
     "Ambient",
     "Background",
     "Build",

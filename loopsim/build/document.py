@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, Union
 
 from pydantic import Field, field_validator, model_validator
 
+from loopsim.build.alarm_levels import AlarmLevels
 from loopsim.build.failing import OwnFailure
 from loopsim.build.leak_record import LeakRecord
 from loopsim.build.room import Enclosure, Reserved
@@ -181,6 +182,7 @@ class Layout(Record):
         "poured", "measured while filling, all together; empty until then", None, above=0.0
     )
     leak_record: LeakRecord | None = None
+    alarms: AlarmLevels | None = None
     air_returns: tuple[AirReturn, ...] = points("air drawn in again", "from which outlet to which inlet", ())
     reserved: tuple[Reserved, ...] = points("reserved spaces", "where nothing may be placed, or no joint may sit", ())
     notes: tuple[Note, ...] = ()

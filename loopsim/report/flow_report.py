@@ -5,6 +5,7 @@ from datetime import date
 from loopsim import __version__
 from loopsim.build import Build
 from loopsim.report import flow_sections, heat_sections, making_sections, pressure_sections, trust_sections
+from loopsim.report.alarm_section import alarm_levels
 from loopsim.report.content import Report
 from loopsim.report.words import Namer
 from loopsim.studies import failures, heat_points, news_of_heat, pump_plots
@@ -52,6 +53,7 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             pressure_sections.grade(point),
             flow_sections.curves(pump_plots(build, layout.name)),
             flow_sections.failure_table(solved),
+            *alarm_levels(solved.base.layout),
             heat_sections.temperatures(heat, cases),
             heat_sections.balance(heat),
             heat_sections.air(heat),
