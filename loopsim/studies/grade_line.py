@@ -15,7 +15,7 @@ from loopsim.studies.main_stream import CircuitWays, Way, circuit_ways
 from loopsim.studies.results import OperatingPoint
 from loopsim.units import GRAVITY, to_si
 
-__all__ = ["grade_line"]
+__all__ = ["grade_line", "head_along"]
 
 FloatArray = NDArray[np.float64]
 
@@ -54,6 +54,29 @@ def grade_line(point: OperatingPoint, through: str | None = None) -> tuple[Grade
     found = circuit_ways(point, {name: port.total_head for name, port in ports.items()})
     lines = [_line(circuit, circuit.stream(through), ports) for circuit in found]
     return tuple(line for line in lines if line is not None)
+
+
+def head_along(line: GradeLine, point: OperatingPoint) -> FloatArray:
+    """Piezometric head of another state of the same layout along the way of a line, as with and without a failure.
+
+    Parameters
+    ----------
+    line : GradeLine
+    point : OperatingPoint
+        Of a layout with the same tube runs.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        At each place of `line.distance` [m]; true at the ports, spread evenly between them. Not a number on steps
+        with a port that no tube run of `point` joins.
+    """
+    heads = {reference: port.piezometric_head for reference, port in _ports(point).items()}
+    pieces = []
+    for step in line.steps:
+        start, end = (heads.get(port, math.nan) for port in step.ports)
+        pieces.append(start + _share(step.distance - step.distance[0]) * (end - start))
+    return np.concatenate(pieces)
 
 
 class _Port(NamedTuple):
@@ -100,7 +123,7 @@ def _step(point: OperatingPoint, item: str, ends: tuple[str, str], ports: dict[s
     """A part or run between two ports, its heads spread evenly over its length."""
     start, end = (ports[each] for each in ends)
     along, elevation = _centre_line(point, item, ends, ports)
-    share = along / along[-1] if along[-1] > 0 else np.linspace(0.0, 1.0, len(along))
+    share = _share(along)
     run = point.layout.runs_by_id.get(item)
     return GradeStep(
         id=item,
@@ -114,6 +137,11 @@ def _step(point: OperatingPoint, item: str, ends: tuple[str, str], ports: dict[s
         total_head=start.total_head + share * (end.total_head - start.total_head),
         is_running_pump=any(pump.id == item and pump.state == "running" for pump in point.pumps),
     )
+
+
+def _share(along: FloatArray) -> FloatArray:
+    """Of the way from the first place to the last, shape (n,)."""
+    return along / along[-1] if along[-1] > 0 else np.linspace(0.0, 1.0, len(along))
 
 
 def _stages(stream: list[Way]) -> Iterator[tuple[str, tuple[str, str]]]:

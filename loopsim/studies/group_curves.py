@@ -14,7 +14,7 @@ from loopsim.network import Branch, Network, PumpGroup, pump_group, single_pump
 from loopsim.solve import FlowResult, solve_flow, solve_variants
 from loopsim.studies.results import CurveLine, PumpPlot, StoppedCase
 
-__all__ = ["Machines", "combined_curve", "machine_plots", "system_curve"]
+__all__ = ["Machines", "combined_curve", "machine_plots", "struck_case", "system_curve"]
 
 FloatArray = NDArray[np.float64]
 
@@ -129,15 +129,38 @@ def _plot(machines: Machines, group: PumpGroup, why_single: str) -> PumpPlot:
 
 
 def _stopped(machines: Machines, group: PumpGroup, stopped: str, flow: FloatArray) -> StoppedCase:
-    without, name = machines.without(stopped), machines.names[stopped]
-    result = solve_flow(without)
-    held = _with_cut_tees_held(without, result, group)
+    case = _case(machines.without(stopped), group, f"{machines.names[stopped]} stopped", machines.system, flow)
+    return replace(case, stopped=stopped, name=machines.names[stopped])
+
+
+def struck_case(plot: PumpPlot, struck: Network, title: str) -> StoppedCase | None:
+    """The lines of a plot after something else than one machine of it has failed.
+
+    Parameters
+    ----------
+    plot : PumpPlot
+        With everything in order.
+    struck : Network
+        The same network after the failure.
+    title : str
+        What has failed.
+
+    Returns
+    -------
+    StoppedCase or None
+        `name` is the title; None where the machines form no group any more.
+    """
+    group = single_pump(struck, plot.pumps[0]) if len(plot.pumps) == 1 else pump_group(struck, plot.pumps)
+    return None if group is None else _case(struck, group, title, plot.system.label, plot.system.flow)
+
+
+def _case(struck: Network, group: PumpGroup, title: str, system: str, flow: FloatArray) -> StoppedCase:
+    result = solve_flow(struck)
+    held = _with_cut_tees_held(struck, result, group)
     head, needed = combined_curve(held, group, flow), system_curve(held, group, flow)
     at_flow, at_head = _crossing(group, result)
-    combined = CurveLine(f"{name} stopped", flow, head, _group_reach(without, group))
-    return StoppedCase(
-        stopped, name, _down_to_zero(combined), CurveLine(machines.system, flow, needed), at_flow, at_head
-    )
+    combined = CurveLine(title, flow, head, _group_reach(struck, group))
+    return StoppedCase("", title, _down_to_zero(combined), CurveLine(system, flow, needed), at_flow, at_head)
 
 
 def _with_cut_tees_held(network: Network, result: FlowResult, group: PumpGroup) -> Network:
