@@ -3,94 +3,125 @@
 from typing import NamedTuple
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.answer import Answer
 from app.document import Document
-from app.plan.walk import Stage, walk
+from app.height_drags import HeightDrag, of_corner, of_level, of_lid, of_part
+from app.height_view import HeightView
 from app.theme import Theme, Type, font
+from loopsim.studies.elevation import Elevation, Stage, elevation
 
 __all__ = ["ElevationStrip"]
 
-_LEFT, _RIGHT, _TOP = 36.0, 72.0, 34.0
 _ROW_PX = 14.0
 _NAME_GAP_PX = 10.0
 _NAMES_SHARE = 0.7  # of the width, at most, goes to the parts
 _LINE_PX = 3.0
 _REACH_PX = 2.0
+_HANDLE_PX = 6.0
 
 
-class ElevationStrip(QWidget):
-    """Heights of the coolant's way from the reservoir on, under the lid and against the liquid's level."""
+class ElevationStrip(HeightView):
+    """Heights of the coolant's way, from the reservoir or any other part on, under the lid and against the level."""
 
     def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.document, self.theme = document, theme
-        self.stages: tuple[Stage, ...] = ()
-        self._flows: dict[str, float] = {}
-        self.setAccessibleName("Heights along the loop")
-        self.setMinimumHeight(120)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        super().__init__(document, theme, "Heights along the loop", parent)
+        self.begin: str | None = None  # the part with which the walk begins, if the builder has chosen one
+        self._flows: dict[str, float] | None = None
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_build_changed)
-        document.selection_changed.connect(self.update)
         self._on_build_changed()
 
     def set_answer(self, answer: Answer | None) -> None:
         """Follow the flow of an answer."""
         point = answer.point if answer else None
-        self._flows = {each.id: each.flow for each in point.parts} if point else {}
+        self._flows = {each.id: each.flow for each in point.parts} if point else None
         self._on_build_changed()
 
-    def set_theme(self, theme: Theme) -> None:
-        """Draw in other colours."""
-        self.theme = theme
-        self.update()
+    def begin_with(self, part_id: str | None) -> None:
+        """Begin the walk with another part; None: as usual, with the reservoir."""
+        self.begin = part_id
+        self._on_build_changed()
 
-    def sizeHint(self) -> QSize:
-        return QSize(640, 180)
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """What the walk passes."""
+        return self.walk.stages
 
     def _on_build_changed(self) -> None:
-        self.stages = walk(self.document.build, self.document.layout, self._flows)
-        self._ways = _ways(self.stages, _LEFT, self.width() - _RIGHT)
+        build, layout = self.document.build, self.document.layout
+        begin = self.begin if self.begin in layout.placements else None
+        self.walk: Elevation = elevation(build, layout, begin, self._flows)
+        self._measure()
         self.update()
+
+    def _measure(self) -> None:
+        self._ways = _ways(self.stages, self.left, self.width() - self.right)
 
     @property
     def lid_mm(self) -> float:
         """Height under the lid."""
-        return self.document.build.enclosure.clear_height_mm
+        return self.walk.lid_mm
 
     @property
     def level_mm(self) -> float | None:
         """Height of the first free surface above the floor, None if there is none."""
-        build = self.document.build
-        for part_id, placement in self.document.layout.placements.items():
-            surface = build.part(part_id).surface_mm
-            if surface is not None:
-                return placement.height_mm + surface
+        return self.walk.levels[0].height_mm if self.walk.levels else None
+
+    def highest_mm(self) -> float:
+        return max([self.lid_mm, self.level_mm or 0.0, *(stage.high_mm for stage in self.stages)])
+
+    def bottom(self) -> float:
+        return 12.0 + _ROW_PX * self._ways.rows
+
+    def id_at(self, pixel: QPointF) -> str:
+        for stage in self.stages:
+            if self._x(stage.along_mm[0]) - _REACH_PX <= pixel.x() <= self._x(stage.along_mm[-1]) + _REACH_PX:
+                return stage.id
+        return ""
+
+    def drag_at(self, pixel: QPointF) -> HeightDrag | None:
+        """A corner first, then level and lid at their words, then the body of a part."""
+        corner = self._corner_at(pixel)
+        if corner is not None:
+            return of_corner(self.document, *corner)
+        if pixel.x() > self.width() - self.right:
+            return self._limit_at(pixel)
+        for stage in self.stages:
+            if stage.is_part and self._body(stage).contains(pixel):
+                return of_part(self.document, stage.id)
         return None
 
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        x = event.position().x()
+    def _corner_at(self, pixel: QPointF) -> tuple[str, int] | None:
         for stage in self.stages:
-            if self._x(stage.along[0]) - _REACH_PX <= x <= self._x(stage.along[-1]) + _REACH_PX:
-                self.document.select((stage.id,))
-                return
-        self.document.select(())
+            for along, height, corner in zip(stage.along_mm, stage.heights_mm, stage.corners, strict=True):
+                away = QPointF(self._x(along), self.y_of(height)) - pixel
+                if corner is not None and away.manhattanLength() <= _HANDLE_PX + 2.0:
+                    return stage.id, corner
+        return None
+
+    def _limit_at(self, pixel: QPointF) -> HeightDrag | None:
+        if self.level_mm is not None and abs(pixel.y() - self._text_y(self.level_mm)) < _HANDLE_PX:
+            return of_level(self.document, self.walk.levels[0].part)
+        return of_lid(self.document) if abs(pixel.y() - self.y_of(self.lid_mm)) < _HANDLE_PX else None
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """On a part: begin with it; beside all parts: as usual."""
+        found = self.id_at(event.position())
+        self.begin_with(found if found in self.document.layout.placements else None)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._ways = _ways(self.stages, _LEFT, self.width() - _RIGHT)
+        self._measure()
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), self.theme.paper)
-        painter.setFont(font(Type.SMALL))
-        painter.setPen(self.theme.soft_ink)
-        painter.drawText(QPointF(_LEFT, 18.0), self._heading())
+        self.paint_heading(painter, self._heading())
         self._paint_selection(painter)
         self._paint_bodies(painter)
         self._paint_limits(painter)
@@ -112,11 +143,13 @@ class ElevationStrip(QWidget):
         painter.setBrush(self.theme.bench)
         for stage in self.stages:
             if stage.is_part:
-                part, low = self.document.build.part(stage.id), self.document.layout.placement(stage.id).height_mm
-                box = self._column(stage)
-                box.setTop(self._y(low + part.height_mm))
-                box.setBottom(self._y(low))
-                painter.drawRect(box)
+                painter.drawRect(self._body(stage))
+
+    def _body(self, stage: Stage) -> QRectF:
+        box = self._column(stage)
+        box.setTop(self.y_of(stage.high_mm))
+        box.setBottom(self.y_of(stage.low_mm))
+        return box
 
     def _paint_limits(self, painter: QPainter) -> None:
         """Lid, level and floor, each with its word at the right."""
@@ -131,19 +164,14 @@ class ElevationStrip(QWidget):
             )
 
     def _limit(self, painter: QPainter, height_mm: float, text: str, line: QPen, colour: QColor) -> None:
-        y = self._y(height_mm)
-        painter.setPen(line)
-        painter.drawLine(QPointF(_LEFT, y), QPointF(self.width() - _RIGHT, y))
-        painter.setPen(colour)
-        size = QFontMetricsF(painter.font())
-        painter.drawText(QPointF(self.width() - _RIGHT + 8, self._text_y(height_mm) + size.ascent() / 2 - 1), text)
+        self.limit(painter, height_mm, text, line, colour, self._text_y(height_mm))
 
     def _text_y(self, height_mm: float) -> float:
         """Beside its line; the level's word gives way where the lid or the floor is too near."""
-        y, room = self._y(height_mm), QFontMetricsF(font(Type.SMALL)).height()
+        y, room = self.y_of(height_mm), QFontMetricsF(font(Type.SMALL)).height()
         if height_mm in (0.0, self.lid_mm):
             return y
-        lid, floor = self._y(self.lid_mm), self._y(0.0)
+        lid, floor = self.y_of(self.lid_mm), self.y_of(0.0)
         if abs(y - lid) < room:
             return lid + room if y >= lid else lid - room
         return min(y, floor - room)
@@ -151,7 +179,8 @@ class ElevationStrip(QWidget):
     def _paint_way(self, painter: QPainter) -> None:
         selected = {stage.id for stage in self._selected()}
         for stage in self.stages:
-            line = QPolygonF([QPointF(self._x(x), self._y(z)) for x, z in zip(stage.along, stage.heights, strict=True)])
+            points = zip(stage.along_mm, stage.heights_mm, strict=True)
+            line = QPolygonF([QPointF(self._x(along), self.y_of(height)) for along, height in points])
             width = _LINE_PX + 1.5 * (stage.id in selected)
             colour = QColor(self.theme.liquid)
             colour.setAlphaF(0.55 if stage.is_part and stage.id not in selected else 1.0)
@@ -159,6 +188,16 @@ class ElevationStrip(QWidget):
                 QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
             )
             painter.drawPolyline(line)
+            if stage.id in selected:
+                self._paint_handles(painter, stage)
+
+    def _paint_handles(self, painter: QPainter, stage: Stage) -> None:
+        """Corners of a selected run, by which they are lifted."""
+        painter.setPen(QPen(self.theme.liquid, 1.5))
+        painter.setBrush(self.theme.paper)
+        for along, height, corner in zip(stage.along_mm, stage.heights_mm, stage.corners, strict=True):
+            if corner is not None:
+                painter.drawEllipse(QPointF(self._x(along), self.y_of(height)), _HANDLE_PX / 2, _HANDLE_PX / 2)
 
     def _paint_names(self, painter: QPainter) -> None:
         """Names under the floor, each under its part, by turns in the rows that they need."""
@@ -169,26 +208,18 @@ class ElevationStrip(QWidget):
             left = min(max(self._column(stage).center().x() - width / 2, 4.0), self.width() - width - 4.0)
             row = number % self._ways.rows
             painter.setPen(self.theme.ink if stage.id in selected else self.theme.soft_ink)
-            painter.drawText(QPointF(left, self._y(0.0) + 16.0 + _ROW_PX * row), stage.name)
+            painter.drawText(QPointF(left, self.y_of(0.0) + 16.0 + _ROW_PX * row), stage.name)
 
     def _selected(self) -> list[Stage]:
         return [stage for stage in self.stages if stage.id in self.document.selection]
 
     def _column(self, stage: Stage) -> QRectF:
         """A stage from the lid to the floor."""
-        left, right = self._x(stage.along[0]), self._x(stage.along[-1])
-        return QRectF(QPointF(left, _TOP), QPointF(right, self.height() - self._bottom))
+        left, right = self._x(stage.along_mm[0]), self._x(stage.along_mm[-1])
+        return QRectF(QPointF(left, self.top), QPointF(right, self.height() - self.bottom()))
 
     def _x(self, along_mm: float) -> float:
         return float(np.interp(along_mm, self._ways.along_mm, self._ways.x_px))
-
-    def _y(self, height_mm: float) -> float:
-        highest = max([self.lid_mm, self.level_mm or 0.0, *(z for stage in self.stages for z in stage.heights)])
-        return self.height() - self._bottom - height_mm / highest * (self.height() - _TOP - self._bottom)
-
-    @property
-    def _bottom(self) -> float:
-        return 12.0 + _ROW_PX * self._ways.rows
 
 
 class _Ways(NamedTuple):
@@ -207,8 +238,8 @@ def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     names = [metrics.horizontalAdvance(stage.name) + _NAME_GAP_PX if stage.is_part else 0.0 for stage in stages]
     rows = next((rows for rows in (1, 2) if sum(names) / rows < _NAMES_SHARE * (right - left)), 3)
     shrink = min(1.0, _NAMES_SHARE * (right - left) / (sum(names) / rows))
-    lengths = [0.0 if stage.is_part else stage.along[-1] - stage.along[0] for stage in stages]
+    lengths = [0.0 if stage.is_part else stage.along_mm[-1] - stage.along_mm[0] for stage in stages]
     per_mm = (right - left - shrink * sum(names) / rows) / (sum(lengths) or 1.0)
     widths = [shrink * name / rows + per_mm * length for name, length in zip(names, lengths, strict=True)]
     ends = [left, *(left + sum(widths[: number + 1]) for number in range(len(widths)))]
-    return _Ways([0.0, *(stage.along[-1] for stage in stages)], ends, rows)
+    return _Ways([0.0, *(stage.along_mm[-1] for stage in stages)], ends, rows)

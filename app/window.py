@@ -15,6 +15,7 @@ from app.dialogs import Dialogs
 from app.document import Document
 from app.drawer import Drawer
 from app.header import Header
+from app.heights import Heights
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
 from app.plan import PlanView
@@ -25,7 +26,6 @@ from app.recent import Recent, data_folder
 from app.safety import Safety
 from app.shelf import OpenShelf
 from app.solving import Solving
-from app.strip import ElevationStrip
 from app.theme import Follow, Theme, themes
 from app.verdict import Verdict
 from loopsim.build.shelf import shelf_path
@@ -61,7 +61,7 @@ class MainWindow(QMainWindow):
         self.plan = PlanView(document, themes.current)
         self.ground = Ground(self.plan)
         self.hint = PlanHint(self.plan)
-        self.strip = ElevationStrip(document, themes.current)
+        self.heights = Heights(document, themes.current)
         self.bench = Bench(document)
         self.verdict = Verdict(document)
         self._lay_out()
@@ -102,7 +102,7 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(960, 600)
         drawing = QSplitter(Qt.Orientation.Vertical, childrenCollapsible=False, handleWidth=1)
         drawing.addWidget(self.plan)
-        drawing.addWidget(self.strip)
+        drawing.addWidget(self.heights)
         drawing.setStretchFactor(0, 3)
         drawing.setStretchFactor(1, 1)
         drawing.setSizes([int(_SIZE[1] * (1 - _STRIP_SHARE)), int(_SIZE[1] * _STRIP_SHARE)])
@@ -155,6 +155,7 @@ class MainWindow(QMainWindow):
         self.files.reported.connect(self._on_reported)
         self.files.done.connect(self._on_done)
         self.plan.message.connect(self.hint.say)
+        self.heights.message.connect(self.hint.say)
         self.drawer.part_chosen.connect(self.plan.place)
         self.drawer.run_chosen.connect(self.plan.draw_run)
         self.shelf.told.connect(self.message.tell)
@@ -176,13 +177,13 @@ class MainWindow(QMainWindow):
             self.resize(*_SIZE)
 
     def _on_answered(self, answer: Answer) -> None:
-        for view in (self.plan, self.strip):
+        for view in (self.plan, self.heights):
             view.set_answer(answer)
         for view in (self.bench, self.verdict):
             view.show_answer(answer)
 
     def _on_theme(self, theme: Theme) -> None:
-        for view in (self.plan, self.strip, self.drawer):
+        for view in (self.plan, self.heights, self.drawer):
             view.set_theme(theme)
 
     def _on_follow(self, wanted: Follow) -> None:

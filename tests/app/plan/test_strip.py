@@ -3,15 +3,19 @@
 from itertools import pairwise
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.document import Document
-from app.plan.walk import walk
+from app.heights import Heights
 from app.strip import ElevationStrip
 from app.theme import LIGHT
 from loopsim.build import Build, Layout, Placement, edits
-from loopsim.parts import Block, Corner, Tee, Pump, Reservoir, Tube, TubeRun
+from loopsim.parts import Block, Pump, Reservoir, Tee, Tube, TubeRun
+
+LEFT = Qt.MouseButton.LeftButton
 
 
 @pytest.fixture
@@ -46,43 +50,6 @@ def forked() -> Build:
     runs = tuple(TubeRun(id=f"r{number}", start=a, end=b, tube="tube") for number, (a, b) in enumerate(ends))
     layout = Layout(name="forked", placed=placed, runs=runs)
     return Build(name="Forked", tubes=(Tube(id="tube", name="Tube"),), parts=parts, layouts=(layout,))
-
-
-def way(build, flows):
-    return [stage.id for stage in walk(build, build.layout(), flows)]
-
-
-def test_the_walk_follows_the_runs_as_they_were_drawn_and_closes():
-    assert way(forked(), {}) == ["vessel", "r0", "pump", "r1", "split", "r2", "one", "r4", "join", "r6", "vessel"]
-
-
-def test_at_a_junction_the_walk_takes_the_larger_flow():
-    flows = {"r0": 3.0, "r1": 3.0, "r2": 1.0, "r3": 2.0, "r4": 1.0, "r5": 2.0, "r6": 3.0}
-    assert way(forked(), flows) == ["vessel", "r0", "pump", "r1", "split", "r3", "two", "r5", "join", "r6", "vessel"]
-
-
-def test_the_walk_goes_with_the_flow_even_against_the_drawing():
-    flows = dict.fromkeys(("r0", "r1", "r6"), -3.0) | {"r2": -1.0, "r3": -2.0, "r4": -1.0, "r5": -2.0}
-    assert way(forked(), flows)[:5] == ["vessel", "r6", "join", "r5", "two"]
-
-
-def test_the_walk_ends_where_nothing_leads_on(document):
-    assert way(document.build, {}) == ["vessel", "suction", "pump", "rise", "block"]
-
-
-def test_heights_are_those_of_ports_and_corners():
-    build = forked()
-    corners = (Corner(x_mm=150, y_mm=100, height_mm=60),)
-    build = edits.change_run(build, "forked", "r0", corners=corners).build
-    stages = walk(build, build.layout(), {})
-    assert stages[1].heights == (12, 60, 19)  # outlet of the vessel, corner, inlet of the pump
-    assert stages[2].heights == (19, 19)
-
-
-def test_ways_only_ever_grow():
-    stages = walk(forked(), forked().layout(), {})
-    along = [way for stage in stages for way in stage.along]
-    assert along == sorted(along)
 
 
 def test_the_level_is_that_of_the_reservoir_where_it_stands(strip, document):
@@ -124,4 +91,125 @@ def test_a_layout_of_many_parts_still_has_room_for_its_tubes(qtbot):
     strip.resize(300, 140)
     assert not strip.grab().isNull()
     assert strip._ways.x_px == sorted(strip._ways.x_px)
-    assert strip._ways.x_px[-1] == pytest.approx(300 - 72)
+    assert strip._ways.x_px[-1] == pytest.approx(300 - strip.right)
+
+
+def drag(widget, start: QPointF, *ways_px: float, modifiers=Qt.KeyboardModifier.NoModifier, release=True) -> None:
+    """Press, move up by each of some ways, and let go."""
+    QTest.mousePress(widget, LEFT, modifiers, start.toPoint())
+    for up in ways_px:
+        at = start - QPointF(0, up)
+        event = QMouseEvent(QMouseEvent.Type.MouseMove, at, widget.mapToGlobal(at), LEFT, LEFT, modifiers)
+        QApplication.sendEvent(widget, event)
+    if release:
+        QTest.mouseRelease(widget, LEFT, modifiers, (start - QPointF(0, ways_px[-1])).toPoint())
+
+
+def stage_of(strip, item):
+    return next(stage for stage in strip.stages if stage.id == item)
+
+
+def height_of(document, part):
+    return document.layout.placement(part).height_mm
+
+
+def test_a_part_is_lifted_by_a_drag_as_one_step(strip, document):
+    middle = strip._body(stage_of(strip, "pump")).center()
+    up = 20.0 / strip.per_pixel_mm()
+    drag(strip, middle, up / 2, up * 2, up)
+    assert height_of(document, "pump") == pytest.approx(20, abs=1)
+    assert document.history.count() == 1
+    assert document.history.undoText() == "Lift Pump A"
+    assert document.selection == {"pump"}
+    document.history.undo()
+    assert height_of(document, "pump") == 0
+
+
+def test_escape_gives_a_drag_up_and_there_and_back_is_no_edit(strip, document):
+    middle = strip._body(stage_of(strip, "pump")).center()
+    drag(strip, middle, 30.0, release=False)
+    assert height_of(document, "pump") > 0
+    QTest.keyClick(strip, Qt.Key.Key_Escape)
+    assert height_of(document, "pump") == 0
+    drag(strip, middle, 30.0, 0.0)
+    assert not document.history.canUndo()
+    assert not document.history.canRedo()
+
+
+def test_a_corner_of_a_run_is_lifted_where_the_strip_shows_it(strip, document):
+    stage = stage_of(strip, "rise")
+    number = stage.corners.index(1)
+    at = QPointF(strip._x(stage.along_mm[number]), strip.y_of(stage.heights_mm[number]))
+    drag(strip, at, 25.0 / strip.per_pixel_mm())
+    first, second = document.layout.run("rise").corners
+    assert second.height_mm == pytest.approx(first.height_mm + 25, abs=1)
+    assert document.selection == {"rise"}
+
+
+def test_the_level_and_the_lid_are_lifted_at_their_words(strip, document):
+    x = strip.width() - strip.right + 20
+    drag(strip, QPointF(x, strip._text_y(strip.level_mm)), 5.0 / strip.per_pixel_mm())
+    assert strip.level_mm == pytest.approx(49, abs=1)
+    drag(strip, QPointF(x, strip.y_of(strip.lid_mm)), -10.0 / strip.per_pixel_mm())
+    assert document.build.enclosure.clear_height_mm == pytest.approx(70, abs=1)
+    assert document.history.undoText() == "Change the clear height"
+
+
+def test_the_arrows_lift_what_is_selected(strip, document):
+    document.select(("block",))
+    strip.setFocus()
+    QTest.keyClick(strip, Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
+    QTest.keyClick(strip, Qt.Key.Key_Down)
+    assert height_of(document, "block") == 9
+
+
+def test_a_double_click_begins_the_walk_with_another_part(strip):
+    column = strip._column(stage_of(strip, "pump"))
+    QTest.mouseDClick(strip, LEFT, pos=column.center().toPoint())
+    assert [stage.id for stage in strip.stages][:2] == ["pump", "rise"]
+    assert "from Pump A on" in strip._heading()
+    QTest.mouseDClick(strip, LEFT, pos=QPoint(5, 90))
+    assert strip.stages[0].id == "vessel"
+
+
+@pytest.fixture
+def heights(document, qtbot):
+    widget = Heights(document, LIGHT)
+    qtbot.addWidget(widget)
+    widget.resize(900, 200)
+    widget.show()
+    return widget
+
+
+def test_the_machine_is_seen_from_every_side(heights):
+    shown = set()
+    for number in range(heights.ways.count()):
+        heights.ways.setCurrentIndex(number)
+        shown.add(heights.grab().toImage().cacheKey())
+        if heights.currentWidget() is heights.side:
+            assert heights.side.seen.edge == heights.ways.currentText().removeprefix("from the ")
+    assert len(shown) == 5
+
+
+def test_left_and_right_change_sides_with_the_one_who_looks(heights, document):
+    for way, x_share in (("from the front", 150 / 900), ("from the back", 1 - 150 / 900)):
+        heights.look(way)
+        side = heights.side
+        x = side.left + x_share * (side.width() - side.left - side.right)
+        QTest.mouseClick(side, LEFT, pos=QPointF(x, side.y_of(10)).toPoint())
+        assert document.selection == {"vessel"}, way
+
+
+def test_a_part_is_lifted_in_the_view_from_a_side_too(heights, document):
+    heights.look("from the front")
+    side = heights.side
+    x = side.left + 600 / 900 * (side.width() - side.left - side.right)
+    drag(side, QPointF(x, side.y_of(5)), 12.0 / side.per_pixel_mm())
+    assert height_of(document, "block") == pytest.approx(12, abs=1)
+    assert document.history.undoText() == "Lift Block"
+
+
+def test_the_view_from_a_side_says_how_much_it_stretches_heights(heights):
+    heights.look("from the front")
+    across = 900 / (heights.side.width() - heights.side.left - heights.side.right)
+    assert f"{across / heights.side.per_pixel_mm():.2g} times" in heights.side._heading()
