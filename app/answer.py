@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from loopsim.studies import AirPlot, Failures, Finding, HeatPoint, OperatingPoint, PumpPlot
+from loopsim.studies import AirPlot, Failures, HeatPoint, OperatingPoint, PumpPlot
 
 __all__ = ["Answer", "CaseHeat"]
 
@@ -13,12 +13,6 @@ class CaseHeat:
 
     point: HeatPoint
     air: tuple[AirPlot, ...] = ()
-
-    @property
-    def findings(self) -> tuple[Finding, ...]:
-        """What heat and air find, without what the flow alone has to say."""
-        of_flow = self.point.point.findings
-        return tuple(each for each in self.point.findings if each not in of_flow)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from app import figures
 from app.answer import Answer
 from loopsim.build import Build, Layout
 from loopsim.parts import Pump, TubeRun
-from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against
+from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against, news_of_heat
 
 __all__ = [
     "Doubt",
@@ -125,11 +125,9 @@ def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:
     point = answer.point
     if point is None:
         return []
-    found: dict[tuple[str, str | None, str], Finding] = {}
-    of_heat = ((each, "") for heat in answer.heat for each in heat.findings)  # unlike figures at every load case
-    for each, text in (*of_heat, *((each, each.text) for each in point.findings)):
-        found.setdefault((each.code, each.part, text), each)
-    return [each for each in found.values() if each.quiet is quiet and _is_placed(each, point)]
+    found = answer.in_view
+    of_heat = news_of_heat(found.point, (each.point for each in answer.heat), point) if found is not None else ()
+    return [each for each in (*of_heat, *point.findings) if each.quiet is quiet and _is_placed(each, point)]
 
 
 def rests_on(answer: Answer) -> list[Doubt]:

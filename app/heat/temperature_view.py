@@ -8,7 +8,7 @@ from app.heat.bars import Bar, BarRows
 from app.heat.staircase_plot import StaircasePlot
 from app.heat.view import HeatView
 from app.picker import Picker
-from loopsim.studies import ComponentHeat, HeatPoint, Staircase, staircases
+from loopsim.studies import ComponentHeat, HeatPoint, Staircase, air_drawn_in, staircases
 
 __all__ = ["TemperatureView"]
 
@@ -93,13 +93,13 @@ def _bar(component: ComponentHeat) -> Bar:
 
 def _row(point: HeatPoint) -> Row:
     warmest = point.warmest
-    through = sum(each.passing for each in point.spaces if each.name == "chamber")
+    drawn_in = air_drawn_in(point)
     cells = (
         point.case.name,
         "–" if warmest is None else f"{warmest.name}, {heat_words.temperature(warmest)}",
         figures.kelvin(warmest.margin if warmest is not None else None),
         figures.kelvin(point.coolant_rise),
-        figures.air_m3_h(through) if through > 0 else figures.NONE,
+        figures.air_m3_h(drawn_in) if drawn_in > 0 else figures.NONE,
         figures.NONE if point.sound is None else f"{point.sound:.0f}",
     )
     return Row(point.case.name, cells, attention=warmest is not None and not warmest.holds)
