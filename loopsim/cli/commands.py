@@ -11,7 +11,7 @@ from typing import Annotated, Any
 import typer
 
 from loopsim import __version__, build, studies
-from loopsim.cli import as_json, as_text, comparing, failing, shelf, spreading, sweeping
+from loopsim.cli import as_json, as_text, comparing, failing, quieting, shelf, spreading, sweeping
 from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.errors import LoopsimError, NotSolved
@@ -37,6 +37,7 @@ app.command()(failing.failures)
 app.command()(comparing.compare)
 app.command()(sweeping.sweep)
 app.command()(spreading.tolerance)
+app.command()(quieting.quiet)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -28,6 +28,7 @@ from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
 from loopsim.studies.power import SupplyLoad
 from loopsim.studies.pump_plots import pump_plots
+from loopsim.studies.quiet import Quiet, QuietPoint, quiet
 from loopsim.studies.results import (
     CurveLine,
     FailureCase,
@@ -86,6 +87,8 @@ __all__ = [
     "PartFlow",
     "PumpFlow",
     "PumpPlot",
+    "Quiet",
+    "QuietPoint",
     "Share",
     "Situation",
     "SpaceAir",
@@ -124,6 +127,7 @@ __all__ = [
     "pairs_of",
     "parameter",
     "pump_plots",
+    "quiet",
     "settled",
     "staircases",
     "sweep",
