@@ -38,11 +38,14 @@ class BuildFiles(QObject):
     -------
     refused(str)
         A sentence on what could not be opened or written.
+    told(str)
+        A sentence on what has been written.
     reported(list of Path)
         A report has been written to these files.
     """
 
     refused = Signal(str)
+    told = Signal(str)
     reported = Signal(object)
     done = Signal()
 
@@ -91,6 +94,11 @@ class BuildFiles(QObject):
         path = self.dialogs.export_path(self._suggested(f"-report{ending}"))
         return path is not None and self._tried(lambda: self._write_report(path))
 
+    def print_plan(self) -> bool:
+        """Write the plan of the layout in view at true size."""
+        path = self.dialogs.print_path(self._suggested("-plan.pdf"))
+        return path is not None and self._tried(lambda: self._print_to(path))
+
     def choose_drawing(self, lay: Callable[[Path], object]) -> None:
         """Let the builder choose a picture or drawing to lay under the plan."""
         path = self.dialogs.drawing_path(self._folder())
@@ -138,6 +146,12 @@ class BuildFiles(QObject):
         from loopsim.report import write_report
 
         self.reported.emit(write_report(self.document.build, path, self.document.layout.name))
+
+    def _print_to(self, path: Path) -> None:
+        from app.printing import print_plan
+
+        count = print_plan(self.document.build, self.document.layout, path)
+        self.told.emit(f"Plan at true size written: {path}, {count} page{'' if count == 1 else 's'}.")
 
     def _folder(self) -> Path:
         if self.document.path is not None:

@@ -77,6 +77,11 @@ class Dialogs:
         name, _ = QFileDialog.getSaveFileName(self.window, "Save the build as", str(suggested), _BUILDS)
         return _with_ending(Path(name), FILE_ENDING) if name else None
 
+    def print_path(self, suggested: Path) -> Path | None:
+        """Where to write the plan at true size."""
+        name, _ = QFileDialog.getSaveFileName(self.window, "Print the plan at true size", str(suggested), "PDF (*.pdf)")
+        return _with_ending(Path(name), ".pdf") if name else None
+
     def export_path(self, suggested: Path) -> Path | None:
         """Where to write the report; the ending chooses its kind."""
         kinds = {".html": "HTML (*.html)", ".pdf": "PDF (*.pdf)", ".md": "Markdown (*.md)"}
@@ -92,4 +97,4 @@ class Dialogs:
 
 
 def _with_ending(path: Path, ending: str) -> Path:
-    return path if path.name.endswith((ending, ".json")) else path.with_name(path.name + ending)
+    return path if path.name.lower().endswith((ending, ".json")) else path.with_name(path.name + ending)

@@ -56,6 +56,7 @@ def fill_file_menu(menu: QMenu, files: BuildFiles, leave: Callable[[], object]) 
     command(menu, "&Save", files.save, Keys.Save)
     command(menu, "Save &as...", files.save_as, "Ctrl+Shift+S")
     command(menu, "&Export report...", files.export, "Ctrl+E")
+    command(menu, "&Print the plan at true size...", files.print_plan, Keys.Print)
     menu.addSeparator()
     command(menu, "&Quit", leave, "Ctrl+Q")
 

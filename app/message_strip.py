@@ -42,6 +42,11 @@ class MessageStrip(QWidget):
         self._say(message, "")
         self._news.start()
 
+    def forget_refusal(self) -> None:
+        """What was refused no longer matters; news stays."""
+        if not self._news.isActive():
+            self.hide()
+
     def _say(self, message: str, tone: str) -> None:
         self._news.stop()
         self.label.setText(message)

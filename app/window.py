@@ -86,6 +86,7 @@ class MainWindow(QMainWindow):
         self.settings.sync()
         self.safety.close()
         self.solving.close()
+        self.bench.let_go()
         event.accept()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -152,6 +153,7 @@ class MainWindow(QMainWindow):
         self.solving.failed.connect(self.message.refuse)
         self.files.refused.connect(self.message.refuse)
         self.header.layouts.refused.connect(self.message.refuse)
+        self.files.told.connect(self.message.tell)
         self.files.reported.connect(self._on_reported)
         self.files.done.connect(self._on_done)
         self.plan.message.connect(self.hint.say)
@@ -165,6 +167,8 @@ class MainWindow(QMainWindow):
         self.bench.course_wanted.connect(self.solving.follow_course)
         self.solving.course_answered.connect(self.bench.show_course)
         self.bench.shown.connect(self.plan.follow_bench)
+        self.bench.failure_shown.connect(self.plan.show_failure)
+        self.bench.refused.connect(self.message.refuse)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)
         self.plan.installEventFilter(self)
@@ -200,7 +204,7 @@ class MainWindow(QMainWindow):
 
     def _on_done(self) -> None:
         """Something worked: an older refusal no longer speaks of what is open."""
-        self.message.hide()
+        self.message.forget_refusal()
 
 
 def _rule(vertical: bool) -> QFrame:

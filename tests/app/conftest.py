@@ -46,6 +46,10 @@ class Answers(Dialogs):
         self.asked.append(f"save {suggested.name}")
         return self.path
 
+    def print_path(self, suggested: Path) -> Path | None:
+        self.asked.append(f"print {suggested.name}")
+        return self.path
+
     def export_path(self, suggested: Path) -> Path | None:
         self.asked.append(f"export {suggested.name}")
         return self.path
