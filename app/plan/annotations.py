@@ -38,21 +38,28 @@ class Annotations:
         self.labels: list[Label] = []
         self._marks: list[QPointF] = []
         self._arrows: list[AirArrow] = []
+        self._tight_rows: list[Row] = []  # named once at this zoom
         self._laid_out: tuple[float, int, Enclosure] | None = None
 
     def lay_out(self, scale: float, enclosure: Enclosure) -> None:
         """Find a place for every word at `scale` pixels per millimetre."""
         if (scale, self._scene.stamp, enclosure) == self._laid_out:
             return
+        if self._laid_out is not None and scale != self._laid_out[0]:
+            self._tight_rows = []
         self._scale, self._laid_out = scale, (scale, self._scene.stamp, enclosure)
         self._marks = list(self._mark_points())
         self._arrows = list(air_arrows(self._scene.parts, self._scene.air, enclosure, scale))
         obstacles = self._obstacles(enclosure)
-        self._place([], obstacles)
-        rows = self._rows()
-        if rows:
-            self._place(rows, obstacles)
-        values = list(self._value_labels(rows))
+        possible = self._possible_rows()
+        self._tight_rows = [row for row in possible if row in self._tight_rows]  # still too close, most likely
+        self._place(self._tight_rows, obstacles)
+        at_ease = {label.key for label in self.labels if label.is_at_ease}
+        tight = [row for row in possible if row not in self._tight_rows and not at_ease.issuperset(row)]
+        if tight:
+            self._tight_rows += tight
+            self._place(self._tight_rows, obstacles)
+        values = list(self._value_labels(self._tight_rows))
         place_labels(values, obstacles, self._sides, self.labels)
         self.labels += [value for value in values if not value.is_far]  # further off it would seem another's
 
@@ -84,12 +91,10 @@ class Annotations:
             if lines or part_id not in in_rows or part_id in self._scene.selection:
                 yield _label(part_id, [Line(item.part.name), *lines], self._part_box(part_id))
 
-    def _rows(self) -> list[Row]:
-        """Parts in a row that are named once, since not all of their names have found a good place."""
+    def _possible_rows(self) -> list[Row]:
+        """Parts in rows that may be named once."""
         names = {part_id: item.part.name for part_id, item in self._scene.parts.items()}
-        boxes = {part_id: self._part_box(part_id) for part_id in names}
-        at_ease = {label.key for label in self.labels if label.is_at_ease}
-        return rows(names, boxes, lambda row: not at_ease.issuperset(row))
+        return rows(names, {part_id: self._part_box(part_id) for part_id in names})
 
     def _mark_labels(self) -> Iterator[Label]:
         for run_id, item in self._scene.runs.items():

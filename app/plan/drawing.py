@@ -78,7 +78,7 @@ class DrawRun(Gesture):
     def release(self, at: Pointer) -> None:
         """Ends a drag from the port; a click's release means nothing."""
         pressed, self._pressed_at = self._pressed_at, None
-        if pressed is None or (at.pixel - pressed).manhattanLength() < _DRAGGED_PX:
+        if not self.draft.begin or pressed is None or (at.pixel - pressed).manhattanLength() < _DRAGGED_PX:
             return
         self.move(at)
         port = self._port(at)

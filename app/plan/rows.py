@@ -1,8 +1,8 @@
-"""Parts of one kind in a row, too close together for a name each: they are named once, for the row."""
+"""Parts of one kind in a row: where they are too close together for a name each, they are named once."""
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from PySide6.QtCore import QRectF
 
@@ -15,18 +15,15 @@ _GAP = 1.5  # of a part's size along the row, up to which the next one belongs t
 Row = tuple[str, ...]
 
 
-def rows(names: Mapping[str, str], boxes: Mapping[str, QRectF], is_tight: Callable[[Row], bool]) -> list[Row]:
-    """Ids of parts in rows, in order; parts that have room for their names are in none.
+def rows(names: Mapping[str, str], boxes: Mapping[str, QRectF]) -> list[Row]:
+    """Ids of parts in rows, in order.
 
     Parameters
     ----------
     names, boxes : mapping of str
         By id: what the parts are called, and where they are [px].
-    is_tight : callable
-        True if the parts of a row have no room for a name each.
     """
-    found = (tuple(row) for alike in _alike(names) for row in _broken(alike, boxes) if len(row) >= _FEWEST)
-    return [row for row in found if is_tight(row)]
+    return [tuple(row) for alike in _alike(names) for row in _broken(alike, boxes) if len(row) >= _FEWEST]
 
 
 def row_name(names: Sequence[str]) -> str:

@@ -22,7 +22,7 @@ def named(boxes):
 
 def test_parts_of_one_kind_in_a_row_are_named_once():
     boxes = in_a_row(5)
-    assert rows(named(boxes), boxes, lambda _: True) == [("fan_1", "fan_2", "fan_3", "fan_4", "fan_5")]
+    assert rows(named(boxes), boxes) == [("fan_1", "fan_2", "fan_3", "fan_4", "fan_5")]
     assert row_name(["Fan 1", "Fan 2", "Fan 3"]) == "Fan 1 to 3"
     assert row_name(["Fan 1", "Fan 4", "Fan 2"]) == "Fan 1, 2, 4"
 
@@ -32,13 +32,13 @@ def test_a_wide_gap_ends_a_row():
     boxes["fan_4"].translate(400.0, 0.0)
     boxes["fan_5"].translate(400.0, 0.0)
     boxes["fan_6"].translate(400.0, 0.0)
-    assert rows(named(boxes), boxes, lambda _: True) == [("fan_1", "fan_2", "fan_3"), ("fan_4", "fan_5", "fan_6")]
+    assert rows(named(boxes), boxes) == [("fan_1", "fan_2", "fan_3"), ("fan_4", "fan_5", "fan_6")]
 
 
 def test_two_parts_or_parts_of_other_names_make_no_row():
     boxes = in_a_row(3)
-    assert rows({"fan_1": "Fan 1", "fan_2": "Fan 2"}, boxes, lambda _: True) == []
-    assert rows({"fan_1": "Fan 1", "fan_2": "Fan 2", "fan_3": "Filter"}, boxes, lambda _: True) == []
+    assert rows({"fan_1": "Fan 1", "fan_2": "Fan 2"}, boxes) == []
+    assert rows({"fan_1": "Fan 1", "fan_2": "Fan 2", "fan_3": "Filter"}, boxes) == []
 
 
 @pytest.fixture(params=[(630, 496), (1000, 700), (1600, 900)], ids=str)
