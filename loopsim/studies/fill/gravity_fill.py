@@ -14,7 +14,7 @@ from loopsim.studies.fill.places import millilitres, millimetres, opening_places
 from loopsim.studies.fill.results import GravityFill, TrappedPocket, Unreached, Where
 from loopsim.units import GRAVITY
 
-__all__ = ["gravity_fill"]
+__all__ = ["gravity_fill", "run_down"]
 
 FloatArray = NDArray[np.float64]
 
@@ -81,7 +81,7 @@ class _Fill:
     ) -> None:
         self.build, self.layout, self.graph, self.heights = build, layout, graph, heights
         self.source, self.opened = source, opened
-        self.levels = bottlenecks(graph.ends, heights, _run_down(graph, heights, source))
+        self.levels = bottlenecks(graph.ends, heights, run_down(graph, heights, source))
         self.sealed, self.sealed_by = self._sealed()
         low, high = graph.ends.T
         swap = heights[low] > heights[high]
@@ -197,7 +197,7 @@ class _Fill:
         inside = np.zeros(len(self.heights), dtype=bool)
         inside[places] = True
         sealed_at = float(self.sealed[places[0]])
-        mine = inside[self.high] | inside[self.low]
+        mine = inside[self.high]  # whatever shuts in a lower end shuts in the upper one too
         whole = self.graph.volume[mine]
         low, high = self.low[mine], self.high[mine]
         already = np.where(inside[low], self.heights[low], np.maximum(self.heights[low], sealed_at))
@@ -259,7 +259,7 @@ def _merge(bodies: list[_Dry | None], fresh: list[int], near: list[_Dry], breath
         bodies[place] = largest
 
 
-def _run_down(graph: HeightGraph, heights: FloatArray, source: int) -> list[int]:
+def run_down(graph: HeightGraph, heights: FloatArray, source: int) -> list[int]:
     """The low points into which liquid from the opening runs down of itself."""
     seen, front, lowest = {source}, [source], []
     while front:

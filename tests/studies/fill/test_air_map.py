@@ -48,6 +48,14 @@ def test_air_that_fast_liquid_carries_down_ends_in_the_vessel(loop: Make) -> Non
     assert "the air ends in Vessel" in crest.sentence
 
 
+def test_high_points_that_clear_do_not_catch_what_comes_from_others(loop: Make) -> None:
+    """Two crests one after the other in a fast line, the lower one first."""
+    higher, lower = [point for point in air_map(operating_point(loop(150, 60, 219))).points if point.at.item == "line"]
+    assert (higher.verdict, lower.verdict) == ("clears", "clears")
+    assert lower.into == higher.at.place
+    assert (lower.caught_at, lower.ends_in) == (None, "vessel")
+
+
 def test_with_the_pump_stopped_all_air_stays(loop: Make) -> None:
     mapped = air_map(operating_point(loop(219), stopped=["pump"]))
     assert {point.verdict for point in mapped.points} == {"stays"}
