@@ -48,8 +48,11 @@ def start(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     themes.followed = Follow(appearance) if appearance in set(Follow) else Follow.SYSTEM
     themes.start(application)
     window = MainWindow(Document(sample_build(SAMPLE)), settings)
+    is_first = not wanted.file and not wanted.sample and not window.files.recent.paths
     _open_wanted(window, wanted)
     window.show()
+    if is_first:
+        window.show_first_steps()
     if wanted.quit_after is not None:
         QTimer.singleShot(int(wanted.quit_after * 1000), window.leave)
     return application, window

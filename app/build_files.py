@@ -55,8 +55,8 @@ class BuildFiles(QObject):
         self.has_foreign_edits: Callable[[], bool] = lambda: False  # of somebody else, in the file of the open build
 
     def new(self) -> bool:
-        """Begin an empty build."""
-        return self._replace(lambda: self.document.open(Build(name="New build"), None))
+        """Begin an empty build in a room that the builder describes."""
+        return self._replace(self._begin_new)
 
     def open(self) -> bool:
         """Open a file that the builder chooses."""
@@ -123,6 +123,12 @@ class BuildFiles(QObject):
         except OSError as error:
             self.refused.emit(f"{error.filename or 'The file'}: {error.strerror}")
         return False
+
+    def _begin_new(self) -> bool:
+        build = self.dialogs.new_build()
+        if build is not None:
+            self.document.open(build, None)
+        return build is not None
 
     def _open_chosen(self) -> bool:
         path = self.dialogs.open_path(self._folder())

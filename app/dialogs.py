@@ -3,9 +3,9 @@
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QDialog, QFileDialog, QMessageBox, QWidget
 
-from loopsim.build import FILE_ENDING
+from loopsim.build import FILE_ENDING, Build
 
 __all__ = ["Dialogs", "Foreign", "Unsaved"]
 
@@ -46,6 +46,13 @@ class Dialogs:
             button.Save,
         )
         return {button.Save: Unsaved.SAVE, button.Discard: Unsaved.DISCARD}.get(answer, Unsaved.CANCEL)
+
+    def new_build(self) -> Build | None:
+        """The room that a new build has."""
+        from app.new_build import NewBuild
+
+        page = NewBuild(self.window)
+        return page.build if page.exec() == QDialog.DialogCode.Accepted else None
 
     def foreign_edits(self, path: Path) -> Foreign:
         """Whether to write over what somebody else has saved."""

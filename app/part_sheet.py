@@ -1,5 +1,6 @@
 """The part sheet: the data of what is selected, read and edited, field by field."""
 
+from html import escape
 from typing import Any
 
 from pydantic import ValidationError
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from app.document import Document
 from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
+from app.part_help import show_help
 from app.points_editor import PointsEditor
 from app.record_editor import RecordEditor
 from app.subjects import Section, Subject, subject_of
@@ -38,6 +40,8 @@ class PartSheet(QWidget):
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._help = self._soft_label()
+        self._help.setTextFormat(Qt.TextFormat.RichText)
+        self._help.linkActivated.connect(self._on_more)
         self._hint = self._soft_label()
         self._hint.setMinimumHeight(2 * self._hint.fontMetrics().lineSpacing())
         self._hint.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -67,6 +71,13 @@ class PartSheet(QWidget):
         label.setFont(font(Type.SMALL))
         return label
 
+    def _on_more(self, _: str) -> None:
+        """The page of the kind of part, or of the tube, that the sheet is about."""
+        build, layout = self.document.build, self.document.layout
+        (chosen,) = self.document.selection
+        run = layout.runs_by_id.get(chosen)
+        show_help(build.part(chosen) if run is None else build.tube(run.tube), self)
+
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         if self._is_stale:
@@ -90,7 +101,8 @@ class PartSheet(QWidget):
 
     def _build_sheet(self, subject: Subject) -> None:
         self.subject, self.grids = subject, []
-        self._help.setText(subject.help)
+        more = "" if subject.key[0] in ("build", "several") else " <a href='more'>What its numbers mean</a>"
+        self._help.setText(escape(subject.help) + more)
         self._hint.clear()
         page = QWidget()
         column = QVBoxLayout(page)

@@ -130,7 +130,7 @@ class ElevationStrip(HeightView):
 
     def _heading(self) -> str:
         if len(self.stages) < 2:
-            return "Heights along the loop: nothing is joined yet"
+            return "Heights along the loop: they show once tubes join the parts"
         return f"Heights along the loop in mm, from {self.stages[0].name} on"
 
     def _paint_selection(self, painter: QPainter) -> None:

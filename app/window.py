@@ -14,10 +14,12 @@ from app.build_files import BuildFiles
 from app.dialogs import Dialogs
 from app.document import Document
 from app.drawer import Drawer
+from app.first_steps import FirstSteps
 from app.header import Header
 from app.heights import Heights
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
+from app.part_help import show_help
 from app.plan import PlanView
 from app.plan.ground import Ground
 from app.plan_hint import PlanHint
@@ -61,6 +63,7 @@ class MainWindow(QMainWindow):
         self.plan = PlanView(document, themes.current)
         self.ground = Ground(self.plan)
         self.hint = PlanHint(self.plan)
+        self.first_steps = FirstSteps(self.plan, document, settings)
         self.heights = Heights(document, themes.current)
         self.bench = Bench(document)
         self.verdict = Verdict(document)
@@ -72,6 +75,10 @@ class MainWindow(QMainWindow):
         self.shelf.read()
         self.solving.start()
         QTimer.singleShot(0, self.safety.look_back)
+
+    def show_first_steps(self) -> None:
+        """Three steps over the plan, for whoever has not seen them."""
+        self.first_steps.offer()
 
     def leave(self) -> None:
         """Close without asking after unsaved edits."""
@@ -141,6 +148,7 @@ class MainWindow(QMainWindow):
         fill_plan_menu(bar.addMenu("&Plan"), self.plan)
         menus.fill_view_menu(bar.addMenu("&View"), self.plan.fit, self.bench, self._on_follow)
         help_menu = bar.addMenu("&Help")
+        menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
         menus.command(help_menu, "&Keys", lambda: show_text("Keys", KEYS, self), "F1")
         menus.command(help_menu, "&About", lambda: show_text("About", ABOUT, self))
 
@@ -203,6 +211,15 @@ class MainWindow(QMainWindow):
 
     def _on_done(self) -> None:
         """Something worked: an older refusal no longer speaks of what is open."""
+    def _show_part_help(self) -> None:
+        """The page of what is selected."""
+        build, layout = self.document.build, self.document.layout
+        for chosen in self.document.selection:
+            run = layout.runs_by_id.get(chosen)
+            show_help(build.tube(run.tube) if run is not None else build.part(chosen), self)
+            return
+        self.message.tell("Select a part or a tube run to read about it.")
+
         self.message.forget_refusal()
 
 

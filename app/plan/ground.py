@@ -19,7 +19,14 @@ from app.plan.ground_drags import (
     ScaleBackground,
     lies_at,
 )
-from app.plan.ground_paint import opening_box, paint_handles, paint_openings, paint_spaces, space_shape
+from app.plan.ground_paint import (
+    opening_box,
+    paint_handles,
+    paint_invitation,
+    paint_openings,
+    paint_spaces,
+    space_shape,
+)
 from app.plan.ground_picture import Picture, first_look, read_picture
 from app.plan.ground_sizes import SizeField
 from loopsim.build import Background, ground_edits
@@ -139,6 +146,8 @@ class Ground(QObject):
         """Openings, and handles while the room is edited."""
         enclosure, theme = self.document.build.enclosure, self.plan.theme
         paint_openings(painter, enclosure, theme, scale, self.chosen.name if self.chosen else "")
+        if not self.document.layout.placed:
+            paint_invitation(painter, enclosure, theme, scale)
         if self.is_edited:
             points = [to_scene(x, y) for x, y in enclosure.corners]
             points += [point for space in self.document.layout.reserved for point in space_shape(space)]
@@ -271,7 +280,7 @@ class Ground(QObject):
 
     def _on_changed(self, *_: object) -> None:
         build, layout, path = self.document.build, self.document.layout, self.document.path
-        shown = (build.enclosure, layout.reserved, layout.background, path)
+        shown = (build.enclosure, layout.reserved, layout.background, path, not layout.placed)
         before, self._shown = self._shown, shown
         if all(a is b for a, b in zip(before, shown, strict=False)) and before:
             return

@@ -10,9 +10,22 @@ from app.plan.part_item import pen
 from app.theme import Theme, Type, font
 from loopsim.build import Enclosure, Reserved, WallOpening
 
-__all__ = ["opening_box", "outline_of", "paint_handles", "paint_openings", "paint_room", "paint_spaces", "space_shape"]
+__all__ = [
+    "opening_box",
+    "outline_of",
+    "paint_handles",
+    "paint_invitation",
+    "paint_openings",
+    "paint_room",
+    "paint_spaces",
+    "space_shape",
+]
 
 _HANDLE_PX = 4.0
+_INVITATION = (
+    "Drag parts in from the drawer on the left: a reservoir, a pump, what is to be cooled, a radiator.\n"
+    "Then click from port to port to draw the tubes."
+)
 _WALL_PX = 7.0
 
 
@@ -116,6 +129,19 @@ def _space_words(
             )
             painter.setPen(theme.soft_ink)
             painter.drawText(place, Qt.AlignmentFlag.AlignLeft, text)
+    painter.restore()
+
+
+def paint_invitation(painter: QPainter, enclosure: Enclosure, theme: Theme, scale: float) -> None:
+    """What to do with a room in which nothing stands."""
+    painter.save()
+    painter.translate(to_scene(enclosure.length_mm / 2, enclosure.width_mm / 2))
+    painter.scale(1.0 / scale, 1.0 / scale)
+    painter.setFont(font(Type.PLAIN))
+    painter.setPen(theme.soft_ink)
+    width = max(160.0, enclosure.length_mm * scale - 32.0)
+    place = QRectF(-width / 2, -60.0, width, 120.0)
+    painter.drawText(place, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap, _INVITATION)
     painter.restore()
 
 

@@ -24,11 +24,15 @@ class Answers(Dialogs):
         super().__init__()
         self.on_unsaved, self.on_foreign = Unsaved.CANCEL, Foreign.CANCEL
         self.path: Path | None = None
+        self.fresh: Build | None = Build(name="New build")
         self.asked: list[str] = []
 
     def unsaved(self, name: str) -> Unsaved:
         self.asked.append(f"unsaved {name}")
         return self.on_unsaved
+
+    def new_build(self) -> Build | None:
+        return self.fresh
 
     def foreign_edits(self, path: Path) -> Foreign:
         self.asked.append(f"foreign edits in {path.name}")
