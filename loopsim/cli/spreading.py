@@ -100,8 +100,9 @@ def _as_text(found: Tolerance) -> None:
         label = _LABELS.get(band.key, band.key.removesuffix(f", temperature_{unit}"))
         table.add_row(Text(f"{label}, {UNITS[unit].label}" if unit else label), *cells)
     out.print(table)
-    share, error = found.within * 100, found.within_error * 100
-    out.print(Text(f"All limits hold in {share:.1f} % of the draws, give or take {error:.1f}."))
+    if found.within is not None and found.within_error is not None:
+        share, error = found.within * 100, found.within_error * 100
+        out.print(Text(f"All limits hold in {share:.1f} % of the draws, give or take {error:.1f}."))
     for key, shares in found.shares.items():
         ranked = ", ".join(f"{each.input.name} {each.share * 100:.0f} %" for each in shares[:_RANKED] if each.share > 0)
         if ranked:

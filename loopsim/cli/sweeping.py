@@ -64,19 +64,26 @@ def _write(output: Path, parameters: Sequence[Parameter], points: Iterator[Sweep
 
 
 def _write_rows(file: TextIO, parameters: Sequence[Parameter], points: Iterator[SweepPoint]) -> None:
-    writer, keys = csv.writer(file), None
-    waiting: list[SweepPoint] = []
+    """Points before the first with figures wait for it, as it says what columns there are."""
+    writer, waiting = csv.writer(file), []
+    keys: list[str] = []
     for point in points:
-        if keys is None and not point.figures:  # without rest; a later one says what figures there are
-            waiting.append(point)
-            continue
-        if keys is None:
+        waiting.append(point)
+        if not keys and point.figures:
             keys = list(point.figures)
             writer.writerow([*(each.reference for each in parameters), *keys])
-            writer.writerows([*each.values] for each in waiting)
-        shown = _figures(point)
-        writer.writerow([*point.values, *("" if (value := shown.get(key)) is None else value for key in keys)])
-        file.flush()
+        if keys:
+            writer.writerows(_row(each, keys) for each in waiting)
+            waiting.clear()
+            file.flush()
+    if not keys:
+        writer.writerow([each.reference for each in parameters])
+        writer.writerows(_row(each, keys) for each in waiting)
+
+
+def _row(point: SweepPoint, keys: Sequence[str]) -> list[float | str]:
+    shown = _figures(point)
+    return [*point.values, *("" if (value := shown.get(key)) is None else value for key in keys)]
 
 
 def _figures(point: SweepPoint) -> dict[str, float | None]:

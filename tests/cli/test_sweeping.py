@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
+import sample_loops
 from loopsim.build import load
 from loopsim.cli import main
-from loopsim.studies import heat_point
+from loopsim.cli.sweeping import _write
+from loopsim.studies import SweepPoint, heat_point, parameter
 
 VARY = ("--vary", "pump_a.speed_percent=60:100:3")
 
@@ -55,3 +57,13 @@ def test_a_wrong_range_and_an_unwritable_file_are_said_in_one_line(capsys, plint
     status, _, err = run(capsys, "sweep", plinth_path, *VARY, "-o", tmp_path / "none" / "map.csv")
     assert (status, err.count("\n")) == (2, 1)
     assert "cannot be written" in err
+
+
+def test_points_before_the_first_rest_are_written_too(tmp_path: Path) -> None:
+    parameters = (parameter(load(sample_loops.sample("kiln-lamp")), "pump.speed_percent"),)
+    figures = ({}, {"flow_l_h": 1 / 3.6e6}, {})
+    points = [SweepPoint((float(number),), None, each) for number, each in enumerate(figures, start=1)]
+    _write(tmp_path / "some.csv", parameters, iter(points))
+    assert (tmp_path / "some.csv").read_text().split() == ["pump.speed_percent,flow_l_h", "1.0,", "2.0,1.0", "3.0,"]
+    _write(tmp_path / "none.csv", parameters, iter(points[:1]))
+    assert (tmp_path / "none.csv").read_text().split() == ["pump.speed_percent", "1.0"]

@@ -27,16 +27,17 @@ def at_rest(situation: Situation, case_name: str, near: HeatPoint | None = None)
 
 def holds(heat: HeatPoint) -> bool:
     """True if every component settles below its limit, and no supply gives more than it may."""
-    return heat.is_steady and all(each.holds for each in heat.components) and slack(heat) >= 0
+    return all(each.holds for each in heat.components) and slack(heat) >= 0
 
 
 def slack(heat: HeatPoint) -> float:
     """Least distance to any limit, as a share of the way from no load to it; negative past it, nearly linear in load.
 
     Of components and supplies. Minus infinity where no load at all would help: nothing flows, or the room is too warm;
-    or where coolant boils at a component that would bear it.
+    or where coolant boils at a component that would bear it. Without components it does not matter whether heat has a
+    way out: there is nothing that it could harm.
     """
-    if not heat.is_steady:
+    if heat.components and not heat.is_steady:
         return float("-inf")
     supplies = (1 - supply.load / supply.rating for supply in heat.supplies)
     return min([1.0, *(_left(each, heat.room) for each in heat.components), *supplies])

@@ -26,7 +26,8 @@ def outcome_sentence(base: HeatPoint, outcome: FailureOutcome) -> str:
     """
     happens = [*_flow_words(base, outcome), _warmest_words(outcome), _time_words(outcome)]
     title = outcome.failure.title
-    return f"{title[0].upper()}{title[1:]}: {', '.join(each for each in happens if each)}; {_verdict_words(outcome)}."
+    words = ", ".join(each for each in happens if each)
+    return f"{title[0].upper()}{title[1:]}: {f'{words}; ' if words else ''}{_verdict_words(outcome)}."
 
 
 def _flow_words(base: HeatPoint, outcome: FailureOutcome) -> Iterator[str]:

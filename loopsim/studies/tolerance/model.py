@@ -42,11 +42,15 @@ class Model:
     def figures(self, factors: FloatArray) -> dict[str, FloatArray]:
         """Figures by their keys, as in `loopsim.studies.figures`, each of shape (v,).
 
+        Where heat has no way out, the flow alone; margin only where a component has a limit.
+
         Parameters
         ----------
         factors : ndarray, shape (k, v)
             On each input.
         """
+        if not self.heat.is_steady:
+            return {"flow_l_h": self.flow_alone(factors)}
         flow = self._flows(factors)
         rate = flow * self.transport.volumetric[:, None]
         found = solve_heat_variants(
@@ -56,7 +60,7 @@ class Model:
         liquid = slice(0, self.thermal.liquid_count)
         return {
             "flow_l_h": self._loop_weights @ np.abs(flow),
-            "margin_k": self._margin(components),
+            **self._margin(components),
             "coolant_rise_k": found.outlet[liquid].max(axis=0, initial=0.0),
             **{f"{name}, temperature_c": temperature for name, temperature in components.items()},
         }
@@ -168,12 +172,11 @@ class Model:
         room = self.thermal.room_c
         return np.asarray(room + entering + part.stagnation_factor * (above - entering))
 
-    def _margin(self, components: dict[str, FloatArray]) -> FloatArray:
-        """Of the warmest component in each draw [K]; without limits, infinite."""
+    def _margin(self, components: dict[str, FloatArray]) -> dict[str, FloatArray]:
+        """Of the warmest component in each draw [K], under its key; empty without limits."""
         limits = {each.name: each.limit for each in self.heat.components if each.limit is not None}
         margins = [limits[name] - temperature for name, temperature in components.items() if name in limits]
-        count = len(next(iter(components.values()))) if components else 1
-        return np.min(margins, axis=0) if margins else np.full(count, np.inf)
+        return {"margin_k": np.min(margins, axis=0)} if margins else {}
 
     def _flow_weights(self) -> FloatArray:
         """By which the sizes of all flows add up to the loop's: its place's element, or half of what joins it."""

@@ -55,8 +55,8 @@ class Tolerance:
     draws, seed : int
     bands : tuple of Band
         Flow, margin and coolant rise first, then each component's temperature.
-    within : float
-        Share of the draws in which every component holds its limit.
+    within : float or None
+        Share of the draws in which every component holds its limit; None where none has one.
     shares : mapping of str to tuple of Share
         By a figure's key: its inputs, the one that matters most first.
     sentence : str
@@ -68,14 +68,14 @@ class Tolerance:
     draws: int
     seed: int
     bands: tuple[Band, ...]
-    within: float
+    within: float | None
     shares: Mapping[str, tuple[Share, ...]]
     sentence: str
 
     @property
-    def within_error(self) -> float:
+    def within_error(self) -> float | None:
         """Standard error of `within`, for so many draws."""
-        return sqrt(self.within * (1 - self.within) / self.draws)
+        return None if self.within is None else sqrt(self.within * (1 - self.within) / self.draws)
 
     def band(self, key: str) -> Band:
         """The band of a figure; KeyError if there is none."""

@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 from loopsim.build import Build
 from loopsim.errors import SketchError
 from loopsim.studies.heat import heat_point
-from loopsim.studies.heat_results import HeatPoint
 from loopsim.studies.tolerance.draws import Chunk, each_chunk
 from loopsim.studies.tolerance.model import Model
 from loopsim.studies.tolerance.results import Band, Share, Tolerance
@@ -37,6 +36,8 @@ def tolerance(
 ) -> Tolerance:
     """Draw every curve, bore and load within its tolerance and solve flow, air and heat for each draw.
 
+    Without components, and where heat has no way out, the flow alone is told.
+
     Parameters
     ----------
     build : Build
@@ -63,7 +64,7 @@ def tolerance(
     """
     _check(draws, seed, load_tolerance)
     heat = heat_point(build, layout_name, case_name, stopped)
-    if not heat.is_steady:
+    if heat.components and not heat.is_steady:
         raise SketchError(f"layout {heat.point.layout.name!r}: heat has no way out, so there is nothing to spread")
     inputs = uncertainties(heat.coupled.thermal, load_tolerance)
     model = Model(heat, inputs)
@@ -77,9 +78,9 @@ def tolerance(
     figures = {key: np.concatenate([piece[key] for piece in pieces]) for key in pieces[0]}
     middle = model.figures(np.ones((len(inputs), 1)))
     bands = tuple(_band(key, float(middle[key][0]), values) for key, values in figures.items())
-    within = float((figures["margin_k"] >= 0).mean())
+    within = float((figures["margin_k"] >= 0).mean()) if "margin_k" in figures else None
     shares = _shares(inputs, np.concatenate(ranked, axis=1), figures)
-    return Tolerance(heat, inputs, draws, seed, bands, within, shares, _sentence(heat, bands, within, shares))
+    return Tolerance(heat, inputs, draws, seed, bands, within, shares, _sentence(bands, within, shares))
 
 
 def _check(draws: int, seed: int, load_tolerance: float) -> None:
@@ -93,7 +94,7 @@ def _check(draws: int, seed: int, load_tolerance: float) -> None:
 
 def _band(key: str, middle: float, values: FloatArray) -> Band:
     low, median, high = np.quantile(values, [0.025, 0.5, 0.975]).tolist()
-    deviation = float(values.std(ddof=1)) if len(values) > 1 and np.isfinite(values).all() else 0.0
+    deviation = float(values.std(ddof=1)) if len(values) > 1 else 0.0
     return Band(key, middle, float(values.mean()), deviation, low, median, high)
 
 
@@ -102,19 +103,20 @@ def _shares(
 ) -> dict[str, tuple[Share, ...]]:
     names, count = [each.key for each in inputs], factors.shape[1]
     found = {}
-    for key in _EXPLAINED:
-        values = figures[key][:count]
-        shares = first_order(names, factors, values) if np.isfinite(values).all() else np.zeros(len(names))
+    for key in (each for each in _EXPLAINED if each in figures):
+        shares = first_order(names, factors, figures[key][:count])
         both = (Share(each, float(share)) for each, share in zip(inputs, shares, strict=True))
         found[key] = tuple(sorted(both, key=lambda each: -each.share))
     return found
 
 
-def _sentence(heat: HeatPoint, bands: Sequence[Band], within: float, shares: dict[str, tuple[Share, ...]]) -> str:
-    flow, margin = ({band.key: band for band in bands}[key] for key in ("flow_l_h", "margin_k"))
-    words = f"{l_h(flow.low)} to {l_h(flow.high)} flow"
-    if np.isfinite(margin.low) and heat.warmest is not None:
-        words += f" and the warmest component has {margin.low:.1f} to {margin.high:.1f} K left to its limit"
-    first = next(iter(shares["margin_k"]), None)
+def _sentence(bands: Sequence[Band], within: float | None, shares: dict[str, tuple[Share, ...]]) -> str:
+    by_key = {band.key: band for band in bands}
+    flow, margin = by_key["flow_l_h"], by_key.get("margin_k")
+    words = f"In 95 of 100 machines {l_h(flow.low)} to {l_h(flow.high)} flow"
+    if margin is None or within is None:
+        return f"{words}."
+    words += f" and the warmest component has {margin.low:.1f} to {margin.high:.1f} K left to its limit"
+    first = shares["margin_k"][0] if shares["margin_k"] else None
     matters = f"; most of the spread of temperatures comes from {first.input.name}" if first and first.share else ""
-    return f"In 95 of 100 machines {words}; all limits hold in {within * 100:.0f} of 100{matters}."
+    return f"{words}; all limits hold in {within * 100:.0f} of 100{matters}."

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from loopsim.build import Build, edits, load
+from loopsim.parts import TubeRun
 from loopsim.studies import heat_point, operating_point
 from loopsim.studies.failing.alarms import coolant_at
 from loopsim.studies.failing.bearable import slack, with_load
@@ -189,3 +190,14 @@ def test_without_a_pump_there_is_nothing_to_watch() -> None:
     found = failure_outcomes(edits.remove_part(machine(), LAYOUT, "pump").build)
     assert found.alarms.flow_cut is None
     assert "Nothing flows" in found.alarms.sentence
+
+
+def test_without_components_every_failure_is_told_by_its_flow() -> None:
+    """There is nothing that could get too warm, so nothing has to be shut down."""
+    bare = edits.remove_part(machine(), LAYOUT, "block").build
+    joined = TubeRun(id="past", start="filter.outlet", end="radiator.a", tube="t")
+    found = failure_outcomes(edits.add_run(bare, LAYOUT, joined).build)
+    assert found.survives_any
+    assert the(found, "Pump stopped").sentence == "Pump stopped: nothing flows; it holds."
+    assert found.alarms.flow_warn > 0
+    assert found.alarms.coolant_cut is None

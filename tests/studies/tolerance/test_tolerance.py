@@ -8,12 +8,12 @@ import pytest
 
 from loopsim.build import Build, edits, load
 from loopsim.errors import SketchError
-from loopsim.parts import Part
+from loopsim.parts import Part, TubeRun
 from loopsim.studies import heat_point, tolerance, uncertainties
 from loopsim.studies.tolerance.draws import CHUNK, factors_of
 from loopsim.studies.tolerance.model import Model
 
-from ..failing.struck import machine
+from ..failing.struck import LAYOUT, machine
 
 
 @pytest.fixture(scope="module")
@@ -196,3 +196,13 @@ def test_a_machine_without_steady_state_is_refused(build: Build) -> None:
 
 def test_one_draw_is_enough_for_an_answer(build: Build) -> None:
     assert tolerance(build, draws=1).band("flow_l_h").deviation == 0
+
+
+def test_without_components_the_flow_alone_is_told(build: Build) -> None:
+    bare = edits.remove_part(build, LAYOUT, "block").build
+    joined = TubeRun(id="past", start="filter.outlet", end="radiator.a", tube="t")
+    found = tolerance(edits.add_run(bare, LAYOUT, joined).build, stopped=["fan_1", "fan_2"], draws=500)
+    assert found.within is None
+    assert found.shares["flow_l_h"][0].input.key == "pump head"
+    assert found.band("flow_l_h").low > 0
+    assert found.sentence.endswith("flow.")
