@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import Alarms, FailureOutcome
 from loopsim.studies.heat_results import HeatPoint
-from loopsim.studies.words import l_h
+from loopsim.studies.words import NO_FLOW, l_h
 
 __all__ = ["coolant_at", "proposed_alarms", "total_load"]
 
@@ -57,7 +57,7 @@ def coolant_at(heat: HeatPoint, place: str) -> float | None:
 
 def _flow_levels(base: HeatPoint, outcomes: Sequence[FailureOutcome]) -> tuple[float, float]:
     healthy = base.point.loop_flow
-    enough = min([healthy, *(each.flow for each in outcomes if each.verdict == "holds" and each.flow > 0)])
+    enough = min([healthy, *(each.flow for each in outcomes if each.verdict == "holds" and each.flow > NO_FLOW)])
     too_little = max((each.flow for each in outcomes if each.verdict != "holds" and each.flow < enough), default=0.0)
     cut = (enough + too_little) / 2
     lowered = max((each.flow for each in outcomes if each.share < _LOWERED), default=_LOWERED * healthy)

@@ -199,5 +199,6 @@ def test_without_components_every_failure_is_told_by_its_flow() -> None:
     found = failure_outcomes(edits.add_run(bare, LAYOUT, joined).build)
     assert found.survives_any
     assert the(found, "Pump stopped").sentence == "Pump stopped: nothing flows; it holds."
-    assert found.alarms.flow_warn > 0
+    flowing = [outcome.flow for outcome in found.outcomes if outcome.flow > 1e-9]
+    assert found.alarms.flow_cut == pytest.approx(min(flowing) / 2)  # halfway to none
     assert found.alarms.coolant_cut is None
