@@ -1,25 +1,23 @@
 """Filling by gravity: what a funnel reaches, what it cannot, which air it shuts in, which pumps it floods."""
 
 from collections.abc import Callable, Iterable
-from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
 from loopsim.media import State
-from loopsim.network import LEVEL, HeightGraph, Opening, Tilt, bottlenecks, height_graph
+from loopsim.network import LEVEL, HeightGraph, Opening, Tilt, height_graph
 from loopsim.studies.fill.flooding import pump_floodings
 from loopsim.studies.fill.places import millilitres, millimetres, opening_places, where
 from loopsim.studies.fill.results import GravityFill, TrappedPocket, Unreached, Where
+from loopsim.studies.fill.wetting import SAME, Wetting, run_down
 from loopsim.units import GRAVITY
 
 __all__ = ["gravity_fill", "run_down"]
 
 FloatArray = NDArray[np.float64]
 
-_SAME = 1e-9  # heights closer than this are the same [m]
-_DIGITS = 7  # to which moments are told apart [decimals of a metre]
 _HALVINGS = 24  # of the height within which a surface is sought
 _LEAST = 1e-7  # volumes below 0.1 mL are not worth a word [m3]
 
@@ -74,26 +72,24 @@ def _usual_opening(graph: HeightGraph) -> str:
 
 
 class _Fill:
-    """Levels at which places wet, and levels at which they are shut in."""
+    """What comes of a wetting."""
 
     def __init__(
         self, build: Build, layout: Layout, graph: HeightGraph, heights: FloatArray, source: int, opened: set[int]
     ) -> None:
         self.build, self.layout, self.graph, self.heights = build, layout, graph, heights
         self.source, self.opened = source, opened
-        self.levels = bottlenecks(graph.ends, heights, run_down(graph, heights, source))
-        self.sealed, self.sealed_by = self._sealed()
-        low, high = graph.ends.T
-        swap = heights[low] > heights[high]
-        self.low, self.high = np.where(swap, high, low), np.where(swap, low, high)
+        self.wetting = wetting = Wetting(graph, heights, source, opened)
+        self.levels, self.sealed = wetting.levels, wetting.sealed
+        self.low, self.high = wetting.low, wetting.high
 
     def to(self, level: float | None) -> GravityFill:
         rim, spills_at = self._rim()
         level = min(rim, self._usual_level() if level is None else level)
         between = {*self.levels[np.isfinite(self.levels)].tolist(), *self.sealed[np.isfinite(self.sealed)].tolist()}
         steps = np.array(sorted({each for each in (*between, level, rim) if each <= rim}))
-        wet = np.array([float((self.graph.volume * self.share_wet(each)).sum()) for each in steps])
-        share = self.share_wet(level)
+        wet = np.array([float((self.graph.volume * self.wetting.share_wet(each)).sum()) for each in steps])
+        share = self.wetting.share_wet(level)
         pockets = self._pockets(level)
         poured = float((self.graph.volume * share).sum()) + sum(each.volume - each.squeezed for each in pockets)
         unreached = self._unreached(level, share)
@@ -121,54 +117,6 @@ class _Fill:
             ),
         )
 
-    def share_wet(self, level: float) -> FloatArray:
-        """Share of each passage under liquid at a level, air shut in counted as dry, shape (m,)."""
-        low, high = self.low, self.high
-        rise = self.heights[high] - self.heights[low]
-        up_to = np.minimum(level, self.sealed[high])
-        slope = np.clip((up_to - self.heights[low]) / np.where(rise > _SAME, rise, 1.0), 0.0, 1.0)
-        share = np.where(rise > _SAME, slope, 1.0)
-        reached = (self.levels[low] <= up_to + _SAME) & ~np.isfinite(self.sealed[low])
-        return np.where(reached, share, 0.0)
-
-    def _sealed(self) -> tuple[FloatArray, NDArray[np.intp]]:
-        """Level at which the air at each place is shut in, inf where it always gets out, and what floods its way.
-
-        Backwards in time, from full to dry: places come to light in the order opposite to that in which they wet, and
-        a body of dry places breathes again when one comes to light that joins it to an open one. Places that wet at
-        one moment come to light together: along a level stretch air gets out while it fills.
-        """
-        count = len(self.heights)
-        sealed, by = np.full(count, np.inf), np.full(count, -1, dtype=np.intp)
-        bodies: list[_Dry | None] = [None] * count
-        moments = list(zip(self.levels.round(_DIGITS).tolist(), self.heights.round(_DIGITS).tolist(), strict=True))
-        for _, together in groupby(sorted(range(count), key=moments.__getitem__, reverse=True), moments.__getitem__):
-            for fresh in self._joined(list(together)):
-                near = {id(body): body for place in fresh for body in self._bodies_at(place, bodies)}
-                breathes = any(place in self.opened for place in fresh) or any(each.is_open for each in near.values())
-                for body in near.values():
-                    if breathes and not body.is_open:
-                        sealed[body.places], by[body.places] = self.levels[fresh[0]], fresh[0]
-                _merge(bodies, fresh, list(near.values()), breathes)
-        return sealed, by
-
-    def _joined(self, places: list[int]) -> list[list[int]]:
-        """The connected bodies among places."""
-        left, found = set(places), []
-        while left:
-            front = [left.pop()]
-            body = list(front)
-            while front:
-                near = {other for _, other in self.graph.passages_at[front.pop()]} & left
-                left -= near
-                front += near
-                body += near
-            found.append(sorted(body))
-        return sorted(found)
-
-    def _bodies_at(self, place: int, bodies: list["_Dry | None"]) -> list["_Dry"]:
-        return [body for _, other in self.graph.passages_at[place] if (body := bodies[other]) is not None]
-
     def _rim(self) -> tuple[float, Where | None]:
         """Highest level before the opening or another open one runs over."""
         others = [place for place in self.opened if place != self.source]
@@ -186,10 +134,10 @@ class _Fill:
 
     def _pockets(self, level: float) -> tuple[TrappedPocket, ...]:
         groups: dict[int, list[int]] = {}
-        for place, by in enumerate(self.sealed_by.tolist()):
+        for place, by in enumerate(self.wetting.sealed_by.tolist()):
             if by >= 0 and self.sealed[place] <= level:
                 groups.setdefault(by, []).append(place)
-        bodies = [(by, body) for by, places in groups.items() for body in self._joined(places)]
+        bodies = [(by, body) for by, places in groups.items() for body in self.wetting.joined(places)]
         found = [pocket for by, body in bodies if (pocket := self._pocket(by, body, level)).volume > _LEAST]
         return tuple(sorted(found, key=lambda pocket: -pocket.volume))
 
@@ -200,20 +148,23 @@ class _Fill:
         mine = inside[self.high]  # whatever shuts in a lower end shuts in the upper one too
         whole = self.graph.volume[mine]
         low, high = self.low[mine], self.high[mine]
-        already = np.where(inside[low], self.heights[low], np.maximum(self.heights[low], sealed_at))
+        border = np.maximum(self.heights[low], self.wetting.wet_up_to[mine])
+        already = np.where(inside[low], self.heights[low], border)
 
         def above(surface: float) -> float:
             rise = self.heights[high] - self.heights[low]
             from_ = np.maximum(already, surface)
-            share = np.where(rise > _SAME, (self.heights[high] - from_) / np.where(rise > _SAME, rise, 1.0), 1.0)
-            flat_drowned = (rise <= _SAME) & (self.heights[high] < surface)
+            share = np.where(rise > SAME, (self.heights[high] - from_) / np.where(rise > SAME, rise, 1.0), 1.0)
+            flat_drowned = (rise <= SAME) & (self.heights[high] < surface)
             return float((whole * np.where(flat_drowned, 0.0, np.clip(share, 0.0, 1.0))).sum())
 
         lowest = float(already.min(initial=np.inf))
         volume = above(lowest)
         state, air = self._state(), self.build.ambient.pressure
         top = max(places, key=lambda place: float(self.heights[place]))
-        squeezed, pressure = _squeezed(above, (lowest, float(self.heights[top])), sealed_at, level, state, air)
+        between = lowest, float(self.heights[top])
+        entry = float(self.heights[by]) if self.wetting.is_fed_from_outside(by, places) else sealed_at
+        squeezed, pressure = _squeezed(above, between, entry, level, state, air)
         return TrappedPocket(self._where(top), sealed_at, self._where(by), volume, squeezed, pressure)
 
     def _state(self) -> State:
@@ -230,7 +181,7 @@ class _Fill:
                 places = [int(self.high[each]) for each in passages if dry[each] > 0]
                 place = max(places, key=lambda each: float(self.levels[each]))
                 needed = float(self.levels[place])
-                is_hump = needed > self.heights[place] + _SAME
+                is_hump = needed > self.heights[place] + SAME
                 found.append(Unreached(self._where(place, item), volume, needed, is_hump))
         return tuple(sorted(found, key=lambda each: -each.volume))
 
@@ -242,43 +193,10 @@ class _Fill:
             yield f"liquid runs out at {spills_at.name} ({spills_at.place}) from a level of {millimetres(rim)}"
 
 
-class _Dry:
-    """Connected places that are still dry."""
-
-    def __init__(self, places: list[int], is_open: bool) -> None:
-        self.places, self.is_open = places, is_open
-
-
-def _merge(bodies: list[_Dry | None], fresh: list[int], near: list[_Dry], breathes: bool) -> None:
-    """Let places that came to light and all bodies near them be one."""
-    largest = max(near, key=lambda body: len(body.places), default=_Dry([], breathes))
-    largest.is_open = breathes
-    joined = [*fresh, *(place for body in near if body is not largest for place in body.places)]
-    largest.places += joined
-    for place in joined:
-        bodies[place] = largest
-
-
-def run_down(graph: HeightGraph, heights: FloatArray, source: int) -> list[int]:
-    """The low points into which liquid from the opening runs down of itself."""
-    seen, front, lowest = {source}, [source], []
-    while front:
-        place = front.pop()
-        near = [other for _, other in graph.passages_at[place]]
-        down = [other for other in near if heights[other] < heights[place] - _SAME]
-        if not down:  # it spreads along the level
-            lowest.append(place)
-            down = [other for other in near if heights[other] <= heights[place] + _SAME]
-        new = [other for other in down if other not in seen]
-        seen.update(new)
-        front += new
-    return lowest
-
-
 def _squeezed(
     above: Callable[[float], float],
     between: tuple[float, float],
-    sealed_at: float,
+    entry: float,
     level: float,
     state: State,
     ambient: float,
@@ -292,12 +210,12 @@ def _squeezed(
     low, high = between
     for _ in range(_HALVINGS):
         surface = (low + high) / 2
-        pressure = ambient + weight * max(level - max(surface, sealed_at), 0.0)
+        pressure = ambient + weight * max(level - max(surface, entry), 0.0)
         if above(surface) * pressure > whole * ambient:
             low = surface
         else:
             high = surface
-    pressure = weight * max(level - max(high, sealed_at), 0.0)
+    pressure = weight * max(level - max(high, entry), 0.0)
     return whole * ambient / (ambient + pressure), pressure
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from loopsim.build import Build
+from loopsim.build import Build, load
 from loopsim.errors import SketchError
 from loopsim.network import height_graph
 from loopsim.parts import BleedPort, Radiator, Reservoir, Tee
@@ -130,6 +130,12 @@ def test_the_line_back_keeps_its_air_once_both_its_ends_are_flooded(loop: Make) 
     assert fill.pockets[0].at.item == "line"
     assert fill.pockets[0].at.height == pytest.approx(0.250)
     assert fill.pockets[0].sealed_at == pytest.approx(0.112)
+    assert fill.pockets[0].sealed_by.item in {"vessel", "line"}
+    (top,) = [pocket for pocket in fill.pockets if pocket.at.place == "pump/top"]
+    assert top.sealed_by.place == "pump/middle"
+    assert top.volume * 1e6 == pytest.approx(15 / 8)
+    state = loop(250).coolant.medium.at(22)
+    assert top.pressure == pytest.approx(state.density * GRAVITY * (0.144 - 0.019), rel=0.01)
 
 
 def branch_with_a_high_radiator(build: Make, tube: Callable) -> Build:
@@ -222,3 +228,18 @@ def test_liquid_comes_exactly_over_humps_below_the_level(between: Make, heights:
     arrives = fill.share_wet[graph.passages_of["b"][0]] > 0
     assert arrives == (fill.level >= highest / 1000 - 1e-9) or abs(fill.level - highest / 1000) < 1e-6
     assert nx.is_connected(nx.Graph(graph.ends.tolist()))
+
+
+@pytest.mark.parametrize("level", [0.010, 0.018, 0.020, 0.029, 0.035, 0.046])
+@pytest.mark.parametrize("number", [0, 1, 2])
+def test_every_drop_of_the_sample_is_wet_shut_in_or_told_as_dry(number: int, level: float) -> None:
+    build = load("sample_loops/render-plinth.loop.json")
+    layout = build.layouts[number]
+    fill = gravity_fill(build, layout.name, opening="reservoir", level=level)
+    graph = height_graph(build, layout)
+    wet = float((graph.volume * fill.share_wet).sum())
+    own = np.array([item == "reservoir" for item in graph.items])
+    above = float((graph.volume * (1 - fill.share_wet))[own].sum())  # in the vessel that is poured into
+    shut_in = sum(pocket.volume for pocket in fill.pockets)
+    dry = sum(each.volume for each in fill.unreached)
+    assert wet + above + shut_in + dry == pytest.approx(graph.volume.sum(), rel=1e-6)
