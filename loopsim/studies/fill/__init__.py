@@ -11,6 +11,7 @@ from loopsim.studies.fill.clearing import (
 )
 from loopsim.studies.fill.cushion import SealedLoop, expansion_vessel, least_cushion, sealed_loop, swell
 from loopsim.studies.fill.drain import drain
+from loopsim.studies.fill.drain_plan import drain_plan
 from loopsim.studies.fill.gravity_fill import gravity_fill
 from loopsim.studies.fill.leak import (
     LEAK_CAUTIONS,
@@ -30,6 +31,18 @@ from loopsim.studies.fill.lid import (
     lid_load,
     plate_coefficients,
     round_plate,
+)
+from loopsim.studies.fill.mix import mix
+from loopsim.studies.fill.plan import fill_plan
+from loopsim.studies.fill.plan_results import (
+    DrainPlan,
+    DrainPlanStep,
+    FillPlan,
+    FillSnapshot,
+    FillStep,
+    FillWarning,
+    LevelFall,
+    Mix,
 )
 from loopsim.studies.fill.results import (
     AirMap,
@@ -65,12 +78,20 @@ __all__ = [
     "ClearingSpeeds",
     "Clears",
     "Drain",
+    "DrainPlan",
+    "DrainPlanStep",
     "DrainStep",
+    "FillPlan",
+    "FillSnapshot",
+    "FillStep",
+    "FillWarning",
     "GravityFill",
     "HighPoint",
     "LeakTest",
+    "LevelFall",
     "LidLoad",
     "LowPoint",
+    "Mix",
     "PumpFlooding",
     "SealedLoop",
     "StartUp",
@@ -84,8 +105,10 @@ __all__ = [
     "air_test_pressure",
     "clearing_speeds",
     "drain",
+    "drain_plan",
     "expansion_vessel",
     "expected_pressure",
+    "fill_plan",
     "gravity_fill",
     "leak_rate",
     "leak_test",
@@ -93,6 +116,7 @@ __all__ = [
     "least_cushion",
     "lid_load",
     "lock_head",
+    "mix",
     "plate_coefficients",
     "round_plate",
     "sealed_loop",

@@ -1,0 +1,126 @@
+"""The drain plan: what to open first, how to hold the machine, what to collect, what stays."""
+
+from collections.abc import Iterator, Sequence
+
+from loopsim.build import Build, Layout
+from loopsim.network import LEVEL, HeightGraph, Tilt, height_graph
+from loopsim.parts import DrainPort
+from loopsim.studies.fill.drain import drain, tilt_words
+from loopsim.studies.fill.places import millilitres
+from loopsim.studies.fill.plan_results import DrainPlan, DrainPlanStep, FillWarning
+from loopsim.studies.fill.pouring import outflow_time
+from loopsim.studies.fill.results import Drain, DrainStep, Where
+from loopsim.studies.words import duration, listed
+
+__all__ = ["drain_plan"]
+
+WORTH_A_WARNING = 2e-6  # less liquid in one low point is not spoken of [m3]
+USUAL_TILT = Tilt(15.0, 15.0)  # two people hold a machine so for a few minutes; a guess [°]
+
+
+def drain_plan(
+    build: Build, layout_name: str | None = None, at: Sequence[str] = (), most_tilt: Tilt = USUAL_TILT
+) -> DrainPlan:
+    """How to drain a layout step by step.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name : str, optional
+        The first layout if not given.
+    at : sequence of str
+        Openings to be used, see `drain`.
+    most_tilt : Tilt
+        How far the machine may be held to each side [°].
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout or opening, or none at all.
+    """
+    layout = build.layout(layout_name)
+    found = drain(build, layout.name, at, most_tilt)
+    graph = height_graph(build, layout)
+    steps: list[DrainPlanStep] = []
+    for sentence, where, tilt, volume, seconds in _rows(build, graph, found):
+        steps.append(DrainPlanStep(len(steps) + 1, sentence, where, tilt, volume, seconds))
+    warnings = tuple(_warnings(build, layout, found))
+    return DrainPlan(tuple(steps), found.drained, found.left, found.collect, warnings)
+
+
+_Row = tuple[str, Where | None, Tilt, float, float | None]
+
+
+def _rows(build: Build, graph: HeightGraph, found: Drain) -> Iterator[_Row]:
+    yield _make_ready(found), None, LEVEL, 0.0, None
+    yield _let_air_in(build, graph, found), None, LEVEL, 0.0, None
+    for step in found.steps:
+        seconds = _time(graph, step)
+        yield _open(step, seconds), step.at, step.tilt, step.volume, seconds
+    if (blown := sum(point.blown_free for point in found.low_points)) > WORTH_A_WARNING:
+        yield _blow(blown), None, LEVEL, 0.0, None
+    yield _afterwards(found), None, LEVEL, 0.0, None
+    for coupling, volume in found.spill.items():
+        name = build.part(coupling).name
+        yield f"{name}: each parting spills about {millilitres(volume)}; cloth below", None, LEVEL, 0.0, None
+
+
+def _make_ready(found: Drain) -> str:
+    return (
+        "Switch off and unplug the machine, let it cool, and cover what must not get wet. Have vessels for "
+        f"{millilitres(found.collect)} and trays below; what has glycol in it is handed in as your local rules ask"
+    )
+
+
+def _let_air_in(build: Build, graph: HeightGraph, found: Drain) -> str:
+    """Caps above what is drained come off first, else nothing runs."""
+    used = {step.at.place for step in found.steps}
+    others = [name for name, kind in graph.openings.items() if kind != "open" and name not in used]
+    names = dict.fromkeys(build.part(name.partition("/")[0].partition(".")[0]).name for name in others)
+    if not names:
+        return "Nothing above lets air in: liquid comes in gulps, and some stays hanging"
+    return f"Open the lids and caps above, the highest first, so that air gets in: {listed(list(names))}"
+
+
+def _open(step: DrainStep, seconds: float | None) -> str:
+    held = "" if step.tilt == LEVEL else f", hold the machine {tilt_words(step.tilt)} towards the end"
+    time = "" if seconds is None else f" in about {duration(seconds)}, an estimate"
+    return f"Open {step.at.name}{held}: {millilitres(step.volume)} run off{time}"
+
+
+def _time(graph: HeightGraph, step: DrainStep) -> float | None:
+    """As from a vessel of even width under the mean height of all liquid; None where that lies below the opening."""
+    place = graph.number[step.at.place]
+    (passage, _), *_ = graph.passages_at[place]
+    middle = graph.heights()[graph.ends].mean(axis=1)
+    head = 2 * (float((middle * graph.liquid).sum() / graph.liquid.sum()) - step.at.height)
+    return outflow_time(step.volume, float(graph.bore[passage]), head) if head > 0 else None
+
+
+def _blow(blown: float) -> str:
+    return (
+        f"Blow through gently from the other side, wearing eye protection: about {millilitres(blown)} more may come, "
+        "an estimate. Below the rated pressure of every part; never through a pump that would spin"
+    )
+
+
+def _afterwards(found: Drain) -> str:
+    left = f"{millilitres(found.left)} stay inside: write that on the machine" if found.left > 0 else "Nothing stays"
+    frost = f", it begins to freeze at {found.freezes_below_c:.0f} °C" if found.left > 0 else ""
+    return f"{left}{frost}. Put all caps on again"
+
+
+def _warnings(build: Build, layout: Layout, found: Drain) -> Iterator[FillWarning]:
+    if not any(isinstance(build.part(each), DrainPort) for each in layout.placements):
+        text = "there is no drain port: liquid leaves through other openings, or by taking the loop apart"
+        yield FillWarning("no drain", text, "put a drain port at the lowest place")
+    if not found.steps:
+        text = "nothing runs off by gravity: every opening lies above the liquid around it"
+        yield FillWarning("does not drain", text, "put a drain port at the lowest place, or draw it off with a hose")
+    for point in found.low_points:
+        if point.volume > WORTH_A_WARNING:
+            text = f"{point.at.name}: {millilitres(point.volume)} stay in the low point there"
+            yield FillWarning("liquid stays", text, "put a drain port there, tilt further, or blow through", point.at)
+    if found.left > WORTH_A_WARNING:
+        text = f"what stays begins to freeze at {found.freezes_below_c:.0f} °C, and bursts parts"
+        yield FillWarning("frost", text, "store the machine where it never freezes, or fill it with a glycol mix first")

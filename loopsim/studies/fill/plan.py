@@ -1,0 +1,154 @@
+"""The fill plan: what to open, where to pour, which pump to run how long, step by step."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loopsim.build import Build, Layout
+from loopsim.network import HeightGraph, bottlenecks, height_graph
+from loopsim.parts import FillPort, Pump
+from loopsim.studies.fill.after_fill import level_fall
+from loopsim.studies.fill.air_map import air_map
+from loopsim.studies.fill.first_pour import first_pour
+from loopsim.studies.fill.flows import passage_flows
+from loopsim.studies.fill.lasting_air import lasting_air
+from loopsim.studies.fill.mix import mix
+from loopsim.studies.fill.places import opening_places, where
+from loopsim.studies.fill.plan_results import FillPlan
+from loopsim.studies.fill.plan_warnings import fill_warnings
+from loopsim.studies.fill.pour_steps import pour_first
+from loopsim.studies.fill.priming import Priming
+from loopsim.studies.fill.pump_steps import bleed, pump_round, tilt_out
+from loopsim.studies.fill.pumping import Pumping
+from loopsim.studies.fill.results import AirMap, TiltPlan
+from loopsim.studies.fill.simulate import Filling
+from loopsim.studies.fill.step_list import StepList
+from loopsim.studies.operating import operating_point
+from loopsim.studies.results import OperatingPoint
+from loopsim.studies.words import NO_FLOW
+from loopsim.units import to_si
+
+__all__ = ["fill_plan"]
+
+SIMPLE_BLEEDING = (900.0, 3600.0)  # a loop with one hump at most; common practice [s]
+LONG_BLEEDING = (3600.0, 24 * 3600.0)  # several humps, or a slim vessel: an hour to a day; common practice [s]
+SLIM = 0.15  # a vessel that gives less than this share of the loop at a time is slim
+
+
+def fill_plan(
+    build: Build,
+    layout_name: str | None = None,
+    opening: str | None = None,
+    tilts: TiltPlan | None = None,
+) -> FillPlan:
+    """How to fill a layout step by step, with what happens meanwhile.
+
+    No pump runs before it is flooded: liquid stands in its body and all along a suction line without a hump. No port
+    is left open below the level. Pouring and pumping times are worked out; how long air takes to come out is not, see
+    `FillPlan.bleeding`.
+
+    Parameters
+    ----------
+    build : Build
+    layout_name : str, optional
+        The first layout if not given.
+    opening : str, optional
+        Where liquid is poured in, see `opening_places`; a fill port, else a vessel, if not given.
+    tilts : TiltPlan, optional
+        Tilts to let air out at the end; found by `tilt_plan`, which takes its time.
+
+    Raises
+    ------
+    SketchError
+        If there is no such layout or opening, or none at all.
+    """
+    layout = build.layout(layout_name)
+    graph = height_graph(build, layout)
+    heights = graph.heights()
+    (source,) = opening_places(graph, layout, [opening or _usual_opening(build, graph)])
+    circuit = np.isfinite(bottlenecks(graph.ends, heights, [source])[graph.ends[:, 0]])
+    point = operating_point(build, layout.name)
+    found = air_map(point)
+    still = (np.abs(passage_flows(graph, point)) < NO_FLOW) & ~_stirred(point, graph)
+    stays = circuit * lasting_air(graph, heights, still, found, ["stays"])
+    may_stay = circuit * lasting_air(graph, heights, still, found, ["stays", "may clear"])
+    circuits = point.circuits_of(graph.item_at(source))
+    coolant = circuits[0].coolant if circuits else build.coolant
+    filling = Filling(build, layout, graph, heights, circuit)
+    capacity = float(filling.target.sum())
+    measured = mix(coolant, capacity)
+    steps = StepList(build, layout, filling, source, coolant)
+    priming = Priming(build, layout, graph, _pumps(build, layout, filling), filling)
+    pumping = Pumping(build, layout, filling, priming, may_stay)
+    own = None if layout.bleed_minutes is None else to_si(layout.bleed_minutes, "minutes")
+    practice = _bleeding_practice(found, pumping, capacity)
+
+    steps.add("make ready", steps.words.make_ready(measured))
+    pour = first_pour(build, layout, graph.names[source], filling, priming)
+    pour_first(steps, pour)
+    again = _top_up_at(steps, graph.names[source])
+    is_complete = pump_round(steps, pumping, again)
+    if is_complete:
+        bleed(steps, pumping, stays, again, own, practice)
+        if tilts is not None:
+            tilt_out(steps, tilts, stays, again)
+    fall = level_fall(point, found, filling.air) if is_complete else None
+    if is_complete:
+        steps.add("check", steps.words.check(filling.poured, capacity, filling.air, fall))
+    else:
+        dry = [pump for pump in priming.pumps if pump not in priming.flooded()]
+        steps.add("check", steps.words.stop_here(dry, filling.air))
+    return FillPlan(
+        opening=where(graph, build, layout, source),
+        steps=tuple(steps.steps),
+        snapshots=tuple(filling.snapshots),
+        capacity=capacity,
+        poured=filling.poured,
+        air_left=filling.air,
+        air_left_at_most=max(float(may_stay.sum()), filling.air),
+        top_ups=steps.top_ups,
+        pouring=steps.pouring,
+        pumping=steps.pumping,
+        bleeding=own,
+        bleeding_practice=practice,
+        least_level=pumping.least_level,
+        is_complete=is_complete,
+        mix=measured,
+        level_fall=fall,
+        warnings=fill_warnings(point, found, pour, pumping),
+    )
+
+
+def _usual_opening(build: Build, graph: HeightGraph) -> str:
+    """The highest fill port, else the highest lid, else the highest cap."""
+    ports = [place for place in graph.opened("capped") if isinstance(build.part(graph.item_at(place)), FillPort)]
+    places = ports or graph.opened("vented") or graph.opened("capped") or graph.opened("open")
+    return graph.names[max(places, key=lambda place: float(graph.spots[place, 2]))] if places else "an opening"
+
+
+def _pumps(build: Build, layout: Layout, filling: Filling) -> list[str]:
+    """Ids of the pumps in the circuit."""
+    pumps = [each for each in layout.placements if isinstance(build.part(each), Pump)]
+    return [each for each in pumps if filling.circuit[filling.graph.passages_of[each]].all()]
+
+
+def _stirred(point: OperatingPoint, graph: HeightGraph) -> NDArray[np.bool_]:
+    """Passages in the volutes of running pumps, shape (m,)."""
+    running = {pump.id for pump in point.pumps if pump.state == "running"}
+    return np.array([item in running for item in graph.items], dtype=bool)
+
+
+def _top_up_at(steps: StepList, source: str) -> str:
+    """The same opening where the level stands in its neck; below it liquid would run out, above it air would get in."""
+    filling = steps.filling
+    if not filling.vessels or source in steps.lids:
+        return source
+    level = max(vessel.level_of(float(filling.target[vessel.column].sum())) for vessel in filling.vessels)
+    place = filling.graph.number[source]
+    (_, below), *_ = filling.graph.passages_at[place]
+    is_in_neck = float(filling.heights[below]) < level < float(filling.heights[place])
+    return source if is_in_neck else filling.graph.names[filling.vessels[0].top]
+
+
+def _bleeding_practice(found: AirMap, pumping: Pumping, capacity: float) -> tuple[float, float]:
+    humps = [point for point in found.points if point.verdict != "clears" and point.blind < point.gas / 2]
+    return LONG_BLEEDING if len(humps) > 1 or pumping.usable < SLIM * capacity else SIMPLE_BLEEDING
