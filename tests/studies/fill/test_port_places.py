@@ -1,0 +1,64 @@
+"""Where ports are proposed, and what they bring."""
+
+from contextlib import suppress
+
+import pytest
+
+from loopsim.build import load
+from loopsim.build.service_ports import add_service_port
+from loopsim.errors import SketchError
+from loopsim.parts import DrainPort, FillPort
+from loopsim.studies import operating_point
+from loopsim.studies.fill import air_map, drain
+from loopsim.studies.fill.port_places import bleed_proposal, drain_proposal, fill_proposal
+from loopsim.units import from_si
+
+PIER = "sample_loops/pier-camera.loop.json"
+
+
+def test_a_bleed_port_on_the_crest_lets_its_air_out_once_opened():
+    """Bend to bend, the crest of a tube holds its air; a cap on top of it lets all of it out."""
+    build = load(PIER)
+    name = build.layouts[0].name
+    crest = next(each for each in air_map(operating_point(build)).points if each.at.item == "run_3")
+    found = bleed_proposal(build, name, crest)
+    assert found.gain == pytest.approx(crest.gas, rel=0.05)
+    opened = air_map(operating_point(found.edit.build), opened=[found.port])
+    assert opened.gas == pytest.approx(air_map(operating_point(build)).gas - found.gain, abs=0.5e-6)
+
+
+def test_a_high_point_inside_a_part_is_not_promised_away():
+    """The top of the radiator's tank lies above every tube beside it: a port in a tube cannot reach it."""
+    build = load(PIER)
+    inside = next(each for each in air_map(operating_point(build)).points if each.at.item == "radiator")
+    found = bleed_proposal(build, build.layouts[0].name, inside)
+    assert found.gain == pytest.approx(0.0, abs=1e-7)
+    assert "none of this air" in found.sentence
+
+
+def test_the_proposed_drain_lets_out_more_than_any_other_drain_in_a_tube():
+    build = load("sample_loops/render-plinth.loop.json")
+    name = build.layouts[0].name
+    best = drain_proposal(build, name)
+    assert isinstance(best.edit.build.part(best.port), DrainPort)
+    assert drain(best.edit.build, name).drained == pytest.approx(best.gain)
+    low = drain(best.edit.build, name).low_points[0].at
+    again = drain_proposal(best.edit.build, name, low)
+    both = drain(again.edit.build, name)
+    assert both.drained == pytest.approx(best.gain + again.gain)
+    assert again.gain <= best.gain
+
+
+def test_no_place_beside_a_corner_or_port_lets_the_fill_port_stand_higher():
+    """Against every place that there is."""
+    build = load(PIER)
+    name = build.layouts[0].name
+    layout = build.layout(name)
+    heights = []
+    for run in layout.runs:
+        for spot in build.run_path(layout, run).spots:
+            with suppress(SketchError):
+                edit, port = add_service_port(build, name, FillPort, run.id, spot[:2])
+                placed, part = edit.build.layout(name).placement(port), edit.build.part(port)
+                heights.append(placed.height_mm + part.opening_height_mm)
+    assert from_si(fill_proposal(build, name).gain, "mm") == pytest.approx(max(heights))
