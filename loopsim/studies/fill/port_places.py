@@ -78,7 +78,8 @@ def drain_proposal(build: Build, layout_name: str, low: Where | None = None) -> 
 def fill_proposal(build: Build, layout_name: str) -> PortProposal | None:
     """The fill port whose opening stands highest; None if no run has room for one."""
     layout = build.layout(layout_name)
-    trials = [*_trials(build, layout, FillPort, _ends_of_height(build, layout, lowest=False))]
+    places = [(run.id, spot[:2]) for run in layout.runs for spot in build.run_path(layout, run).spots]
+    trials = [*_trials(build, layout, FillPort, places)]
     heights = [_opening_height(each, layout_name) for each in trials]
     return _best(build, layout, trials, heights, _fill_sentence)
 
