@@ -19,7 +19,18 @@ import sample_loops
 sys.exit(main(["solve", str(sample_loops.sample("render-plinth"))]))
 """
 
-SLOW_TO_LOAD = ("CoolProp", "scipy.optimize", "networkx", "matplotlib", "typst", "jinja2", "pint", "fluids", "SALib")
+SLOW_TO_LOAD = (
+    "CoolProp",
+    "SALib",
+    "fluids",
+    "jinja2",
+    "joblib",
+    "matplotlib",
+    "networkx",
+    "pint",
+    "scipy.optimize",
+    "typst",
+)
 
 
 def test_the_calculation_runs_where_there_is_no_qt() -> None:

@@ -31,6 +31,7 @@ def tolerance(
     layout: LayoutName = None,
     case: CaseName = None,
     stop: Annotated[list[str] | None, typer.Option(help="id of a pump or fan without power")] = None,
+    jobs: Annotated[int, typer.Option(help="processes that work at once; the answer is the same")] = 1,
     output: Annotated[Path | None, typer.Option("--output", "-o", help="where to write every draw: .csv")] = None,
     as_json_: AsJson = False,
 ) -> None:
@@ -38,7 +39,7 @@ def tolerance(
     loaded = build.load(file)
     with ExitStack() as stack:
         on_chunk = None if output is None else _writer(output, stack)
-        found = studies.tolerance(loaded, layout, case, stop or (), draws, seed, on_chunk=on_chunk)
+        found = studies.tolerance(loaded, layout, case, stop or (), draws, seed, on_chunk=on_chunk, jobs=jobs)
     print_answer(_as_json(found) if as_json_ else None, lambda: _as_text(found))
 
 

@@ -35,11 +35,32 @@ class Chunk:
     figures: dict[str, FloatArray]
 
 
-def each_chunk(model: Figures, inputs: Sequence[Uncertain], draws: int, seed: int) -> Iterator[Chunk]:
-    """The draws chunk by chunk, so that as many as one likes take no more memory than one chunk."""
-    for number, first in enumerate(range(0, draws, CHUNK)):
-        factors = factors_of(inputs, number, seed)[:, : draws - first]
-        yield Chunk(number, factors, model.figures(factors))
+def each_chunk(
+    model: Figures, inputs: Sequence[Uncertain], draws: int, seed: int, jobs: int = 1
+) -> Iterator[Chunk]:
+    """The draws chunk by chunk in their order, so that as many as one likes take no more memory than a few chunks.
+
+    Parameters
+    ----------
+    model : Figures
+    inputs : sequence of Uncertain
+    draws, seed : int
+    jobs : int
+        Processes that work at once; the draws and figures are the same for any number.
+    """
+    sizes = ((number, min(CHUNK, draws - first)) for number, first in enumerate(range(0, draws, CHUNK)))
+    if jobs == 1:
+        yield from (_worked_out(model, inputs, seed, *each) for each in sizes)
+        return
+    from joblib import Parallel, delayed  # loads slowly
+
+    work = (delayed(_worked_out)(model, inputs, seed, *each) for each in sizes)
+    yield from Parallel(n_jobs=jobs, return_as="generator")(work)
+
+
+def _worked_out(model: Figures, inputs: Sequence[Uncertain], seed: int, number: int, size: int) -> Chunk:
+    factors = factors_of(inputs, number, seed)[:, :size]
+    return Chunk(number, factors, model.figures(factors))
 
 
 def factors_of(inputs: Sequence[Uncertain], number: int, seed: int) -> FloatArray:

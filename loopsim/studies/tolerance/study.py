@@ -20,6 +20,7 @@ __all__ = ["tolerance"]
 FloatArray = NDArray[np.float64]
 
 MOST_DRAWS = 10_000_000
+MOST_JOBS = 256
 _EXPLAINED = ("flow_l_h", "margin_k", "coolant_rise_k")  # figures whose inputs are ranked
 _RANKED = 20  # chunks from which they are ranked: more tells no more
 
@@ -33,6 +34,7 @@ def tolerance(
     seed: int = 0,
     load_tolerance: float = LOAD_TOLERANCE,
     on_chunk: Callable[[Chunk], object] | None = None,
+    jobs: int = 1,
 ) -> Tolerance:
     """Draw every curve, bore and load within its tolerance and solve flow, air and heat for each draw.
 
@@ -54,22 +56,24 @@ def tolerance(
     on_chunk : callable, optional
         Called with each thousand draws as they are solved: to show progress, to write them down; what it raises
         ends the study.
+    jobs : int
+        Processes that work at once, at least 1; they change nothing but the time, and pay from some 10,000 draws on.
 
     Raises
     ------
     SketchError
-        As `heat_point`; for draws, seed or tolerance out of range; where the middle comes to no steady state.
+        As `heat_point`; for draws, seed, tolerance or jobs out of range; where the middle comes to no steady state.
     NotSolved
         Never for a reason of the sketch; a defect of ours.
     """
-    _check(draws, seed, load_tolerance)
+    _check(draws, seed, load_tolerance, jobs)
     heat = heat_point(build, layout_name, case_name, stopped)
     if heat.components and not heat.is_steady:
         raise SketchError(f"layout {heat.point.layout.name!r}: heat has no way out, so there is nothing to spread")
     inputs = uncertainties(heat.coupled.thermal, load_tolerance)
     model = Model(heat, inputs)
     ranked, pieces = [], []
-    for chunk in each_chunk(model, inputs, draws, seed):
+    for chunk in each_chunk(model, inputs, draws, seed, jobs):
         if on_chunk is not None:
             on_chunk(chunk)
         pieces.append(chunk.figures)
@@ -83,9 +87,11 @@ def tolerance(
     return Tolerance(heat, inputs, draws, seed, bands, within, shares, _sentence(bands, within, shares))
 
 
-def _check(draws: int, seed: int, load_tolerance: float) -> None:
+def _check(draws: int, seed: int, load_tolerance: float, jobs: int) -> None:
     if not 1 <= draws <= MOST_DRAWS:
         raise SketchError(f"tolerance: draws must be 1 to {MOST_DRAWS:,}, got {draws:,}")
+    if not 1 <= jobs <= MOST_JOBS:
+        raise SketchError(f"tolerance: jobs must be 1 to {MOST_JOBS}, got {jobs}")
     if seed < 0:
         raise SketchError(f"tolerance: the seed must be at least 0, got {seed}")
     if not 0 <= load_tolerance <= 1:

@@ -152,6 +152,13 @@ def test_draws_come_in_chunks_that_do_not_depend_on_one_another(build: Build) ->
     assert (pieces[CHUNK][0] == pieces[CHUNK + 500][0]).all()
 
 
+@pytest.mark.slow
+def test_two_processes_find_the_same_to_the_last_bit(plinth: Build) -> None:
+    one, two = (tolerance(plinth, draws=2 * CHUNK + 300, seed=2, jobs=jobs) for jobs in (1, 2))
+    assert one.bands == two.bands
+    assert (one.within, one.shares) == (two.within, two.shares)
+
+
 def test_bands_are_in_order_and_hold_the_middle(found) -> None:
     for band in found.bands:
         assert band.low < band.median < band.high
@@ -180,6 +187,7 @@ def test_two_like_radiators_and_two_like_pumps_matter_alike(found) -> None:
     ("values", "message"),
     [
         ({"draws": 0}, "draws must be 1 to 10,000,000, got 0"),
+        ({"jobs": 0}, "jobs must be 1 to 256, got 0"),
         ({"seed": -1}, "the seed must be at least 0, got -1"),
         ({"load_tolerance": 1.5}, "that of loads must be 0 to 1, got 1.5"),
     ],
