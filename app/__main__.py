@@ -1,6 +1,7 @@
 """``python -m app [FILE]``: the window; without a display, the sample's report instead."""
 
 import argparse
+import gc
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -31,7 +32,18 @@ def options(arguments: Sequence[str] | None = None) -> argparse.Namespace:
 
 
 def start(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
-    """The application and its window, shown and solved, before its first event."""
+    """The application and its window, shown and solved, before its first event.
+
+    What is made meanwhile stays, so that looking for garbage among it would only take time.
+    """
+    gc.disable()
+    try:
+        return _started(wanted)
+    finally:
+        gc.enable()
+
+
+def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 

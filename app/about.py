@@ -50,6 +50,17 @@ KEYS = """
 <tr><td style='white-space:nowrap'>Ctrl+K</td><td>keep the selected part, or the run's tube, on your shelf</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+N, Ctrl+O, Ctrl+S, Ctrl+Shift+S</td><td>new, open, save, save as</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+E</td><td>export the report</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+P</td><td>print the plan at true size</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+R</td>
+<td>change the room by hand: walls, corners, openings, reserved spaces; Esc ends</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+L, Ctrl+Shift+L, F2</td>
+<td>copy the layout, add an empty one, rename it</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+PgUp, Ctrl+PgDown</td>
+<td>the layout before, the next one; with Shift, move it</td></tr>
+<tr><td style='white-space:nowrap'>Up, Down</td>
+<td>in the heights below the plan: lift the selected part by 1 mm, with Shift by 10</td></tr>
+<tr><td style='white-space:nowrap'>Shift+F1</td>
+<td>what the numbers of the selected part mean, and where to get them</td></tr>
 <tr><td style='white-space:nowrap'>Tab, Shift+Tab</td><td>to the next or the last field</td></tr>
 </table>
 """

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, QSettings, Qt
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton
 
 from app.document import Document
 from app.theme import CONTROL, STEP, Type, font
@@ -11,7 +11,6 @@ from app.theme import CONTROL, STEP, Type, font
 __all__ = ["FirstSteps"]
 
 _KEY = "window/first_steps_seen"
-_WIDTH = 272
 
 # What to do, and how it is known to be done: by the words of the edit, or because another build is open.
 _STEPS: tuple[tuple[str, Callable[[str, bool], bool]], ...] = (
@@ -22,26 +21,25 @@ _STEPS: tuple[tuple[str, Callable[[str, bool], bool]], ...] = (
 
 
 class FirstSteps(QFrame):
-    """A card over the upper right of the plan."""
+    """A line of three above the plan, so that it hides nothing of it."""
 
-    def __init__(self, plan: QWidget, document: Document, settings: QSettings) -> None:
-        super().__init__(plan, objectName="hint")
+    def __init__(self, document: Document, settings: QSettings) -> None:
+        super().__init__(objectName="header")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.document, self._plan, self._settings = document, plan, settings
+        self.document, self._settings = document, settings
         self.done = [False] * len(_STEPS)
         self.lines = [QLabel(self, wordWrap=True, textFormat=Qt.TextFormat.PlainText) for _ in _STEPS]
         self.away = QPushButton("Put away", self)
         self.away.setMinimumHeight(CONTROL)
         self.away.clicked.connect(self._put_away)
-        column = QVBoxLayout(self)
-        column.setSpacing(STEP // 2)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(2 * STEP, 4, 2 * STEP, 4)
+        row.setSpacing(2 * STEP)
         for line in self.lines:
             line.setFont(font(Type.SMALL))
-            column.addWidget(line)
-        column.addWidget(self.away, 0, Qt.AlignmentFlag.AlignRight)
-        self.setFixedWidth(_WIDTH)
+            row.addWidget(line, 1)
+        row.addWidget(self.away)
         self.setAccessibleName("first steps")
-        plan.installEventFilter(self)
         document.history.undoTextChanged.connect(self._on_step)
         document.path_changed.connect(self._on_opened)
         self.hide()
@@ -51,12 +49,6 @@ class FirstSteps(QFrame):
         if not self._settings.value(_KEY, False, bool):
             self._refresh()
             self.show()
-            self._settle()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.Resize:
-            self._settle()
-        return super().eventFilter(watched, event)
 
     def _on_step(self, words: str) -> None:
         self._tick(words, False)
@@ -80,7 +72,3 @@ class FirstSteps(QFrame):
     def _put_away(self) -> None:
         self._settings.setValue(_KEY, True)
         self.hide()
-
-    def _settle(self) -> None:
-        self.adjustSize()
-        self.move(self._plan.width() - self.width() - 2 * STEP, 5 * STEP)

@@ -25,7 +25,7 @@ class HeightView(QWidget):
     """
 
     message = Signal(str)
-    left, right, top = 36.0, 84.0, 34.0
+    left, right, top = 36.0, 84.0, 44.0
 
     def __init__(self, document: Document, theme: Theme, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)

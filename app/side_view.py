@@ -124,16 +124,18 @@ class SidePane(HeightView):
             painter.drawPolyline(line)
 
     def _paint_names(self, painter: QPainter) -> None:
-        """Under the floor, from left to right, each where the last one leaves room."""
-        size, end = QFontMetricsF(painter.font()), 0.0
+        """Under the floor, what is selected first, each where the others leave room."""
+        size, taken = QFontMetricsF(painter.font()), []
         boxes = [each for each in self.seen.things if isinstance(each, SideBox) and each.what == "part"]
-        for thing in sorted(boxes, key=lambda each: each.left_mm + each.right_mm):
-            width, box = size.horizontalAdvance(thing.name), self._box(thing)
-            left = box.center().x() - width / 2
-            if left > end or thing.id in self.document.selection:
-                painter.setPen(self.theme.ink if thing.id in self.document.selection else self.theme.soft_ink)
-                painter.drawText(QPointF(max(4.0, left), self.y_of(0.0) + 16.0), thing.name)
-                end = left + width + _NAME_ROOM_PX
+        chosen = self.document.selection
+        for thing in sorted(boxes, key=lambda each: (each.id not in chosen, each.left_mm + each.right_mm)):
+            width = size.horizontalAdvance(thing.name)
+            left = max(4.0, self._box(thing).center().x() - width / 2)
+            end = left + width + _NAME_ROOM_PX
+            if all(end <= low or left >= high for low, high in taken):
+                taken.append((left, end))
+                painter.setPen(self.theme.ink if thing.id in chosen else self.theme.soft_ink)
+                painter.drawText(QPointF(left, self.y_of(0.0) + 16.0), thing.name)
 
     def _per_mm(self) -> float:
         """Pixels for one millimetre across."""

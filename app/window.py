@@ -63,7 +63,7 @@ class MainWindow(QMainWindow):
         self.plan = PlanView(document, themes.current)
         self.ground = Ground(self.plan)
         self.hint = PlanHint(self.plan)
-        self.first_steps = FirstSteps(self.plan, document, settings)
+        self.first_steps = FirstSteps(document, settings)
         self.heights = Heights(document, themes.current)
         self.bench = Bench(document)
         self.verdict = Verdict(document)
@@ -77,7 +77,7 @@ class MainWindow(QMainWindow):
         QTimer.singleShot(0, self.safety.look_back)
 
     def show_first_steps(self) -> None:
-        """Three steps over the plan, for whoever has not seen them."""
+        """Three steps above the plan, for whoever has not seen them."""
         self.first_steps.offer()
 
     def leave(self) -> None:
@@ -129,6 +129,7 @@ class MainWindow(QMainWindow):
         column.addWidget(_rule(vertical=False))
         column.addWidget(self.message)
         column.addWidget(self.offers)
+        column.addWidget(self.first_steps)
         column.addLayout(middle, 1)
         column.addWidget(self.verdict)
         for layout in (middle, column):
@@ -180,6 +181,7 @@ class MainWindow(QMainWindow):
         self.verdict.chosen.connect(document.select)
         self.plan.installEventFilter(self)
         self.plan.viewport().installEventFilter(self)
+        self.verdict.chosen.connect(self.plan.pointing.bring)
         themes.changed.connect(self._on_theme)
 
     def _restore_size(self) -> None:
@@ -209,8 +211,6 @@ class MainWindow(QMainWindow):
         self.bench.named("Log").show_written(paths)
         self.message.tell("Report written: " + ", ".join(str(path) for path in paths))
 
-    def _on_done(self) -> None:
-        """Something worked: an older refusal no longer speaks of what is open."""
     def _show_part_help(self) -> None:
         """The page of what is selected."""
         build, layout = self.document.build, self.document.layout
@@ -222,6 +222,8 @@ class MainWindow(QMainWindow):
 
         self.message.forget_refusal()
 
+    def _on_done(self) -> None:
+        """Something worked: an older refusal no longer speaks of what is open."""
 
 def _rule(vertical: bool) -> QFrame:
     line = QFrame()

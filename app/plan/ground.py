@@ -8,17 +8,8 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
 
 from app.plan.coordinates import to_mm, to_scene
 from app.plan.gesture import Drag, Pointer
-from app.plan.ground_drags import (
-    CutOpening,
-    DrawSpace,
-    MoveBackground,
-    MoveOpening,
-    MoveSpace,
-    MoveWall,
-    ResizeSpace,
-    ScaleBackground,
-    lies_at,
-)
+from app.plan.ground_drags import MoveBackground, MoveOpening, MoveSpace, MoveWall, ResizeSpace, lies_at
+from app.plan.ground_gestures import CutOpening, DrawSpace, ScaleBackground
 from app.plan.ground_paint import (
     opening_box,
     paint_handles,
