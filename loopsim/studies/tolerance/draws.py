@@ -35,9 +35,7 @@ class Chunk:
     figures: dict[str, FloatArray]
 
 
-def each_chunk(
-    model: Figures, inputs: Sequence[Uncertain], draws: int, seed: int, jobs: int = 1
-) -> Iterator[Chunk]:
+def each_chunk(model: Figures, inputs: Sequence[Uncertain], draws: int, seed: int, jobs: int = 1) -> Iterator[Chunk]:
     """The draws chunk by chunk in their order, so that as many as one likes take no more memory than a few chunks.
 
     Parameters
