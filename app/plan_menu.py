@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QMenu
 
 from app.menus import command
 from app.plan import PlanView
+from app.plan.layers import LAYERS
 from loopsim.build.arranging import ALIGNMENTS
 
 __all__ = ["fill_plan_menu"]
@@ -18,6 +19,14 @@ def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
     """Every gesture that begins with a key, so that the keys can be read here; they belong to the plan."""
     arrange = plan.arrange
     _fill(menu, plan, (("&Draw a tube run", plan.draw_run, "T"), ("&Place one more", plan.place_again, "P")))
+    _fill(menu, plan, (("M&easure", plan.measure, "M"), ("Write a &note", plan.write_note, "N")))
+    walk = (("Go to the next &warning", lambda: plan.pointing.go(1), "J"), ("Mend &it", plan.pointing.mend, "Shift+J"))
+    _fill(menu, plan, walk)
+    layers = menu.addMenu("Di&m a layer")
+    for layer in LAYERS:
+        action = layers.addAction(layer.capitalize())
+        action.setCheckable(True)
+        action.toggled.connect(lambda is_dimmed, layer=layer: plan.dim(layer, is_dimmed))
     menu.addSeparator()
     _fill(
         menu,

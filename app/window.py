@@ -179,6 +179,7 @@ class MainWindow(QMainWindow):
         self.bench.refused.connect(self.message.refuse)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)
+        self.verdict.chosen.connect(self.plan.pointing.bring)
         self.plan.installEventFilter(self)
         self.plan.viewport().installEventFilter(self)
         self.verdict.chosen.connect(self.plan.pointing.bring)

@@ -1,7 +1,7 @@
 """Names, marks and handles: all that keeps its size on the screen whatever the zoom."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache, reduce
 from itertools import pairwise
 
@@ -19,6 +19,7 @@ from app.plan.scene import PlanScene
 from app.plan.values import part_values, run_values
 from app.theme import Theme, Type, font
 from loopsim.build import Enclosure
+from loopsim.studies import Finding
 
 __all__ = ["Annotations", "paint_words"]
 
@@ -36,18 +37,20 @@ class Annotations:
         self._scene = scene
         self._sides: dict[str, int] = {}
         self.labels: list[Label] = []
-        self._marks: list[QPointF] = []
+        self._marks: list[tuple[QPointF, Finding]] = []
         self._arrows: list[AirArrow] = []
         self._tight_rows: list[Row] = []  # named once at this zoom
-        self._laid_out: tuple[float, int, Enclosure] | None = None
+        self._slips: Sequence[QRectF] = ()
+        self._laid_out: tuple[float, int, Enclosure, Sequence[QRectF]] | None = None
 
-    def lay_out(self, scale: float, enclosure: Enclosure) -> None:
-        """Find a place for every word at `scale` pixels per millimetre."""
-        if (scale, self._scene.stamp, enclosure) == self._laid_out:
+    def lay_out(self, scale: float, enclosure: Enclosure, slips: Sequence[QRectF] = ()) -> None:
+        """Find a place for every word at `scale` pixels per millimetre, clear of the slips on which notes are."""
+        wanted = (scale, self._scene.stamp, enclosure, slips)
+        if wanted == self._laid_out:
             return
         if self._laid_out is not None and scale != self._laid_out[0]:
             self._tight_rows = []
-        self._scale, self._laid_out = scale, (scale, self._scene.stamp, enclosure)
+        self._scale, self._laid_out, self._slips = scale, wanted, slips
         self._marks = list(self._mark_points())
         self._arrows = list(air_arrows(self._scene.parts, self._scene.air, enclosure, scale))
         obstacles = self._obstacles(enclosure)
@@ -76,7 +79,7 @@ class Annotations:
                 _paint_label(painter, label, theme)
         for arrow in self._arrows:
             arrow.paint(painter, theme)
-        for point in self._marks:
+        for point, _ in self._marks:
             _paint_mark(painter, point, theme)
 
     def _part_labels(self, rows: list[Row]) -> Iterator[Label]:
@@ -88,7 +91,8 @@ class Annotations:
             lines = [Line("stopped", "amber_text")] * item.is_stopped
             lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
             lines += [Line("locked", "soft_ink")] * (item.placement.locked and part_id in self._scene.selection)
-            if lines or part_id not in in_rows or part_id in self._scene.selection:
+            is_named = part_id not in in_rows and not self._scene.is_dimmed(item)
+            if lines or is_named or part_id in self._scene.selection:
                 yield _label(part_id, [Line(item.part.name), *lines], self._part_box(part_id))
 
     def _possible_rows(self) -> list[Row]:
@@ -101,7 +105,12 @@ class Annotations:
             lines = [Line(words, "amber_text") for words in self._words_at(run_id)]
             if lines:
                 yield _label(f"mark {run_id}", lines, _around(item.middle() * self._scale, _MARK_PX))
-        for number, crossing in enumerate(each for each in self._scene.crossings if each.meet):
+        for point, finding in self._marks:
+            if finding.at is not None:
+                line = Line(_few_words(finding.code, 1), "amber_text")
+                yield _label(f"at {point.x():.0f} {point.y():.0f}", [line], _around(point, _MARK_PX))
+        is_said = any(each.code == "tubes_meet" for each in self._scene.findings)
+        for number, crossing in enumerate(each for each in self._scene.crossings if each.meet and not is_said):
             lines = [Line("tubes meet", "amber_text")]
             reach = crossing.outer_mm * self._scale + 2.0
             yield _label(f"crossing {number}", lines, _around(to_scene(*crossing.at) * self._scale, reach))
@@ -127,18 +136,33 @@ class Annotations:
 
     def _words_at(self, item_id: str) -> list[str]:
         """Findings in few words; the whole sentence stands in the tool tip."""
-        codes = Counter(each.code for each in self._scene.findings if each.part == item_id)
+        codes = Counter(each.code for each in self._scene.findings if each.part == item_id and each.at is None)
         back = self._scene.back_flows.get(item_id)
         if back is not None and codes.pop("back_flow", 0):
             return [f"{figures.flow_l_h(back)} L/h back", *(_few_words(code, count) for code, count in codes.items())]
         return [_few_words(code, count) for code, count in codes.items()]
 
-    def _mark_points(self) -> Iterator[QPointF]:
-        found = {each.part for each in self._scene.findings}
-        for part_id in found & self._scene.parts.keys():
-            yield self._part_box(part_id).topRight()
-        for run_id in found & self._scene.runs.keys():
-            yield self._scene.runs[run_id].middle() * self._scale
+    def mark_at(self, point: QPointF) -> Finding | None:
+        """The finding whose mark is at a place, in pixels from the scene's origin."""
+        near = (finding for at, finding in self._marks if _around(at, _MARK_PX + 1.0).contains(point))
+        return next(near, None)
+
+    def _mark_points(self) -> Iterator[tuple[QPointF, Finding]]:
+        """One mark for each place at which something was found, the most harmful there."""
+        seen: set[tuple[int, int]] = set()
+        for finding in self._scene.findings:
+            point = self._mark_point(finding)
+            place = (round(point.x()), round(point.y())) if point is not None else None
+            if place is not None and place not in seen:
+                seen.add(place)
+                yield point, finding
+
+    def _mark_point(self, finding: Finding) -> QPointF | None:
+        if finding.at is not None:
+            return to_scene(finding.at.x_mm, finding.at.y_mm) * self._scale
+        if finding.part in self._scene.parts:
+            return self._part_box(finding.part).topRight()
+        return self._scene.runs[finding.part].middle() * self._scale if finding.part in self._scene.runs else None
 
     def _part_box(self, part_id: str) -> QRectF:
         """The part with its frames, in pixels."""
@@ -150,7 +174,7 @@ class Annotations:
     def _obstacles(self, enclosure: Enclosure) -> Obstacles:
         parts = [self._part_box(part_id) for part_id in self._scene.parts]
         rings = [_around(point * self._scale, _RING_PX) for _, point in self._scene.ports()]
-        marks = [_around(point, _MARK_PX) for point in self._marks]
+        marks = [_around(point, _MARK_PX) for point, _ in self._marks]
         handles = [_around(point * self._scale, _HANDLE_PX) for _, _, point in self._scene.corners()]
         turn = self._scene.turn_handle(1.0 / self._scale)
         handles += [_around(turn[1] * self._scale, _HANDLE_PX)] if turn is not None else []
@@ -158,7 +182,8 @@ class Annotations:
         room = QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm)
         inside = _scaled(room, self._scale)
         arrows = [arrow.box for arrow in self._arrows]
-        return Obstacles([*parts, *rings, *marks, *handles, *arrows], self._walls(enclosure), tubes, inside, parts)
+        covered = [*parts, *self._slips, *rings, *marks, *handles, *arrows]
+        return Obstacles(covered, self._walls(enclosure), tubes, inside, parts)
 
     def _tube_boxes(self, item: RunItem) -> Iterator[QRectF]:
         half = item.outer_mm / 2 * self._scale

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from app.plan.arrange import with_groups
 from app.plan.changes import remove
 from app.plan.ending import MoveEnd
-from loopsim.build import edits
+from loopsim.build import edits, ground_edits
 from loopsim.build.arranging import move_parts
 from loopsim.build.edits import Edit
 from loopsim.build.joining import End
@@ -56,9 +56,13 @@ class Commands:
             self._plan.do(lambda: move_parts(build, name, parts, dx_mm, dy_mm), self._held)
 
     def delete(self) -> None:
-        """Remove the selected corner, or else everything that is selected."""
+        """Remove the selected corner or note, or else everything that is selected."""
         build, name, corner = self._document.build, self._document.layout.name, self._plan.selected_corner
-        if corner is not None:
+        note = self._plan.selected_note
+        if note:
+            self._plan.select_note("")
+            self._plan.do(lambda: ground_edits.remove_note(build, name, note))
+        elif corner is not None:
             self._plan.select_corner(None)
             self._plan.do(lambda: remove_corner(build, name, *corner))
         elif self._document.selection:

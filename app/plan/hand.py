@@ -12,6 +12,7 @@ from app.plan.drawing import DrawRun
 from app.plan.ending import MoveEnd
 from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
 from app.plan.moving import MoveCorner, MoveParts, MoveStretch
+from app.plan.noting import MoveNote
 from app.plan.scene import Hit
 from app.plan.turning import TurnPart
 from loopsim.build.edits import Edit
@@ -115,6 +116,10 @@ class Hand:
     def double_click(self, event: QMouseEvent) -> None:
         """On a run: another corner; on a corner: bend, elbow or mitre. Quick clicks while drawing are clicks."""
         at = self._see(event)
+        note = self._plan.note_at(at.pixel)
+        if self.gesture is None and note is not None:
+            MoveNote.rewrite(self._plan, note)
+            return
         hit = self._hit(at)
         if self.gesture is not None or hit is None or hit.kind not in ("corner", "run"):
             self.press(event)
@@ -189,6 +194,15 @@ class Hand:
 
     def _grab(self, at: Pointer) -> None:
         """What a press with nothing under way begins, by what lies there."""
+        mark = self._plan.mark_at(at.pixel)
+        if mark is not None:
+            self._plan.pointing.show(mark)
+            return
+        note = self._plan.note_at(at.pixel)
+        self._plan.select_note(note.id if note else "")
+        if note is not None:
+            self.begin(MoveNote(self._plan, note), at)
+            return
         hit = self._hit(at)
         if hit is not None and hit.kind == "port":
             self.begin(DrawRun(self._plan, hit), at)

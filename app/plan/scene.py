@@ -11,6 +11,7 @@ from app.answer import Answer
 from app.plan.air_arrows import space_words
 from app.plan.coordinates import HANDLE_PX, to_scene
 from app.plan.crossings import Crossing
+from app.plan.layers import DIMMED, Layer, layer_of
 from app.plan.overlaps import Overlaps
 from app.plan.part_item import PartItem
 from app.plan.run_item import RunItem
@@ -56,6 +57,7 @@ class PlanScene(QGraphicsScene):
         self.air: tuple[AirFlow, ...] = ()
         self.spaces = ""  # the air's spaces in words
         self.selection: frozenset[str] = frozenset()
+        self.dimmed: frozenset[Layer] = frozenset()
         self.rebuilt = 0  # items rebuilt by the last change
         self.stamp = 0  # another number after every change of what is shown
         self._shown: dict[str, tuple[Any, ...]] = {}
@@ -107,6 +109,17 @@ class PlanScene(QGraphicsScene):
         for item in (*self.parts.values(), *self.runs.values()):
             self._mark(item)
 
+    def show_dimmed(self, layers: frozenset[Layer]) -> None:
+        """Draw some layers faintly, out of the hand's way."""
+        self.stamp += 1
+        self.dimmed = layers
+        for item in (*self.parts.values(), *self.runs.values()):
+            self._mark(item)
+
+    def is_dimmed(self, item: PartItem | RunItem) -> bool:
+        """True for what belongs to a dimmed layer."""
+        return (layer_of(item.part) if isinstance(item, PartItem) else "liquid") in self.dimmed
+
     def show_hovered(self, hit: Hit | None) -> None:
         """Mark the port under the pointer."""
         for part_id, item in self.parts.items():
@@ -157,7 +170,7 @@ class PlanScene(QGraphicsScene):
     def ports(self, only_open: bool = True) -> Iterator[tuple[Hit, QPointF]]:
         """Ports with their points."""
         for item in self.parts.values():
-            for port in item.part.ports.values():
+            for port in item.part.ports.values() if not self.is_dimmed(item) else ():
                 if not only_open or port.name in item.open_ports:
                     yield Hit("port", item.part_id, port=port.name), item.port_point(port)
 
@@ -181,14 +194,16 @@ class PlanScene(QGraphicsScene):
 
     def hit_run(self, point: QPointF, pixel: float) -> str:
         """Id of the run at a point, whatever lies over it; empty if there is none."""
-        reach = {key: max(item.outer_mm / 2, _TUBE_PX * pixel) for key, item in self.runs.items()}
-        near = [(item.distance_mm(point), key) for key, item in self.runs.items()]
+        runs = {} if "liquid" in self.dimmed else self.runs
+        reach = {key: max(item.outer_mm / 2, _TUBE_PX * pixel) for key, item in runs.items()}
+        near = [(item.distance_mm(point), key) for key, item in runs.items()]
         distance, run_id = min(near, default=(0.0, ""))
         return run_id if run_id and distance <= reach[run_id] else ""
 
     def ids_within(self, area: QRectF) -> frozenset[str]:
         """Parts that an area touches, and runs that lie wholly in it."""
-        parts = (key for key, item in self.parts.items() if item.outline().boundingRect().intersects(area))
+        seen = {key: item for key, item in self.parts.items() if not self.is_dimmed(item)}
+        parts = (key for key, item in seen.items() if item.outline().boundingRect().intersects(area))
         runs = (key for key, item in self.runs.items() if area.contains(_line_box(item)))
         return frozenset((*parts, *runs))
 
@@ -206,7 +221,7 @@ class PlanScene(QGraphicsScene):
 
     def _hit_part(self, point: QPointF) -> Hit | None:
         for part_id, item in reversed(self.parts.items()):
-            if item.outline().containsPoint(point, Qt.FillRule.OddEvenFill):
+            if not self.is_dimmed(item) and item.outline().containsPoint(point, Qt.FillRule.OddEvenFill):
                 return Hit("part", part_id)
         return None
 
@@ -257,6 +272,7 @@ class PlanScene(QGraphicsScene):
                 self.addItem(item)
 
     def _mark(self, item: PartItem | RunItem) -> None:
+        item.setOpacity(DIMMED if self.is_dimmed(item) else 1.0)
         item.tint = self.tint.colour(item.part_id if isinstance(item, PartItem) else item.run_id) if self.tint else None
         if isinstance(item, PartItem):
             item.is_selected, item.is_stopped = item.part_id in self.selection, item.part_id in self._stopped

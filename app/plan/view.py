@@ -1,6 +1,7 @@
 """The plan: the layout in view, to scale, and everything that a hand can do to it."""
 
 from collections.abc import Callable
+from html import escape
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
@@ -29,16 +30,23 @@ from app.plan.drawing import DrawRun
 from app.plan.gesture import Gesture, Pointer
 from app.plan.hand import Hand
 from app.plan.labels import Label
+from app.plan.layers import DIMMED, Layer
 from app.plan.legend import Legend
+from app.plan.measuring import Measure
+from app.plan.notes import note_at, note_box, paint_notes
+from app.plan.noting import WriteNote
 from app.plan.placing import PlacePart
+from app.plan.pointing import Pointing
 from app.plan.scene import PlanScene
 from app.plan.sheet import Sheet
 from app.plan.tint import Quantity, tint_of
 from app.plan.tips import tip
 from app.theme import Theme, Type, font
+from loopsim.build import Note
 from loopsim.build.edits import Edit
 from loopsim.errors import LoopsimError
 from loopsim.parts import Part, Tube
+from loopsim.studies import Finding
 
 __all__ = ["PlanView"]
 
@@ -64,8 +72,10 @@ class PlanView(Sheet):
         self.document = document
         self.answer: Answer | None = None
         self.selected_corner: tuple[str, int] | None = None
+        self.selected_note = ""
         self.commands = Commands(self)
         self.arrange = Arrange(self)
+        self.pointing = Pointing(self)
         self.hand = Hand(self)
         self.menu = QMenu(self)
         self.legend = Legend(self)
@@ -161,6 +171,37 @@ class PlanView(Sheet):
         self.selected_corner = corner
         self.viewport().update()
 
+    def select_note(self, note_id: str) -> None:
+        """Select one note, or none; nothing else stays selected beside it."""
+        if note_id:
+            self.document.select(())
+        self.selected_note = note_id
+        self.viewport().update()
+
+    def note_at(self, pixel: QPointF) -> Note | None:
+        """The note at a pixel of the view."""
+        if "notes" in self.scene().dimmed:
+            return None
+        return note_at(self.document.layout.notes, pixel, self.to_pixel)
+
+    def mark_at(self, pixel: QPointF) -> Finding | None:
+        """The finding whose mark is at a pixel of the view."""
+        return self._annotations.mark_at(pixel - self.to_pixel(QPointF(0.0, 0.0)))
+
+    def dim(self, layer: Layer, is_dimmed: bool) -> None:
+        """Draw a layer faintly, or as it is again."""
+        dimmed = self.scene().dimmed
+        self.scene().show_dimmed(dimmed | {layer} if is_dimmed else dimmed - {layer})
+        self.viewport().update()
+
+    def measure(self) -> None:
+        """Begin to measure."""
+        self._begin(Measure(self))
+
+    def write_note(self) -> None:
+        """Begin to write a note."""
+        self._begin(WriteNote(self))
+
     def do(self, make: Callable[[], Edit], gesture: object = None) -> bool:
         """Make an edit; if it is not allowed, say why and leave everything as it was."""
         self._is_doing = gesture is not None and gesture is self.gesture
@@ -184,6 +225,8 @@ class PlanView(Sheet):
 
     def _on_selection_changed(self, selection: frozenset[str]) -> None:
         self.selected_corner = None
+        if selection:
+            self.selected_note = ""
         self.scene().show_selection(selection)
 
     def _show_document(self) -> None:
@@ -279,6 +322,8 @@ class PlanView(Sheet):
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
             words = tip(hit, self.document, self.answer) if hit and self.hand.gesture is None else ""
+            mark = self.mark_at(QPointF(event.pos()))
+            words = f"<p>{escape(mark.text)}</p>" if mark is not None else words
             QToolTip.showText(event.globalPos(), words, self.viewport())
             return True
         return super().viewportEvent(event)
@@ -299,7 +344,11 @@ class PlanView(Sheet):
         painter.resetTransform()
         self.paint_frame(painter)
         self._paint_spaces(painter)
-        self._annotations.lay_out(self.scale_px, self.enclosure)
+        painter.setOpacity(DIMMED if "notes" in self.scene().dimmed else 1.0)
+        paint_notes(painter, self.document.layout.notes, self.selected_note, self.to_pixel, self.theme)
+        painter.setOpacity(1.0)
+        slips = [note_box(note, lambda point: point * self.scale_px) for note in self.document.layout.notes]
+        self._annotations.lay_out(self.scale_px, self.enclosure, slips)
         self._annotations.paint(painter, self.to_pixel(QPointF(0.0, 0.0)), self.theme, self.selected_corner)
         painter.restore()
         if gesture is not None and gesture.words():
