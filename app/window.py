@@ -182,7 +182,6 @@ class MainWindow(QMainWindow):
         self.verdict.chosen.connect(self.plan.pointing.bring)
         self.plan.installEventFilter(self)
         self.plan.viewport().installEventFilter(self)
-        self.verdict.chosen.connect(self.plan.pointing.bring)
         themes.changed.connect(self._on_theme)
 
     def _restore_size(self) -> None:
@@ -221,10 +220,10 @@ class MainWindow(QMainWindow):
             return
         self.message.tell("Select a part or a tube run to read about it.")
 
-        self.message.forget_refusal()
-
     def _on_done(self) -> None:
         """Something worked: an older refusal no longer speaks of what is open."""
+        self.message.forget_refusal()
+
 
 def _rule(vertical: bool) -> QFrame:
     line = QFrame()
