@@ -21,11 +21,15 @@ _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
 
 class Row(NamedTuple):
-    """One line: the id of the part or tube run it speaks of (empty: none), its cells, whether it needs attention."""
+    """One line: the id of the part or tube run it speaks of (empty: none), its cells, whether it needs attention.
+
+    `tone` is the attention that it gets: ``"rust"``, ``"amber"`` or ``"good"``.
+    """
 
     item: str
     cells: tuple[str, ...]
     attention: bool = False
+    tone: str = "rust"
 
 
 class _Rows(QAbstractTableModel):
@@ -60,7 +64,7 @@ class _Rows(QAbstractTableModel):
         if role == Role.FontRole and self.is_fine:
             return font(Type.SMALL)
         if role == Role.ForegroundRole and (self.old or row.attention):
-            return themes.current.soft_ink if self.old else themes.current.rust_text
+            return themes.current.soft_ink if self.old else getattr(themes.current, f"{row.tone}_text")
         return None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Role.DisplayRole) -> Any:

@@ -27,6 +27,8 @@ class Bench(QWidget):
     export_wanted = Signal(str)
     case_chosen = Signal(str)  # a load case that is to come into view
     course_wanted = Signal(object)  # a scenario that is to be followed in time
+    failure_shown = Signal(object)  # a failure to be seen on the plan; None
+    refused = Signal(str)
     shown = Signal(str)  # name of the bench that came into view
 
     def __init__(self, document: Document, first: str = "Failures") -> None:
@@ -53,7 +55,12 @@ class Bench(QWidget):
     @property
     def page(self) -> BenchPage:
         """The bench in view."""
-        return self.named(self.tabs.tabText(self.tabs.currentIndex()))
+        return self.named(self.name)
+
+    @property
+    def name(self) -> str:
+        """Name of the bench in view."""
+        return self.tabs.tabText(self.tabs.currentIndex())
 
     def named(self, name: str) -> BenchPage:
         """A bench by name, made if it is not there yet."""
@@ -66,6 +73,9 @@ class Bench(QWidget):
             if isinstance(page, HeatBench):
                 page.case_chosen.connect(self.case_chosen)
                 page.course_wanted.connect(self.course_wanted)
+            if isinstance(page, FailuresBench):
+                page.case_shown.connect(self.failure_shown)
+                page.refused.connect(self.refused)
             self._pages[name] = page
             self.stack.addWidget(page)
         return self._pages[name]
@@ -85,6 +95,11 @@ class Bench(QWidget):
         if isinstance(page, HeatBench):
             page.time.show_course(scenario, result)
 
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+        for page in self._pages.values():
+            page.let_go()
+
     def open_part(self, part_id: str) -> None:
         """Select a part and bring up its sheet."""
         self.document.select({part_id})
@@ -95,9 +110,11 @@ class Bench(QWidget):
 
     def _on_tab(self, _: int = 0) -> None:
         self.stack.setCurrentWidget(self.page)
+        if not isinstance(self.page, FailuresBench):
+            self.failure_shown.emit(None)
         if self.answer is not None:
             self.page.show_answer(self.answer)
-        self.shown.emit(self.tabs.tabText(self.tabs.currentIndex()))
+        self.shown.emit(self.name)
 
     def _on_selection(self, ids: frozenset[str]) -> None:
         self.page.choose(ids)

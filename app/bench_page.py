@@ -51,6 +51,9 @@ class BenchPage(QWidget):
     def choose(self, ids: frozenset[str]) -> None:
         """Follow the selection."""
 
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+
     def say(self, headline: str, line: str, old: bool = False) -> None:
         """The answer as a sentence, and a line that explains it; `old` dims them."""
         tone = "soft" if old else ""

@@ -52,6 +52,10 @@ class CurvePanel(QWidget):
             self.picker.setCurrentIndex(wanted)
         self.plot.choose(ids)
 
+    def plot_at(self, number: int) -> PumpPlot:
+        """What is shown of a plot."""
+        return self.plots[number]
+
     def _show(self, plots: Sequence[PumpPlot], axes: Sequence[CurveAxes], old: bool, build: Build) -> None:
         self.plots, self._axes, self._old = tuple(plots), tuple(axes), old
         self._tolerances = [_tolerance(plot, build) for plot in self.plots]
@@ -61,7 +65,7 @@ class CurvePanel(QWidget):
 
     def _on_picked(self, _: int = 0) -> None:
         at = self.picker.at
-        plot = self.plots[at] if at < len(self.plots) else None
+        plot = self.plot_at(at) if at < len(self.plots) else None
         why = plot.why_single if plot is not None else ""
         self.why.setText(f"{why[:1].upper()}{why[1:]}.")
         self.why.setVisible(bool(why))

@@ -177,7 +177,9 @@ class CurvePlot(QWidget):
         if not _same(case.system, plot.system):
             drawing.curve(f"stopped system {number}", case.system, theme.soft_ink, 1.0, Line.DashLine)
         drawing.point(f"stopped {number}", case.flow, case.head, theme.rust)
-        who = words.either_stopped([each.name for each in cases], len(plot.stopped), self.axes.machine)
+        who = case.name  # of what else has failed, as it is called
+        if case.stopped:
+            who = words.either_stopped([each.name for each in cases], len(plot.stopped), self.axes.machine)
         drawing.name_point(f"{who}: {self.axes.flow_text(case.flow)}", case.flow, case.head, theme.rust_text, True)
 
     def _set_ends(self, plot: PumpPlot) -> None:

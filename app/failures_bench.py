@@ -1,83 +1,173 @@
-"""The bench on which failures are read: what stays when a pump stops."""
+"""The bench on which failures are read: what each leads to, seen on the curves, the grade line and the plan."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app import figures, words
 from app.answer import Answer
-from app.answer_table import AnswerTable, Row
-from app.bench_page import BenchPage, RestsOn
-from app.curve_panel import CurvePanel
+from app.bench_page import BenchPage, RestsOn, scrolling
 from app.document import Document
-from loopsim.studies import FailureCase, Failures, PumpPlot
+from app.failing import words as case_words
+from app.failing.alarm_view import AlarmView
+from app.failing.before_after import BeforeAfter
+from app.failing.case_list import CaseList
+from app.failing.catalogue import Catalogue
+from app.failing.own_case import OwnCase
+from app.failing.progress_row import ProgressRow
+from app.failing.rows import rows
+from app.failing.views import CaseCurves, CaseGrade
+from app.theme import STEP
+from loopsim.studies import FailureOutcome
 
 __all__ = ["FailuresBench"]
 
+_SENTENCE_LINES = 2
+_HALVES_PX = [220, 330]
+
 
 class FailuresBench(BenchPage):
-    """Every pump stopped in turn: in a sentence, in the curves, in figures."""
+    """The list of cases by verdict; below it what the chosen one does, alarm levels, and cases of one's own.
+
+    Signals
+    -------
+    case_shown(FailureOutcome or None)
+        The case that is to be seen on the plan.
+    refused(str)
+        Why something could not be done.
+    """
+
+    case_shown = Signal(object)
+    refused = Signal(str)
 
     def __init__(self, document: Document) -> None:
         super().__init__(document)
-        self.curves = CurvePanel(shows_stopped=True)
-        self.table = AnswerTable(("", "flow, L/h", "stays, %", "head, m", "back, L/h"), all_rows=True)
+        self.catalogue = Catalogue(parent=self)
+        self.cases = CaseList()
+        self.progress = ProgressRow(self.catalogue)
+        self.sentence = QLabel(wordWrap=True)
+        self.sentence.setMinimumHeight(_SENTENCE_LINES * self.sentence.fontMetrics().lineSpacing())
+        self.sentence.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.curves, self.grade = CaseCurves(), CaseGrade()
+        self.table, self.alarms, self.own = BeforeAfter(), AlarmView(document), OwnCase(document)
         self.rests_on = RestsOn()
+        self.views = QTabBar(expanding=False, drawBase=False)
+        self.views.setAccessibleName("view of the failure")
+        self.stack = QStackedWidget()
         self._answer: Answer | None = None
-        self.column.addWidget(self.curves, 1)
-        self.column.addWidget(self.table)
-        self.column.addWidget(self.rests_on)
-        self.column.addStretch(0)
-        self.table.chosen.connect(self.chosen)
-        self.rests_on.opened.connect(self.opened)
+        self._lay_out()
+        self._connect()
+
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+        self.catalogue.close()
 
     def show_answer(self, answer: Answer) -> None:
         self._answer = answer
+        self.catalogue.follow(answer, is_wanted=self.isVisible())
         self.curves.show_answer(answer, self.document.build)
-        rows = _rows(answer) if answer.failures is not None and answer.failures.base.loop_flow > 0 else []
-        self.table.show_rows(rows, answer.curves_are_old)
-        self.table.setVisible(bool(rows))
         self.rests_on.show_doubts(words.failures_rest_on(answer), words.sources(answer))
+        self._show()
         self.choose(self.document.selection)
+        self._show_case()
 
     def choose(self, ids: frozenset[str]) -> None:
-        self.table.choose(ids)
+        """A case in which just the selected things fail comes into view."""
+        self.catalogue.choose_items(ids)
         self.curves.choose(ids)
-        answer = self._answer
-        if answer is not None and not self.say_unsolved(answer):
-            case = _case(answer.failures, ids)
-            missing = "Being worked out" if answer.curves_are_old else "The failures could not be worked out"
-            headline = words.failures_headline(answer) or missing
-            self.say(headline, case.sentence if case is not None else "", answer.curves_are_old)
+        self.grade.choose(ids)
+        self.table.choose(ids)
+
+    def show_view(self, name: str) -> None:
+        """Bring a view up."""
+        self.views.setCurrentIndex([self.views.tabText(n) for n in range(self.views.count())].index(name))
+
+    def _lay_out(self) -> None:
+        for name, page in (
+            ("Curves", self.curves),
+            ("Grade line", scrolling(self.grade)),
+            ("Figures", self.table),
+            ("Alarm levels", scrolling(self.alarms)),
+            ("Your own", scrolling(self.own)),
+        ):
+            self.views.addTab(name)
+            self.stack.addWidget(page)
+        self.halves = QSplitter(Qt.Orientation.Vertical, childrenCollapsible=False, handleWidth=1)
+        self.halves.addWidget(_stacked(self.progress, self.cases))
+        self.halves.addWidget(_stacked(self.sentence, self.views, self.stack))
+        self.halves.setStretchFactor(0, 1)
+        self.halves.setStretchFactor(1, 1)
+        self.halves.setSizes(_HALVES_PX)
+        self.column.addWidget(self.halves, 1)
+        self.column.addWidget(self.rests_on)
+
+    def _connect(self) -> None:
+        document, catalogue = self.document, self.catalogue
+        document.build_changed.connect(lambda _: catalogue.grow_old())
+        document.layout_changed.connect(lambda _: catalogue.grow_old())
+        catalogue.changed.connect(self._show)
+        catalogue.chosen_changed.connect(self._show_case)
+        catalogue.failed.connect(lambda error: self.refused.emit(f"The failures could not be worked out: {error}"))
+        self.views.currentChanged.connect(self.stack.setCurrentIndex)
+        self.cases.chosen.connect(self._on_chosen)
+        self.own.refused.connect(self.refused)
+        self.grade.chosen.connect(self.chosen)
+        self.table.chosen.connect(self.chosen)
+        self.rests_on.opened.connect(self.opened)
+
+    def _on_chosen(self, outcome: FailureOutcome | None) -> None:
+        """A row was chosen: its case comes into view, and what fails is selected everywhere."""
+        self.catalogue.choose(outcome)
+        self.chosen.emit(frozenset(outcome.failure.items) if outcome is not None else frozenset())
+
+    def _show(self) -> None:
+        found, answer = self.catalogue, self._answer
+        if answer is None:
+            return
+        unsolved = self.say_unsolved(answer)
+        if not unsolved:
+            headline = case_words.headline(found) if found.base is not None else words.failures_headline(answer)
+            self.say(headline or "Being worked out", answer.heat_problem, found.is_old)
+        self.halves.setVisible(not unsolved)
+        if found.base is not None:
+            flow = figures.flow_l_h(found.base.point.loop_flow)
+            self.cases.show_rows(rows((*found.cases, *found.pairs)), f"{flow} L/h, 100 %", found.is_old)
+        else:
+            self.cases.show_rows((), "", old=False)
+        self.cases.choose(found.chosen)
+        if found.chosen is None:
+            self.sentence.setText(figures.unbroken(self._sentence(None)))
+        summary = found.summary
+        self.alarms.show_alarms(summary.alarms if summary is not None else None)
+
+    def _show_case(self) -> None:
+        found, answer = self.catalogue, self._answer
+        case = found.in_view
+        self.cases.choose(found.chosen)
+        self.sentence.setText(figures.unbroken(self._sentence(found.chosen)))
+        self.sentence.setEnabled(not found.is_old)
+        self.curves.show_case(case)
+        point = answer.point if answer is not None else None
+        self.grade.show_point(point, None if case is None else case.point)
+        self.table.show_case(found.base, found.chosen, found.is_old)
+        self.case_shown.emit(case)
+
+    def _sentence(self, case: FailureOutcome | None) -> str:
+        """What a case leads to; of a single stopped pump why, which the row does not say."""
+        summary = self.catalogue.summary
+        if case is None:
+            return summary.worst.sentence if summary is not None and summary.worst is not None else ""
+        failures = self._answer.failures if self._answer is not None else None
+        why = (each.sentence for each in failures.cases if (each.stopped,) == case.failure.items) if failures else ()
+        return next(why, case.sentence)
 
 
-def _case(failures: Failures | None, ids: frozenset[str]) -> FailureCase | None:
-    """The case of a selected pump, else the worst."""
-    if failures is None:
-        return None
-    return next((case for case in failures.cases if case.stopped in ids), failures.worst)
-
-
-def _rows(answer: Answer) -> list[Row]:
-    failures = answer.failures
-    base = failures.base
-    heads = _heads(answer.plots)
-    state = words.all_run(len(failures.cases))
-    flow = figures.flow_l_h(base.loop_flow)
-    first = Row("", (state, flow, "100", heads.get("", figures.NONE), figures.NONE))
-    return [first, *(_row(case, base.loop_flow, heads) for case in failures.cases)]
-
-
-def _row(case: FailureCase, all_run: float, heads: dict[str, str]) -> Row:
-    cells = (
-        case.title,
-        figures.flow_l_h(case.share * all_run),
-        figures.percent(case.share),
-        heads.get(case.stopped, figures.NONE),
-        figures.flow_l_h(case.back_flow) if case.back_flow > 0 else figures.NONE,
-    )
-    return Row(case.stopped, cells, attention=case.share < 0.005)
-
-
-def _heads(plots: tuple[PumpPlot, ...]) -> dict[str, str]:
-    """Head of the pumps together by the pump that is stopped, empty for none; only where one plot shows them all."""
-    if len(plots) != 1:
-        return {}
-    (plot,) = plots
-    return {"": figures.head_m(plot.head), **{case.stopped: figures.head_m(case.head) for case in plot.stopped}}
+def _stacked(*widgets: QWidget) -> QWidget:
+    """Widgets one below the other, the last of which takes the room that is left."""
+    holder = QWidget()
+    column = QVBoxLayout(holder)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(STEP // 2)
+    for widget in widgets:
+        column.addWidget(widget)
+    column.setStretchFactor(widgets[-1], 1)
+    return holder

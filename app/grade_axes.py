@@ -1,12 +1,15 @@
 """Axes of the grade line's plot: distance along the stream to the right, head upwards."""
 
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 
 from app.drawn_axes import DrawnAxes
 from loopsim.studies import GradeLine
 
 __all__ = ["GradeAxes"]
+
+FloatArray = NDArray[np.float64]
 
 
 class GradeAxes(DrawnAxes):
@@ -15,7 +18,7 @@ class GradeAxes(DrawnAxes):
     def __init__(self) -> None:
         super().__init__("distance along the stream, m", "head, m")
 
-    def fit_line(self, line: GradeLine, within: QRectF) -> None:
-        """Make room for a line in a rectangle of the widget."""
-        heads = np.concatenate([line.total_head, line.piezometric_head, line.elevation])
-        self.fit(min(float(heads.min()), 0.0), max(float(heads.max()), 1e-3), line.length, within)
+    def fit_line(self, line: GradeLine, within: QRectF, *others: FloatArray) -> None:
+        """Make room for a line, and for other heads along it, in a rectangle of the widget."""
+        heads = np.concatenate([line.total_head, line.piezometric_head, line.elevation, *others])
+        self.fit(min(float(np.nanmin(heads)), 0.0), max(float(np.nanmax(heads)), 1e-3), line.length, within)

@@ -10,6 +10,7 @@ from app.grade_plot import GradePlot
 from app.picker import Picker
 from app.theme import STEP, Type, font
 from loopsim.studies import GradeLine, GradePoint, OperatingPoint, grade_line
+from loopsim.studies.grade_line import head_along
 from loopsim.units import from_si
 
 __all__ = ["GradePanel"]
@@ -26,9 +27,11 @@ class GradePanel(QWidget):
 
     chosen = Signal(object)  # frozenset of ids
 
-    def __init__(self) -> None:
+    def __init__(self, has_table: bool = True) -> None:
         super().__init__()
+        self.has_table = has_table
         self.lines: tuple[GradeLine, ...] = ()
+        self._struck: OperatingPoint | None = None
         self._point: OperatingPoint | None = None
         self._ids: frozenset[str] = frozenset()
         self._is_stale = False
@@ -62,9 +65,9 @@ class GradePanel(QWidget):
         at = self.picker.at
         return self.lines[at] if at < len(self.lines) else None
 
-    def show_point(self, point: OperatingPoint | None) -> None:
-        """Show the lines of a solved layout; none where it is not solved."""
-        self._point = point
+    def show_point(self, point: OperatingPoint | None, struck: OperatingPoint | None = None) -> None:
+        """Show the lines of a solved layout, none where it is not solved; beside them what a failure makes of them."""
+        self._point, self._struck = point, struck
         self._follow()
 
     def choose(self, ids: frozenset[str]) -> None:
@@ -100,13 +103,14 @@ class GradePanel(QWidget):
 
     def _show(self, _: int = 0) -> None:
         line = self.line
-        self.plot.show_line(line)
+        has_both = line is not None and self._struck is not None
+        self.plot.show_line(line, head_along(line, self._struck) if has_both else None)
         self.plot.choose(self._ids)
         self.way.setText(self._way_words(line) if line is not None else "Nothing flows, so there is no line to draw.")
         self.sentence.setText(figures.unbroken(line.sentence) if line is not None else "")
         self.table.show_rows(_row(point) for point in (line.points if line is not None else ()))
         for widget in (self.sentence, self.plot, self.table):
-            widget.setVisible(line is not None)
+            widget.setVisible(line is not None and (self.has_table or widget is not self.table))
         self.table.choose(self._ids)
 
     def _way_words(self, line: GradeLine) -> str:

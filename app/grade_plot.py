@@ -31,10 +31,11 @@ class GradePlot(StreamPlot):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(GradeAxes(), "grade line", parent)
         self.shown: GradeLine | None = None
+        self.struck: FloatArray | None = None  # heads along the same way after a failure [m]
 
-    def show_line(self, line: GradeLine | None) -> None:
-        """Show a line, or nothing."""
-        self.shown = line
+    def show_line(self, line: GradeLine | None, struck: FloatArray | None = None) -> None:
+        """Show a line, or nothing; beside it the heads after a failure, if there are any."""
+        self.shown, self.struck = line, struck
         self.setAccessibleDescription(line.sentence if line is not None else "")
         self.lay_out()
 
@@ -43,14 +44,16 @@ class GradePlot(StreamPlot):
 
     def curves(self) -> list[FloatArray]:
         line = self.shown
-        return [self._axes.points(line.distance, head) for head in (line.piezometric_head, line.elevation)]
+        others = [] if self.struck is None else [self.struck]
+        return [self._axes.points(line.distance, head) for head in (line.piezometric_head, line.elevation, *others)]
 
     def middle(self, step: GradeStep) -> tuple[float, float]:
         x, y = self._axes.points(step.distance[[0, -1]], step.piezometric_head[[0, -1]]).mean(axis=0)
         return float(x), float(y)
 
     def fit_axes(self) -> None:
-        self._axes.fit_line(self.shown, QRectF(self.rect()).adjusted(0, 0, 0, -_KEY_PX))
+        others = [] if self.struck is None else [self.struck]
+        self._axes.fit_line(self.shown, QRectF(self.rect()).adjusted(0, 0, 0, -_KEY_PX), *others)
 
     def tip(self, step: GradeStep) -> str:
         """Heads and pressures at both ends of a step."""
@@ -83,10 +86,15 @@ class GradePlot(StreamPlot):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(theme.ink, 1.2))
         painter.drawPolyline(axes.polygon(line.distance, line.elevation))
-        painter.setPen(QPen(theme.liquid, 1.2, Line.DashLine))
-        painter.drawPolyline(axes.polygon(line.distance, line.total_head))
+        if self.struck is None:
+            painter.setPen(QPen(theme.liquid, 1.2, Line.DashLine))
+            painter.drawPolyline(axes.polygon(line.distance, line.total_head))
         painter.setPen(QPen(theme.liquid, 2.2))
         painter.drawPolyline(axes.polygon(line.distance, line.piezometric_head))
+        if self.struck is not None:
+            known = np.isfinite(self.struck)
+            painter.setPen(QPen(theme.rust, 2.0, Line.DashLine))
+            painter.drawPolyline(axes.polygon(line.distance[known], self.struck[known]))
         painter.setPen(QPen(theme.liquid, 4.5))
         for step in line.steps:
             if step.id in self.ids:
@@ -101,6 +109,8 @@ class GradePlot(StreamPlot):
             ("total", lambda box: _stroke(painter, box, QPen(theme.liquid, 1.2, Line.DashLine))),
             ("tube", lambda box: _stroke(painter, box, QPen(theme.ink, 1.2))),
         ]
+        if self.struck is not None:
+            entries[1] = ("after the failure", lambda box: _stroke(painter, box, QPen(theme.rust, 2.0, Line.DashLine)))
         if line.suction is not None:
             entries.append(("suction", lambda box: painter.fillRect(box, _suction(theme))))
         if line.below_atmosphere:

@@ -176,6 +176,8 @@ class MainWindow(QMainWindow):
         self.bench.course_wanted.connect(self.solving.follow_course)
         self.solving.course_answered.connect(self.bench.show_course)
         self.bench.shown.connect(self.plan.follow_bench)
+        self.plan.follow_bench(self.bench.name)
+        self.bench.failure_shown.connect(self.plan.show_failure)
         self.bench.refused.connect(self.message.refuse)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)

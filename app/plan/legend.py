@@ -84,7 +84,8 @@ class _Map(QWidget):
         if self.tint is None:
             return "", ""
         low, high = (self.tint.figure(end) for end in self.tint.ends)
-        return low, f"{high} {self.tint.unit}" + (" (sketch before)" if self.tint.is_old else "")
+        caption = f" {self.tint.caption}" if self.tint.caption else ""
+        return low, f"{high} {self.tint.unit}{caption}" + (" (sketch before)" if self.tint.is_old else "")
 
     def sizeHint(self) -> QSize:
         metrics = QFontMetricsF(font(Type.SMALL))

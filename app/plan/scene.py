@@ -81,7 +81,9 @@ class PlanScene(QGraphicsScene):
         point = answer.point if answer else None
         flows = [*point.parts, *point.pumps] if point else []
         self._flows = {each.id: (each.flow > 0) - (each.flow < 0) for each in flows}
-        self._stopped = frozenset(pump.id for pump in point.pumps if pump.state == "stopped") if point else frozenset()
+        found = answer.in_view if answer else None
+        machines = [*(point.pumps if point else ()), *(found.point.fans if found else ())]
+        self._stopped = frozenset(each.id for each in machines if each.state == "stopped")
         self.findings = tuple(words.findings_of(answer)) if answer else ()
         self.back_flows = {pump.id: -pump.flow for pump in point.pumps if pump.flow < 0} if point else {}
         for item in (*self.parts.values(), *self.runs.values()):

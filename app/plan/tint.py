@@ -19,7 +19,7 @@ __all__ = ["Quantity", "Tint", "arrow_colour", "colour_at", "tint_of"]
 
 _MAP = "cividis"  # perceptually uniform, and the same to most colour-blind eyes (Nunez, Anderton, Renslow 2018)
 _NEVER = 1000.0  # warmer than this, it never settles [degrees Celsius]
-_LEAST_SPAN = {"°C": 0.5, "kPa": 0.1, "m/s": 0.05}  # values nearer than this share nearly one colour
+_LEAST_SPAN = {"°C": 0.5, "kPa": 0.1, "m/s": 0.05, "%": 1.0}  # values nearer than this share nearly one colour
 _BRIGHT = 0.22  # luminance from which arrows are dark: there dark and light stand out alike
 
 
@@ -30,6 +30,7 @@ class Quantity(StrEnum):
     TEMPERATURE = "temperature"
     PRESSURE = "pressure"
     VELOCITY = "velocity"
+    FLOW_KEPT = "flow left"
 
 
 @dataclass(frozen=True)
@@ -45,17 +46,24 @@ class Tint:
         Further words beside a part: the temperature of what sits on a block.
     is_old : bool
         True while the values belong to an earlier sketch.
+    caption : str
+        What the values are, where their unit alone does not say it.
+    span : tuple of float
+        Values that are always on the map; empty if only those shown need be.
     """
 
     values: Mapping[str, float]
     unit: str
     words: Mapping[str, str]
     is_old: bool = False
+    caption: str = ""
+    span: tuple[float, ...] = ()
 
     @property
     def ends(self) -> tuple[float, float]:
         """Lowest and highest value on the map."""
-        low, high = min(self.values.values()), max(self.values.values())
+        values = [*self.values.values(), *self.span]
+        low, high = min(values), max(values)
         spare = max(0.0, _LEAST_SPAN[self.unit] - (high - low)) / 2
         return low - spare, high + spare
 
@@ -74,6 +82,8 @@ class Tint:
         """A value without its unit."""
         if self.unit == "m/s":
             return f"{value:.2f}"
+        if self.unit == "%":
+            return f"{round(value) + 0:d}".replace("-", "−")
         return figures.celsius(value)
 
 
@@ -100,7 +110,7 @@ def _luminance(colour: QColor) -> float:
 
 def tint_of(answer: Answer | None, quantity: Quantity) -> Tint | None:
     """What the plan shows of an answer; None where it is plain, or nothing is known."""
-    if answer is None or answer.point is None or quantity is Quantity.PLAIN:
+    if answer is None or answer.point is None or quantity in (Quantity.PLAIN, Quantity.FLOW_KEPT):
         return None
     if quantity is Quantity.TEMPERATURE:
         found = answer.in_view

@@ -39,6 +39,7 @@ from app.plan.placing import PlacePart
 from app.plan.pointing import Pointing
 from app.plan.scene import PlanScene
 from app.plan.sheet import Sheet
+from app.plan.struck import flow_kept, struck_answer
 from app.plan.tint import Quantity, tint_of
 from app.plan.tips import tip
 from app.theme import Theme, Type, font
@@ -46,9 +47,11 @@ from loopsim.build import Note
 from loopsim.build.edits import Edit
 from loopsim.errors import LoopsimError
 from loopsim.parts import Part, Tube
-from loopsim.studies import Finding
+from loopsim.studies import FailureOutcome, Finding
 
 __all__ = ["PlanView"]
+
+_BY_BENCH = {"Heat": Quantity.TEMPERATURE, "Failures": Quantity.FLOW_KEPT}  # what a bench asks the plan's colours for
 
 _SPACES_PX = 32.0  # below the front edge, beyond the arrows of air
 
@@ -71,6 +74,7 @@ class PlanView(Sheet):
         super().__init__(PlanScene(theme), theme, parent)
         self.document = document
         self.answer: Answer | None = None
+        self.failure: FailureOutcome | None = None
         self.selected_corner: tuple[str, int] | None = None
         self.selected_note = ""
         self.commands = Commands(self)
@@ -106,8 +110,24 @@ class PlanView(Sheet):
     def set_answer(self, answer: Answer | None) -> None:
         """Show flow directions, stopped pumps, findings, air and colours of an answer."""
         self.answer = answer
-        self.scene().show_answer(answer)
-        self.scene().show_air(answer)
+        self._show_seen()
+
+    def show_failure(self, case: FailureOutcome | None) -> None:
+        """Show the layout as a failure would leave it; None shows it in order again."""
+        if case is not self.failure:
+            self.failure = case
+            self._show_seen()
+            self.viewport().update()
+
+    @property
+    def seen(self) -> Answer | None:
+        """The answer that is shown: that of the failure in view, if there is one."""
+        return struck_answer(self.answer, self.failure)
+
+    def _show_seen(self) -> None:
+        seen = self.seen
+        self.scene().show_answer(seen)
+        self.scene().show_air(seen)
         self._show_tint()
 
     def set_theme(self, theme: Theme) -> None:
@@ -119,14 +139,17 @@ class PlanView(Sheet):
 
     def follow_bench(self, name: str) -> None:
         """Colour the plan as the bench in view asks for, unless the builder has chosen."""
-        self.legend.follow_bench(Quantity.TEMPERATURE if name == "Heat" else Quantity.PLAIN)
+        self.legend.follow_bench(_BY_BENCH.get(name, Quantity.PLAIN))
 
     def _on_colour_chosen(self, _: Quantity) -> None:
         self._show_tint()
         self.viewport().update()
 
     def _show_tint(self) -> None:
-        tint = tint_of(self.answer, self.legend.quantity)
+        seen, quantity = self.seen, self.legend.quantity
+        tint = tint_of(seen, quantity)
+        if quantity is Quantity.FLOW_KEPT and self.failure is not None and seen is not self.answer:
+            tint = flow_kept(self.answer.point, self.failure)
         self.scene().show_tint(tint)
         self.legend.show_tint(tint)
         self._place_legend()
@@ -321,7 +344,7 @@ class PlanView(Sheet):
     def viewportEvent(self, event: QEvent) -> bool:
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
-            words = tip(hit, self.document, self.answer) if hit and self.hand.gesture is None else ""
+            words = tip(hit, self.document, self.seen) if hit and self.hand.gesture is None else ""
             mark = self.mark_at(QPointF(event.pos()))
             words = f"<p>{escape(mark.text)}</p>" if mark is not None else words
             QToolTip.showText(event.globalPos(), words, self.viewport())

@@ -1,0 +1,65 @@
+"""Figures with everything in order and after a failure, side by side."""
+
+from collections.abc import Iterator
+
+from app import figures
+from app.answer_table import AnswerTable, Row
+from app.heat import heat_words
+from loopsim.studies import ComponentHeat, FailureOutcome, HeatPoint
+
+__all__ = ["BeforeAfter"]
+
+_HEADINGS = ("", "unit", "in order", "after it", "left to\nlimit, K")
+
+
+class BeforeAfter(AnswerTable):
+    """Flow of the loop and of each block, air of each fan, temperature of each component."""
+
+    def __init__(self) -> None:
+        super().__init__(_HEADINGS, is_fine=True)
+        self.setAccessibleName("figures before and after the failure")
+
+    def show_case(self, base: HeatPoint | None, case: FailureOutcome | None, old: bool) -> None:
+        """Show a case beside the healthy machine; the healthy one alone without a case."""
+        self.show_rows(() if base is None else _rows(base, case), old)
+
+
+def _rows(base: HeatPoint, case: FailureOutcome | None) -> Iterator[Row]:
+    after = case.heat if case is not None else base
+    yield Row("", ("Loop flow", "L/h", _flow(base.point.loop_flow), _flow(case and case.flow), figures.NONE))
+    yield from _of_blocks(base, case)
+    yield from _of_components(base, after if case is not None else None)
+    yield from _of_fans(base, after if case is not None else None)
+
+
+def _of_blocks(base: HeatPoint, case: FailureOutcome | None) -> Iterator[Row]:
+    blocks = dict.fromkeys(each.part for each in base.components if each.cooled_by == "coolant")
+    for block in blocks:
+        name = f"{base.point.build.part(block).name}, flow"
+        now = case.block_flows.get(block) if case is not None else None
+        yield Row(block, (name, "L/h", _flow(abs(base.point.of(block).flow)), _flow(now), figures.NONE))
+
+
+def _of_components(base: HeatPoint, after: HeatPoint | None) -> Iterator[Row]:
+    now = {(each.part, each.name): each for each in after.components} if after is not None else {}
+    for each in base.components:
+        other = now.get((each.part, each.name))
+        shown = each if other is None else other
+        cells = (each.name, "°C", _celsius(each), figures.NONE if other is None else _celsius(other))
+        left = figures.kelvin(shown.margin)
+        yield Row(each.part, (*cells, left), attention=not shown.holds)
+
+
+def _of_fans(base: HeatPoint, after: HeatPoint | None) -> Iterator[Row]:
+    now = {fan.id: fan.flow for fan in after.fans} if after is not None else {}
+    for fan in base.fans:
+        air = figures.air_m3_h(now[fan.id]) if fan.id in now else figures.NONE
+        yield Row(fan.id, (fan.name, "m³/h", figures.air_m3_h(fan.flow), air, figures.NONE))
+
+
+def _flow(flow: float | None) -> str:
+    return figures.NONE if flow is None else figures.flow_l_h(flow)
+
+
+def _celsius(component: ComponentHeat) -> str:
+    return heat_words.temperature(component).removesuffix(" °C")

@@ -1,0 +1,88 @@
+"""What failures lead to, in words: verdicts with a sign each, one line of figures for each case."""
+
+from math import inf
+
+from app import figures
+from app.failing.catalogue import Catalogue
+from app.heat import heat_words
+from loopsim.studies import ComponentHeat, FailureOutcome
+from loopsim.studies.words import duration
+
+__all__ = ["ROLES", "SIGNS", "back_flow", "figures_of", "headline", "tally", "time_to_limit", "verdict", "warmest"]
+
+SIGNS = {"shut down": "✕", "holds with less load": "▼", "holds": "✓"}
+ROLES = {"shut down": "rust_text", "holds with less load": "amber_text", "holds": "good_text"}
+
+_SAME = 0.995  # share of the flow from which it counts as the same
+
+
+def headline(found: Catalogue) -> str:
+    """The answer to "does it survive" in a sentence."""
+    cases = found.cases
+    if not cases:
+        return "Failures are being worked out" if found.is_working else "No failure worked out yet"
+    down, less, holds = tally(found)
+    if down:
+        return f"{down} of {len(cases)} failures shut it down"
+    return f"{less} of {len(cases)} failures want less load" if less else f"It survives any of {holds} failures"
+
+
+def tally(found: Catalogue) -> tuple[int, int, int]:
+    """How many single failures shut it down, want less load, and leave it holding."""
+    verdicts = [each.verdict for each in found.cases]
+    return verdicts.count("shut down"), verdicts.count("holds with less load"), verdicts.count("holds")
+
+
+def verdict(outcome: FailureOutcome) -> str:
+    """What is to be done, in a few words."""
+    if outcome.verdict == "holds":
+        return "holds"
+    if outcome.bearable_load is not None:
+        return f"holds with {figures.watts(outcome.bearable_load)} of {figures.watts(outcome.load)} W"
+    soonest = outcome.time if outcome.time is not None else _soonest(outcome)
+    return "shut down" if soonest is None else f"shut down within {duration(soonest)}"
+
+
+def figures_of(outcome: FailureOutcome) -> str:
+    """Flow and its share, what runs back, the warmest component, the time to the limit: one line."""
+    said = [f"{figures.flow_l_h(outcome.flow)} L/h, {figures.percent(outcome.share)} %"]
+    said += [f"{back_flow(outcome)} back"] if outcome.back_flows else []
+    said += [warmest(outcome)]
+    said += [f"limit after {time_to_limit(outcome)}"] if outcome.bearable_load is not None else []
+    return figures.unbroken(" · ".join(each for each in said if each))
+
+
+def warmest(outcome: FailureOutcome) -> str:
+    """The component nearest to its limit, and how far from it."""
+    if outcome.heat is None:
+        return "comes to no rest"
+    found = outcome.warmest
+    return "" if found is None else f"{found.name} {_margin(found)}"
+
+
+def back_flow(outcome: FailureOutcome) -> str:
+    """All that runs backwards, liquid before air; a dash where nothing does."""
+    pumps = {pump.id for pump in outcome.point.pumps}
+    liquid = sum(flow for item, flow in outcome.back_flows.items() if item in pumps)
+    air = sum(flow for item, flow in outcome.back_flows.items() if item not in pumps)
+    said = [f"{figures.flow_l_h(liquid)} L/h"] if liquid > 0 else []
+    said += [f"{figures.air_m3_h(air)} m³/h of air"] if air > 0 else []
+    return " and ".join(said) or figures.NONE
+
+
+def time_to_limit(outcome: FailureOutcome) -> str:
+    """Until the first limit: as followed in time, or between its bounds; a dash where none is met."""
+    if outcome.time is not None:
+        return duration(outcome.time)
+    if outcome.time_between is None:
+        return figures.NONE
+    least, most = outcome.time_between
+    return f"{duration(least)} to {duration(most)}" if most < inf else f"{duration(least)} or more"
+
+
+def _soonest(outcome: FailureOutcome) -> float | None:
+    return outcome.time_between[0] if outcome.time_between is not None else None
+
+
+def _margin(component: ComponentHeat) -> str:
+    return heat_words.temperature(component) if component.margin is None else heat_words.margin(component).split(",")[0]
