@@ -178,7 +178,6 @@ class MainWindow(QMainWindow):
         self.bench.shown.connect(self.plan.follow_bench)
         self.plan.follow_bench(self.bench.name)
         self.bench.failure_shown.connect(self.plan.show_failure)
-        self.bench.refused.connect(self.message.refuse)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)
         self.verdict.chosen.connect(self.plan.pointing.bring)
