@@ -1,6 +1,7 @@
 """Layouts side by side: what differs in the drawing, and in what it gives."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from loopsim.build import Build, Layout
 from loopsim.errors import SketchError, did_you_mean
@@ -12,12 +13,43 @@ from loopsim.studies.failures import failures
 from loopsim.studies.figures import FIGURES
 from loopsim.studies.heat import heat_points
 from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.results import Failures
 
-__all__ = ["LEAST", "MOST", "compare"]
+__all__ = ["LEAST", "MOST", "SolvedLayout", "compare", "side_by_side", "solved_layout"]
 
 LEAST, MOST = 2, 6  # layouts that can be taken in side by side
 
 Subject = tuple[Build, Layout]
+
+
+@dataclass(frozen=True)
+class SolvedLayout:
+    """All that is compared of one layout.
+
+    Attributes
+    ----------
+    build : Build
+    layout : Layout
+    heats : tuple of HeatPoint
+        At rest in every load case, the first first.
+    stopped : Failures
+        The flow with each pump stopped.
+    outcomes : FailureOutcomes
+        Every failure in the first load case.
+    """
+
+    build: Build
+    layout: Layout
+    heats: tuple[HeatPoint, ...]
+    stopped: Failures
+    outcomes: FailureOutcomes
+
+
+def solved_layout(build: Build, layout_name: str) -> SolvedLayout:
+    """Solve a layout for comparison; raises as `compare`."""
+    layout = build.layout(layout_name)
+    heats = heat_points(build, layout.name)
+    return SolvedLayout(build, layout, heats, failures(build, layout.name), failure_outcomes(build, layout.name))
 
 
 def compare(subjects: Sequence[tuple[Build, str]], base: str | None = None) -> Comparison:
@@ -39,15 +71,25 @@ def compare(subjects: Sequence[tuple[Build, str]], base: str | None = None) -> C
     NotSolved
         Never for a reason of the sketch; a defect of ours.
     """
-    if not LEAST <= len(subjects) <= MOST:
-        raise SketchError(f"compare: takes {LEAST} to {MOST} layouts, got {len(subjects)}; choose some by name")
-    placed = tuple((build, build.layout(name)) for build, name in subjects)
-    names = _names(placed)
-    number = 0 if base is None else _number_of(base, placed, names)
+    _check_count(len(subjects))
+    placed = [(build, build.layout(name)) for build, name in subjects]
+    number = 0 if base is None else _number_of(base, placed, _names(placed))
+    return side_by_side([solved_layout(build, layout.name) for build, layout in placed], number)
+
+
+def side_by_side(solved: Sequence[SolvedLayout], base: int = 0) -> Comparison:
+    """Set layouts side by side that are solved already, told against one of them by its number; raises as `compare`."""
+    _check_count(len(solved))
+    placed = tuple((each.build, each.layout) for each in solved)
     drawing = tuple(
-        () if place == number else drawing_differences(*placed[number], *each) for place, each in enumerate(placed)
+        () if place == base else drawing_differences(*placed[base], *each) for place, each in enumerate(placed)
     )
-    return Comparison(placed, names, number, drawing, tuple(_rows(placed)))
+    return Comparison(placed, _names(placed), base, drawing, tuple(_rows(solved)))
+
+
+def _check_count(count: int) -> None:
+    if not LEAST <= count <= MOST:
+        raise SketchError(f"compare: takes {LEAST} to {MOST} layouts, got {count}; choose some by name")
 
 
 def _names(placed: Sequence[Subject]) -> tuple[str, ...]:
@@ -64,28 +106,25 @@ def _number_of(base: str, placed: Sequence[Subject], names: Sequence[str]) -> in
     raise SketchError(f"compare: no layout {base!r} among them to compare with{near}")
 
 
-def _rows(placed: Sequence[Subject]) -> Iterator[ComparedRow]:
-    heats = [{heat.case.name: heat for heat in heat_points(build, layout.name)} for build, layout in placed]
-    first = [next(iter(cases.values())) for cases in heats]
+def _rows(solved: Sequence[SolvedLayout]) -> Iterator[ComparedRow]:
+    heats = [{heat.case.name: heat for heat in each.heats} for each in solved]
+    first = [each.heats[0] for each in solved]
     by_key = {figure.key: figure for figure in FIGURES}
     flow = by_key.pop("flow_l_h")
     yield ComparedRow(flow.key, flow.label, flow.unit, flow.better, tuple(flow.read(heat) for heat in first))
-    yield _pump_stopped(placed)
-    yield _survived([failure_outcomes(build, layout.name) for build, layout in placed])
+    yield _pump_stopped([each.stopped for each in solved])
+    yield _survived([each.outcomes for each in solved])
     for case in dict.fromkeys(name for cases in heats for name in cases):
         yield from _of_case(case, [cases.get(case) for cases in heats])
     for figure in (by_key[key] for key in by_key if key not in ("margin_k", "coolant_rise_k")):
         values = tuple(figure.read(heat) for heat in first)
         yield ComparedRow(figure.key, figure.label, figure.unit, figure.better, values)
-    yield from _counts(placed)
+    yield from _counts([(each.build, each.layout) for each in solved])
 
 
-def _pump_stopped(placed: Sequence[Subject]) -> ComparedRow:
-    values = []
-    for build, layout in placed:
-        found = failures(build, layout.name)
-        values.append(None if found.worst is None else found.worst.share * found.base.loop_flow)
-    return ComparedRow("flow_pump_stopped_l_h", "flow with a pump stopped", "l_h", "more", tuple(values))
+def _pump_stopped(found: Sequence[Failures]) -> ComparedRow:
+    values = tuple(None if one.worst is None else one.worst.share * one.base.loop_flow for one in found)
+    return ComparedRow("flow_pump_stopped_l_h", "flow with a pump stopped", "l_h", "more", values)
 
 
 def _survived(found: Sequence[FailureOutcomes]) -> ComparedRow:
