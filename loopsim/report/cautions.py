@@ -37,7 +37,8 @@ LEFT_OUT = (
     "Air: heights and the draught of warm air do not count, nor what stands in the way between fans and radiators.",
     "Tees and crosses follow handbook laws of how the flow divides, or a constant loss in each leg where that is "
     "chosen; fittings close to one another cost more or less than apart.",
-    "Filling, bleeding and draining: trapped air is not looked at; all flows hold for a loop full of liquid.",
+    "Filling and draining: bores are taken at their centre lines, pockets at ambient pressure, and no siphon is "
+    "counted on; how long bubbles take to come out is not known. All flows hold for a loop full of liquid.",
     "No band for the headline flows is worked out yet; they stand with three digits, and the table of data says how "
     "far each curve may be trusted.",
 )

@@ -4,7 +4,14 @@ from datetime import date
 
 from loopsim import __version__
 from loopsim.build import Build
-from loopsim.report import flow_sections, heat_sections, making_sections, pressure_sections, trust_sections
+from loopsim.report import (
+    fill_sections,
+    flow_sections,
+    heat_sections,
+    making_sections,
+    pressure_sections,
+    trust_sections,
+)
 from loopsim.report.alarm_section import alarm_levels
 from loopsim.report.content import Report
 from loopsim.report.words import Namer
@@ -60,6 +67,9 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             making_sections.parts_list(build, layout),
             making_sections.cut_list(build, layout, name),
             making_sections.coolant_volume(build, layout, name),
+            fill_sections.filling(build, layout),
+            fill_sections.draining(build, layout),
+            fill_sections.leaks(build, layout),
             trust_sections.finding_list((*news_of_heat(heat, cases, point), *point.findings)),
             trust_sections.cautions(),
             trust_sections.data(build, layout, solved, name),

@@ -38,6 +38,9 @@ def test_sections_stand_in_the_order_in_which_a_builder_reads(report: Report) ->
         "Parts list",
         "Tube cut list",
         "Coolant volume",
+        "Filling",
+        "Draining",
+        "Leak test",
         "Findings",
         "Cautions",
         "Where the data come from",
@@ -70,7 +73,7 @@ def test_a_layout_in_which_nothing_flows_says_so_in_every_section_and_does_not_f
     alone = Layout(name="one", placed=(Placement(part="tank", x_mm=0, y_mm=0),))
     report = report_content(Build(name="bare", parts=(Reservoir(id="tank", name="Tank"),), layouts=(alone,)), dated=DAY)
     assert "Nothing flows" in _section(report, "The answer").blocks[0].text
-    assert len(report.sections) == 17
+    assert len(report.sections) == 20
 
 
 def test_the_running_share_of_the_budget_ends_at_one_hundred_per_cent(report: Report) -> None:

@@ -22,6 +22,7 @@ from loopsim.studies.fill.leak import (
     leak_rate,
     leak_test,
 )
+from loopsim.studies.fill.leak_sheet import LeakSheet, leak_sheet
 from loopsim.studies.fill.lid import (
     ACRYLIC,
     LID_CAUTION,
@@ -87,6 +88,7 @@ __all__ = [
     "FillWarning",
     "GravityFill",
     "HighPoint",
+    "LeakSheet",
     "LeakTest",
     "LevelFall",
     "LidLoad",
@@ -111,6 +113,7 @@ __all__ = [
     "fill_plan",
     "gravity_fill",
     "leak_rate",
+    "leak_sheet",
     "leak_test",
     "least_cover",
     "least_cushion",

@@ -1,0 +1,90 @@
+"""`loopsim fill`, `drain` and `leaktest` as a builder types them."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+import sample_loops
+from loopsim.build import load
+from loopsim.cli import main
+from loopsim.studies.fill import fill_plan
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
+    status = main([str(each) for each in arguments])
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+def test_fill_prints_every_step_with_its_number(capsys, plinth_path: Path) -> None:
+    status, out, err = run(capsys, "fill", plinth_path)
+    assert (status, err) == (0, "")
+    plan = fill_plan(load(plinth_path))
+    for step in plan.steps:
+        assert f"{step.number:3d}. {step.sentence}." in out
+    assert all(warning.remedy in out for warning in plan.warnings)
+    assert f"{plan.top_ups} top-ups" in out
+
+
+def test_fill_from_another_opening_pours_there(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "fill", plinth_path, "--from", "reservoir", "--json")
+    data = json.loads(out)
+    assert status == 0
+    assert data["from"] == "reservoir/lid"
+    assert {step["at"] for step in data["steps"] if step["action"] == "pour"} == {"reservoir/lid"}
+
+
+def test_fill_as_json_carries_the_moments_and_leaves_unknown_times_null(capsys, plinth_path: Path) -> None:
+    _, out, _ = run(capsys, "fill", plinth_path, "--json")
+    data = json.loads(out)
+    assert data["poured_ml"] == pytest.approx(data["moments"][-1]["poured_ml"])
+    assert data["capacity_ml"] == pytest.approx(data["poured_ml"] + data["air_left_ml"][0], abs=0.01)
+    assert all(step["time_s"] is None for step in data["steps"] if step["action"] == "bleed")
+    assert data["mix"]["water_ml"] == pytest.approx(1.1 * data["capacity_ml"], rel=1e-4)
+    assert all({"code", "at", "text", "remedy"} == set(each) for each in data["warnings"])
+
+
+def test_an_unknown_opening_offers_what_there_is(capsys, plinth_path: Path) -> None:
+    status, _, err = run(capsys, "fill", plinth_path, "--from", "reservoirs")
+    assert status == 2
+    assert "'reservoirs' is no opening" in err
+
+
+def test_leaktest_reads_a_test_and_corrects_for_temperature(capsys, plinth_path: Path) -> None:
+    """By hand: 0.4 bar and 1.01325 bar of air at 22 °C cool to 21 °C: 1.41325 * 294.15 / 295.15 - 1.01325 bar."""
+    readings = ("--start-bar", 0.4, "--end-bar", 0.395, "--start-c", 22, "--end-c", 21)
+    status, out, _ = run(capsys, "leaktest", plinth_path, *readings, "--json")
+    data = json.loads(out)
+    assert status == 0
+    assert data["result"]["expected_bar"] == pytest.approx(1.41325 * 294.15 / 295.15 - 1.01325, abs=1e-5)
+    assert data["result"]["verdict"] == "tight"
+    assert data["test_pressure_bar"] == 0.5
+    assert any("eye protection" in each for each in data["cautions"])
+
+
+def test_leaktest_says_cautions_first(capsys, plinth_path: Path) -> None:
+    readings = ("--start-bar", 0.4, "--end-bar", 0.2, "--start-c", 22, "--end-c", 22)
+    _, out, _ = run(capsys, "leaktest", plinth_path, *readings)
+    lines = out.splitlines()
+    assert lines[0].startswith("  caution: Unplug")
+    assert lines[-1].endswith("leaks.")
+
+
+def test_leaktest_without_readings_says_with_how_much_air(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "leaktest", plinth_path)
+    assert status == 0
+    assert "0.50 bar at most" in out
+    assert "Read " not in out
+
+
+def test_half_the_readings_are_refused(capsys, plinth_path: Path) -> None:
+    status, _, err = run(capsys, "leaktest", plinth_path, "--start-bar", 0.4, "--end-bar", 0.3)
+    assert status == 2
+    assert "--start-c, --end-c not given" in err
+
+
+def test_drain_without_an_opening_says_what_to_add(capsys) -> None:
+    status, _, err = run(capsys, "drain", sample_loops.sample("kiln-lamp"))
+    assert status == 2
+    assert "add a drain port" in err
