@@ -85,30 +85,39 @@ def place_labels(
     """
     if not labels:
         return
-    choices = _choices(labels)
-    areas = np.array([max(1.0, label.size.width() * label.size.height()) for label in labels])
-    shares = {
-        weight: _overlap(choices, _boxes(rects)) / areas[:, None]
-        for weight, rects in ((_PART, obstacles.parts), (_WALL, obstacles.walls), (_TUBE, obstacles.tubes))
-    }
-    costs = sum(weight * share for weight, share in shares.items()) + _RANK * np.arange(choices.shape[1])
-    costs += _OUTSIDE * (1.0 - _overlap(choices, _boxes([obstacles.inside])) / areas[:, None])
-    strays = _strays(choices, _boxes([label.beside for label in labels]), _boxes(obstacles.bodies))
-    costs += _STRAY * strays
-    taken = _boxes([label.box for label in placed])
-    for number, label in enumerate(labels):
-        crowd = _overlap(choices[number], taken) / areas[number]
-        cost = costs[number] + _LABEL * crowd
+    choices, boxes, weights = _choices(labels), *_weighed(obstacles)
+    bodies, inside = _boxes(obstacles.bodies), _boxes([obstacles.inside])
+    taken = np.concatenate((_boxes([label.box for label in placed]), np.full((len(labels), 4), np.inf)))
+    for number, (label, places) in enumerate(zip(labels, choices, strict=True), len(placed)):
+        area = max(1.0, label.size.width() * label.size.height())
+        near = _near(boxes, places)
+        shares, weighs = _overlaps(places, boxes[near]) / area, weights[near]
+        crowd = _overlaps(places, taken[:number]).sum(axis=-1) / area
+        cost = shares @ weighs + _LABEL * crowd + _RANK * np.arange(len(places))
+        cost += _OUTSIDE * (1.0 - _overlaps(places, inside)[:, 0] / area)
+        cost += _STRAY * _strays(places, _boxes([label.beside])[0], bodies[_near(bodies, places, _GAPS[-1])])
         if label.key in sides:
             cost[sides[label.key]] -= _KEPT
         best = sides[label.key] = int(np.argmin(cost))
-        left, top, right, bottom = map(float, choices[number, best])
+        left, top, right, bottom = map(float, places[best])
         label.box = QRectF(left, top, right - left, bottom - top)
-        label.on_tube = bool(shares[_TUBE][number, best] > 0)
-        covered = crowd[best] + shares[_PART][number, best]
-        label.is_squeezed = bool(covered > _SQUEEZED)
-        label.is_far = best >= choices.shape[1] // len(_GAPS)
-        taken = np.vstack((taken, choices[number, best] + _APART))
+        label.on_tube = bool((shares[best, weighs == _TUBE] > 0).any())
+        label.is_squeezed = bool(crowd[best] + shares[best, weighs == _PART].sum() > _SQUEEZED)
+        label.is_far = best >= len(places) // len(_GAPS)
+        taken[number] = places[best] + _APART
+
+
+def _weighed(obstacles: Obstacles) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Parts, walls and tubes in one array, and how much each matters."""
+    kinds = ((_PART, obstacles.parts), (_WALL, obstacles.walls), (_TUBE, obstacles.tubes))
+    boxes = np.concatenate([_boxes(rects) for _, rects in kinds])
+    return boxes, np.repeat([weight for weight, _ in kinds], [len(rects) for _, rects in kinds])
+
+
+def _near(boxes: NDArray[np.float64], places: NDArray[np.float64], reach: float = 0.0) -> NDArray[np.bool_]:
+    """Which boxes come within reach of the area around some places; of many obstacles few do."""
+    low, high = places[:, :2].min(axis=0) - reach, places[:, 2:].max(axis=0) + reach
+    return ((boxes[:, :2] < high) & (boxes[:, 2:] > low)).all(axis=1)
 
 
 def _choices(labels: Sequence[Label]) -> NDArray[np.float64]:
@@ -136,23 +145,18 @@ def _ring(beside: NDArray[np.float64], size: NDArray[np.float64], gap: float) ->
     return np.moveaxis(np.array(places), (0, 1, 2), (1, 2, 0))
 
 
-def _strays(choices: NDArray[np.float64], own: NDArray[np.float64], bodies: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Which choices lie nearer to another body than to what they name, shape (labels, choices)."""
-    within = ((bodies[None, :, :2] >= own[:, None, :2] - 1) & (bodies[None, :, 2:] <= own[:, None, 2:] + 1)).all(
-        axis=-1
-    )
-    away = _gaps(choices, bodies)
-    away[np.broadcast_to(within[:, None, :], away.shape)] = np.inf
-    to_own = np.diagonal(_gaps(choices, own), axis1=0, axis2=2).T
-    return away.min(axis=-1, initial=np.inf) < to_own
+def _strays(places: NDArray[np.float64], own: NDArray[np.float64], bodies: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Which places, shape (k, 4), lie nearer to another body than to what is named there."""
+    within = ((bodies[:, :2] >= own[:2] - 1.0) & (bodies[:, 2:] <= own[2:] + 1.0)).all(axis=1)
+    return _gaps(places, bodies[~within]).min(axis=-1, initial=np.inf) < _gaps(places, own[None])[:, 0]
 
 
 def _gaps(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Distance from each of the boxes `one`, shape (n, k, 4), to each of `other`, shape (m, 4): shape (n, k, m)."""
-    a = one[..., None, :]
-    wide = np.maximum(other[:, 0] - a[..., 2], a[..., 0] - other[:, 2]).clip(0.0)
-    high = np.maximum(other[:, 1] - a[..., 3], a[..., 1] - other[:, 3]).clip(0.0)
-    return np.hypot(wide, high)
+    """Distance from each of the boxes `one`, shape (k, 4), to each of `other`, shape (m, 4): shape (k, m)."""
+    a = one[:, None, :]
+    wide = np.maximum(other[:, 0] - a[..., 2], a[..., 0] - other[:, 2])
+    high = np.maximum(other[:, 1] - a[..., 3], a[..., 1] - other[:, 3])
+    return np.hypot(np.maximum(wide, 0.0), np.maximum(high, 0.0))
 
 
 def _boxes(rects: Sequence[QRectF]) -> NDArray[np.float64]:
@@ -160,9 +164,9 @@ def _boxes(rects: Sequence[QRectF]) -> NDArray[np.float64]:
     return np.array([rect.getCoords() for rect in rects], dtype=float).reshape(-1, 4)
 
 
-def _overlap(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Area that each of the boxes `one`, shape (..., 4), shares with all of `other`, shape (m, 4)."""
-    a, b = one[..., None, :], other
-    wide = np.minimum(a[..., 2], b[:, 2]) - np.maximum(a[..., 0], b[:, 0])
-    high = np.minimum(a[..., 3], b[:, 3]) - np.maximum(a[..., 1], b[:, 1])
-    return (wide.clip(0.0) * high.clip(0.0)).sum(axis=-1)
+def _overlaps(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Area that each of the boxes `one`, shape (k, 4), shares with each of `other`, shape (m, 4): shape (k, m)."""
+    a = one[:, None, :]
+    wide = np.minimum(a[..., 2], other[:, 2]) - np.maximum(a[..., 0], other[:, 0])
+    high = np.minimum(a[..., 3], other[:, 3]) - np.maximum(a[..., 1], other[:, 1])
+    return np.maximum(wide, 0.0) * np.maximum(high, 0.0)
