@@ -12,6 +12,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from tempfile import mkdtemp
+from threading import Event, Lock
 from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
@@ -24,9 +25,9 @@ from loopsim.errors import FileError
 if TYPE_CHECKING:
     from filelock import FileLock
 
-__all__ = ["WRITE_AFTER_MS", "LeftOver", "Recovery", "left_over"]
+__all__ = ["WRITE_AFTER_S", "LeftOver", "Recovery", "left_over"]
 
-WRITE_AFTER_MS = 700  # after an edit, however many follow; with the write itself this stays well below two seconds
+WRITE_AFTER_S = 0.7  # after an edit, however many follow; with the write itself this stays well below two seconds
 _BUILD, _ORIGIN, _LOCK = f"build{FILE_ENDING}", "origin.json", "lock"
 
 
@@ -96,7 +97,7 @@ def _try_lock(path: Path) -> "FileLock | None":
 
 
 class Recovery(QObject):
-    """Keeps the unsaved edits of one window.
+    """Keeps the unsaved edits of one window. A worker waits and writes, so that a busy window puts nothing off.
 
     Signals
     -------
@@ -114,8 +115,9 @@ class Recovery(QObject):
         self._lock: FileLock | None = None
         self._is_refused = False
         self._writer = QThreadPool(self, maxThreadCount=1)  # one write after the other
-        self._due = QTimer(self, singleShot=True, interval=WRITE_AFTER_MS)
-        self._due.timeout.connect(self.write)
+        self._next = _Next()
+        self._tidy = QTimer(self, singleShot=True, interval=int(1000 * WRITE_AFTER_S))
+        self._tidy.timeout.connect(self._remove_if_saved)
         self._failed.connect(self._on_failed)
         for signal in (document.build_changed, document.clean_changed, document.path_changed):
             signal.connect(self._on_changed)
@@ -124,28 +126,23 @@ class Recovery(QObject):
         """What windows that could not close have left, the latest first."""
         return left_over(self.folder)
 
-    def write(self) -> None:
-        """Bring what is kept in step with the document: its unsaved edits, or nothing if all are saved."""
-        self._due.stop()
-        if self.document.history.isClean():
-            self._remove()
-        elif self.own or self._make_own():
-            self._writer.start(_Write(self.document.build, self.document.path, self.own, self._failed))
-
     def flush(self) -> None:
-        """Write now, and wait until it is on disk."""
-        self.write()
-        self._writer.waitForDone()
+        """Bring what is kept in step with the document now, and wait until it is on disk."""
+        self._on_changed()
+        self._wait()
+        self._remove_if_saved()
 
     def close(self) -> None:
         """The builder has decided about all edits; nothing is kept."""
-        self._due.stop()
+        self._tidy.stop()
         self._remove()
 
     def _on_changed(self, *_: object) -> None:
         """Edits that follow do not put the write off: a long drag is kept too."""
-        if not self._due.isActive():
-            self._due.start()
+        if self.document.history.isClean():
+            self._tidy.start()
+        elif (self.own or self._make_own()) and self._next.put(self.document.build, self.document.path):
+            self._writer.start(_Write(self._next, self.own, self._failed))
 
     def _make_own(self) -> bool:
         try:
@@ -157,8 +154,18 @@ class Recovery(QObject):
         self._lock = _try_lock(self.own / _LOCK)
         return True
 
-    def _remove(self) -> None:
+    def _wait(self) -> None:
+        """Let the worker write at once, and wait for it."""
+        self._next.hurry.set()
         self._writer.waitForDone()
+        self._next.hurry.clear()
+
+    def _remove_if_saved(self) -> None:
+        if self.document.history.isClean():
+            self._remove()
+
+    def _remove(self) -> None:
+        self._wait()
         if self.own is not None:
             if self._lock is not None:
                 self._lock.release()
@@ -171,17 +178,41 @@ class Recovery(QObject):
             self.refused.emit(f"Unsaved edits cannot be kept in {self.folder} ({why}); save often.")
 
 
+class _Next:
+    """The newest build that waits to be written, handed from the window to its worker."""
+
+    def __init__(self) -> None:
+        self.hurry = Event()
+        self._guard = Lock()
+        self._waits: tuple[Build, Path | None] | None = None
+
+    def put(self, build: Build, path: Path | None) -> bool:
+        """Let this one be written next; True if none waited before."""
+        with self._guard:
+            is_first, self._waits = self._waits is None, (build, path)
+        return is_first
+
+    def take(self) -> tuple[Build, Path | None]:
+        """The newest, once its time has come."""
+        self.hurry.wait(WRITE_AFTER_S)
+        with self._guard:
+            waits, self._waits = self._waits, None
+        assert waits is not None  # each write is started by the first that waits
+        return waits
+
+
 class _Write(QRunnable):
     """One write, off the window's thread; a build never changes, so it needs no copy."""
 
-    def __init__(self, build: Build, path: Path | None, folder: Path, failed: Signal) -> None:
+    def __init__(self, waits: _Next, folder: Path, failed: Signal) -> None:
         super().__init__()
-        self._build, self._path, self._folder, self._failed = build, path, folder, failed
+        self._next, self._folder, self._failed = waits, folder, failed
 
     def run(self) -> None:
-        origin = json.dumps({"path": str(self._path.resolve()) if self._path else None}, ensure_ascii=False)
+        build, path = self._next.take()
+        origin = json.dumps({"path": str(path.resolve()) if path else None}, ensure_ascii=False)
         try:
             write_atomically(self._folder / _ORIGIN, origin.encode())
-            save(self._build, self._folder / _BUILD)
+            save(build, self._folder / _BUILD)
         except (OSError, FileError) as error:
             self._failed.emit(str(error))
