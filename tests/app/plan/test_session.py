@@ -17,7 +17,19 @@ from tests.app.plan.conftest import LEFT, NONE, SHIFT, Mouse
 
 MOST_GESTURES = 150
 MUST_NOT_BE = {"open_port", "tight_bend", "too_high", "tubes_meet", "outside", "backward_exit"}
-KEPT = ("reservoir", "pump_a", "processor", "graphics_1", "radiator_1", "intake_filter", "fan_1", "supply_1", "memory")
+KEPT = (
+    "reservoir",
+    "pump_a",
+    "processor",
+    "graphics_1",
+    "radiator_1",
+    "intake_filter",
+    "fan_1",
+    "supply_1",
+    "memory",
+    "fill_valve",
+    "fill_port",
+)
 
 
 @pytest.fixture(scope="module")
@@ -131,7 +143,7 @@ R, QUARTER_BACK = (Qt.Key.Key_R, NONE), (Qt.Key.Key_R, SHIFT)
 
 def place_everything(builder: Builder) -> None:
     """Reservoir, pumps and blocks from left to right, the tees, the radiators at both ends; then air and power."""
-    builder.place("Reservoir", 440, 150)
+    builder.place("Reservoir", 385, 150)
     builder.place("Pump A", 620, 150)
     builder.one_more(740, 150)
     builder.place("Processor", 900, 150)
@@ -157,9 +169,9 @@ def place_everything(builder: Builder) -> None:
 
 
 def draw_every_run(builder: Builder) -> None:
-    """From the reservoir round the loop, the two graphics blocks side by side."""
+    """From the reservoir round the loop, the two graphics blocks side by side; then valve and fill port set in."""
     builder.take(builder.window.drawer.kept_button("10/13 mm clear tube"))
-    builder.run((520, 150), (590, 150))
+    builder.run((465, 150), (590, 150))
     builder.run((650, 150), (710, 150))
     builder.run((770, 150), (860, 150))
     builder.run((940, 150), (1010, 150), (914, 375))
@@ -169,7 +181,10 @@ def draw_every_run(builder: Builder) -> None:
     builder.run((640, 320), (500, 361))
     builder.run((486, 375), (220, 375), (220, 500), (40, 460))
     builder.run((40, 60), (40, 20), (1140, 60))
-    builder.run((1140, 460), (1140, 500), "38", (310, 500), (360, 150))
+    over_the_beam = ("30", (700, 500), "53", (630, 500), (570, 500), "36", (500, 500))
+    builder.run((1140, 460), (1140, 500), *over_the_beam, "38", (255, 500), (305, 150))
+    builder.set_down(builder.window.drawer.kept_button("Fill valve"), 492, 150)
+    builder.set_down(builder.window.drawer.kept_button("Fill port"), 540, 150)
 
 
 def test_the_plinth_is_drawn_from_nothing_with_mouse_and_keys(builder, plinth, dialogs, record_property):
@@ -179,7 +194,7 @@ def test_the_plinth_is_drawn_from_nothing_with_mouse_and_keys(builder, plinth, d
     print(f"\n    {builder.gestures} gestures")
     drawn = operating_point(builder.document.build)
     expected = operating_point(plinth)
-    assert len(builder.document.layout.runs) == 11
+    assert len(builder.document.layout.runs) == 13
     assert drawn.loop_flow == pytest.approx(expected.loop_flow, rel=1e-3)
     assert [each.text for each in drawn.findings if each.code in MUST_NOT_BE] == []
     assert builder.gestures <= MOST_GESTURES
