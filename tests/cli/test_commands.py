@@ -200,7 +200,7 @@ def test_solve_as_json_carries_budget_and_grade_line(capsys, plinth_path: Path) 
     first, last = line["points"][0], line["points"][-1]
     assert (first["distance_m"], last["distance_m"]) == (0.0, line["length_m"])
     assert {**first, "distance_m": 0} == {**last, "distance_m": 0}
-    assert line["suction"]["items"] == ["run_1"]
+    assert line["suction"]["items"] == ["run_1", "fill_valve", "run_12", "fill_port", "run_13"]
     for point in line["points"]:
         weight = line["density_kg_m3"] * 9.80665 / 1000
         by_hand = weight * (point["piezometric_head_m"] - point["elevation_mm"] / 1000)

@@ -108,4 +108,4 @@ def test_the_frost_note_holds_the_coolants_freezing_point(build: Make, tube: Cal
 
 def test_a_layout_without_an_opening_says_what_to_add() -> None:
     with pytest.raises(SketchError, match="add a drain port"):
-        drain(load("sample_loops/render-plinth.loop.json"))
+        drain(load("sample_loops/kiln-lamp.loop.json"))

@@ -1,0 +1,86 @@
+"""The samples as they are filled and drained: what the awkward one is there for, and what the plinth shows."""
+
+import pytest
+
+import sample_loops
+from loopsim.build import Build, from_text
+from loopsim.studies import findings
+from loopsim.studies.fill import drain_plan, fill_plan
+
+# Everything that filling and draining can warn of, but for what a drawing in progress lacks.
+FILLING = {
+    "pump not flooded",
+    "hump before a pump",
+    "does not start",
+    "may not start",
+    "not reached",
+    "air shut in",
+    "air stays",
+    "air may stay",
+    "air wanders",
+    "little cover",
+    "slim vessel",
+    "draws air",
+    "no drain",
+}
+DRAINING = {"liquid stays", "frost", "no drain"}
+
+
+def sample(name: str) -> Build:
+    return from_text(sample_loops.sample(name).read_text(encoding="utf-8"))
+
+
+def test_the_awkward_riser_shows_every_warning_with_its_remedy() -> None:
+    build = sample("awkward-riser")
+    plans = [fill_plan(build, layout.name) for layout in build.layouts]
+    warnings = [warning for plan in plans for warning in plan.warnings]
+    assert {warning.code for warning in warnings} == FILLING
+    assert all(warning.remedy for warning in warnings)
+    drained = [warning for layout in build.layouts for warning in drain_plan(build, layout.name).warnings]
+    assert {warning.code for warning in drained} == DRAINING
+
+
+def test_the_awkward_riser_is_drawn_without_fault_and_never_runs_its_pump() -> None:
+    build = sample("awkward-riser")
+    for layout in build.layouts:
+        assert findings(build, layout.name) == ()
+        plan = fill_plan(build, layout.name)
+        assert not plan.is_complete
+        assert not any(step.running for step in plan.steps)
+
+
+def test_the_awkward_riser_has_its_sump_lowest_and_its_pump_highest() -> None:
+    layout = sample("awkward-riser").layout()
+    wet = {"sump", "pump", "lamp_plate", "driver_plate"}
+    heights = {part: layout.placement(part).height_mm for part in wet}
+    assert min(heights, key=heights.__getitem__) == "sump"
+    assert max(heights, key=heights.__getitem__) == "pump"
+
+
+@pytest.mark.parametrize("layout", ["two pumps in series", "two pumps side by side", "one large pump"])
+def test_every_layout_of_the_plinth_is_filled_through_its_raised_port(layout: str) -> None:
+    plan = fill_plan(sample("render-plinth"), layout)
+    assert plan.is_complete
+    assert plan.opening.item == "fill_port"
+    assert {step.running for step in plan.steps if step.running}
+
+
+def test_the_plinths_valve_lets_the_large_pump_flood_first() -> None:
+    """Its top lies at 47 mm, above the reservoir's level at 46 mm; the port reaches up to the hump at 53 mm."""
+    plan = fill_plan(sample("render-plinth"), "one large pump")
+    poured = [step for step in plan.steps if step.action == "pour"]
+    assert [step.at.item for step in poured if step.at] == ["reservoir", "fill_port"]
+    assert all(step.shut == ("fill_valve",) for step in poured)
+    assert 0.047 < poured[-1].level < 0.053
+
+
+def test_the_plinths_hump_over_the_beam_shuts_air_in() -> None:
+    build = sample("render-plinth")
+    beam = build.layout().reserved[0]
+    (crest,) = [run for run in build.layout().runs if run.end == "reservoir.inlet"]
+    over = [height for height in build.run_path(build.layout(), crest).heights_mm if height > (beam.high_mm or 0.0)]
+    assert max(over) == 53
+    assert any(
+        warning.code == "air shut in" and warning.at is not None and warning.at.item == crest.id
+        for warning in fill_plan(build).warnings
+    )
