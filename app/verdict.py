@@ -64,7 +64,7 @@ class Verdict(QWidget):
         if failures is None or worst is None:
             self.stopped.say(figures.NONE, "one pump stopped")
             return
-        flow = figures.flow_l_h(worst.share * failures.base.loop_flow)
+        flow = figures.flow_l_h(worst.flow)
         words_ = "one pump stopped" if len(failures.cases) > 1 else "the only pump stopped"
         text = f"{flow} L/h · {figures.percent(worst.share)} %"
         self.stopped.say(text, words_, frozenset({worst.stopped}), old=answer.curves_are_old)

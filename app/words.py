@@ -113,8 +113,9 @@ def failures_headline(answer: Answer) -> str:
     worst, pumps = failures.worst, len(failures.cases)
     alike = [case for case in failures.cases if figures.percent(case.share) == figures.percent(worst.share)]
     who = "either pump" if len(alike) == pumps == 2 else "any one pump" if len(alike) == pumps > 2 else _name(worst)
-    stays = f"{figures.percent(worst.share)} % of the flow stays" if worst.share > figures.NOTHING else "nothing flows"
-    return f"If {who} stops, {stays}"
+    where = f" in the circuit of {worst.circuit}" if worst.circuit else ""
+    stays = f"{figures.percent(worst.share)} % of the flow{where} stays"
+    return f"If {who} stops, {stays if worst.share > figures.NOTHING else f'nothing drives the flow{where}'}"
 
 
 def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:

@@ -27,9 +27,10 @@ def answer(failures: Failures, heat: HeatPoint, name: Namer) -> Section:
 
 def _stopped_sentence(failures: Failures, worst: FailureCase) -> str:
     """What stays in the worst case; which pump that is, where it matters."""
-    left = f"{_headline(worst.share * failures.base.loop_flow)} stays ({100 * worst.share:.0f} %)"
+    where = f" in the circuit of {worst.circuit}" if worst.circuit else ""
+    left = f"{_headline(worst.flow)}{where} stays ({100 * worst.share:.0f} %)"
     if worst.share < 5e-4:
-        left = "nothing flows"
+        left = f"nothing drives the flow{where}"
     stopped = next(pump.name for pump in failures.base.pumps if pump.id == worst.stopped)
     if len(failures.cases) == 1:
         return f"If {stopped} stops, {left}."
@@ -180,7 +181,7 @@ def failure_table(failures: Failures) -> Section:
         Column("back through it", "L/h", number=True),
         Column("what happens"),
     )
-    flows = [failures.base.loop_flow, *(case.share * failures.base.loop_flow for case in cases)]
+    flows = [failures.base.loop_flow, *(case.flow for case in cases)]
     numbers = aligned(from_si(flow, "l_h") for flow in flows)
     back = aligned([None, *(from_si(case.back_flow, "l_h") or None for case in cases)])
     names = {pump.id: pump.name for pump in failures.base.pumps}

@@ -1,6 +1,6 @@
 """What is left when a pump stops: every pump in turn, its impeller standing and resisting."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from loopsim import elements
 from loopsim.build import Build
@@ -9,9 +9,11 @@ from loopsim.parts import Pump
 from loopsim.solve import solve_flow
 from loopsim.studies.operating import operating_point, solved_layout
 from loopsim.studies.results import FailureCase, Failures, OperatingPoint, PumpFlow
-from loopsim.studies.words import NO_FLOW, l_h, listed
+from loopsim.studies.words import WORTH_SAYING, l_h, listed
 
 __all__ = ["failures"]
+
+_ALIKE = 0.005  # difference of shares that a sentence in whole per cents would not show
 
 
 def failures(build: Build, layout_name: str | None = None) -> Failures:
@@ -33,27 +35,48 @@ def failures(build: Build, layout_name: str | None = None) -> Failures:
     return Failures(base, tuple(_case(base, pump) for pump in pumps))
 
 
+@dataclass(frozen=True, slots=True)
+class _Own:
+    """The circuit of a pump: where its flow is read, and which pumps are in it."""
+
+    place: str | None
+    pumps: tuple[str, ...]
+    name: str
+
+    def flow(self, point: OperatingPoint) -> float:
+        """Without direction [m3/s]."""
+        return abs(point.of(self.place).flow) if self.place is not None else 0.0
+
+
+def _own(base: OperatingPoint, pump: str) -> _Own:
+    """Read where the loop flow is, if that lies in the pump's circuit; else where most flows."""
+    circuit = next(each for each in base.circuits if pump in each.items)
+    pumps = tuple(each.id for each in base.pumps if each.id in circuit.items)
+    name = circuit.name if sum(each.is_moving for each in base.circuits) > 1 else ""
+    if base.loop_flow_at in circuit.items:
+        return _Own(base.loop_flow_at, pumps, name)
+    shared = frozenset[str]().union(*(each.items for each in base.circuits if each is not circuit))
+    place = max(sorted(circuit.items - shared), key=lambda item: abs(base.of(item).flow), default=None)
+    return _Own(place, pumps, name)
+
+
 def _case(base: OperatingPoint, pump: str) -> FailureCase:
-    point = operating_point(base.build, base.layout.name, {pump})
+    own, point = _own(base, pump), operating_point(base.build, base.layout.name, {pump})
     stopped = next(each for each in point.pumps if each.id == pump)
-    share, back_flow = _share(base, point), max(0.0, -stopped.flow)
-    between = _share_between(base, pump, share) if stopped.provenance == "guess" else None
-    sentence = _sentence(base, point, stopped, share, back_flow)
-    if between is not None and len(point.pumps) > 1 and base.loop_flow > 0:
+    share, back_flow = _share(own, base, point), max(0.0, -stopped.flow)
+    between = _share_between(own, base, pump, share) if stopped.provenance == "guess" else None
+    sentence = _sentence(own, base, point, stopped, share)
+    if between is not None and len(own.pumps) > 1 and own.flow(base) > 0 and between[1] - between[0] > _ALIKE:
         sentence += _guess_words(*between)
-    return FailureCase(pump, f"{stopped.name} stopped", point, share, back_flow, sentence, between)
+    flow = own.flow(point)
+    return FailureCase(pump, f"{stopped.name} stopped", point, flow, share, back_flow, sentence, between, own.name)
 
 
-def _flow_at(point: OperatingPoint, place: str | None) -> float:
-    """Loop flow at the same place as with all running, even if that place no longer stands for the loop."""
-    return abs(point.of(place).flow) if place is not None else 0.0
+def _share(own: _Own, base: OperatingPoint, point: OperatingPoint) -> float:
+    return own.flow(point) / own.flow(base) if own.flow(base) > 0 else 0.0
 
 
-def _share(base: OperatingPoint, point: OperatingPoint) -> float:
-    return _flow_at(point, base.loop_flow_at) / base.loop_flow if base.loop_flow > 0 else 0.0
-
-
-def _share_between(base: OperatingPoint, pump: str, share: float) -> tuple[float, float]:
+def _share_between(own: _Own, base: OperatingPoint, pump: str, share: float) -> tuple[float, float]:
     """Share of the flow that stays as the standing impeller resists half as much less or more, in rising order."""
     shares = [share]
     for factor in (1 - elements.STANDING_BAND, 1 + elements.STANDING_BAND):
@@ -61,26 +84,24 @@ def _share_between(base: OperatingPoint, pump: str, share: float) -> tuple[float
         link = loop.network.links[pump]
         assert isinstance(link.element, elements.StoppedPump)
         loop.network.links[pump] = replace(link, element=link.element.scaled(factor))
-        shares.append(_share(base, solved_layout(loop, solve_flow(loop.network))))
+        shares.append(_share(own, base, solved_layout(loop, solve_flow(loop.network))))
     return min(shares), max(shares)
 
 
-def _sentence(base: OperatingPoint, point: OperatingPoint, stopped: PumpFlow, share: float, back_flow: float) -> str:
-    loop_flow = _flow_at(point, base.loop_flow_at)
-    others = [pump.name for pump in point.pumps if pump.id != stopped.id]
-    if base.loop_flow == 0:
-        return "Nothing flows even with all pumps running."
+def _sentence(own: _Own, base: OperatingPoint, point: OperatingPoint, stopped: PumpFlow, share: float) -> str:
+    others = [pump.name for pump in point.pumps if pump.id in own.pumps and pump.id != stopped.id]
+    where = f" in the circuit of {own.name}" if own.name else ""
+    if own.flow(base) == 0:
+        return f"Nothing flows{where} even with all pumps running."
     if not others:
-        return f"Nothing flows: {stopped.name} is the only pump."
-    if back_flow > NO_FLOW:
-        return (
-            f"Stopped {stopped.name} lets {l_h(back_flow)} back; "
-            f"the loop keeps {l_h(loop_flow)}, {share * 100:.0f} % of the flow."
-        )
-    return (
-        f"{listed(others)} {'carries' if len(others) == 1 else 'carry'} on against the standing impeller of "
-        f"{stopped.name}: {l_h(loop_flow)}, {share * 100:.0f} % of the flow, stays."
-    )
+        return f"Nothing drives the flow{where}: {stopped.name} is the only pump{' there' if where else ''}."
+    stays = f"{l_h(own.flow(point))}, {share * 100:.0f} % of the flow"
+    carry = f"{listed(others)} {'carries' if len(others) == 1 else 'carry'} on"
+    if -stopped.flow > WORTH_SAYING:
+        return f"Stopped {stopped.name} lets {l_h(stopped.flow)} back; the loop keeps {stays}."
+    if abs(stopped.flow) <= WORTH_SAYING:
+        return f"{carry}, nothing runs back through {stopped.name}: {stays}, stays."
+    return f"{carry} against the standing impeller of {stopped.name}: {stays}, stays."
 
 
 def _guess_words(least: float, most: float) -> str:

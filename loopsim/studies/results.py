@@ -383,8 +383,12 @@ class FailureCase:
     title : str
         ``"Pump B stopped"``.
     point : OperatingPoint
+    flow : float
+        What stays of the flow in the pump's own circuit: the loop flow, or the largest flow of another circuit [m3/s].
     share : float
-        Loop flow that stays, of the loop flow with all running, 0 to 1.
+        The same, of that flow with all running, 0 to 1.
+    circuit : str
+        Name of its circuit, where liquid flows in several; empty otherwise.
     share_between : tuple of float or None
         The same for the band of what the standing impeller resists; None where that is no guess.
     back_flow : float
@@ -396,10 +400,12 @@ class FailureCase:
     stopped: str
     title: str
     point: OperatingPoint
+    flow: float
     share: float
     back_flow: float
     sentence: str
     share_between: tuple[float, float] | None = None
+    circuit: str = ""
 
 
 @dataclass(frozen=True)
@@ -411,5 +417,5 @@ class Failures:
 
     @property
     def worst(self) -> FailureCase | None:
-        """The case that leaves the least flow; None if there is no pump."""
+        """The case that leaves the least share of its circuit's flow; None if there is no pump."""
         return min(self.cases, key=lambda case: case.share, default=None)

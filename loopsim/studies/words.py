@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 from loopsim.units import from_si
 
-__all__ = ["NO_FLOW", "duration", "l_h", "listed"]
+__all__ = ["NO_FLOW", "WORTH_SAYING", "duration", "l_h", "listed"]
 
 NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
+WORTH_SAYING = 0.5 / 3.6e6  # below half a litre an hour a sentence in whole litres would say 0 [m3/s]
 
 
 def l_h(flow: float) -> str:

@@ -202,7 +202,7 @@ def test_a_click_on_a_layout_brings_it_into_view(qtbot: QtBot, window: MainWindo
     click_tab(window.header.layouts.bar, "one large pump")
     settled(qtbot, window)
     assert window.document.layout.name == "one large pump"
-    assert window.bench.page.headline.text() == "If Large pump stops, nothing flows"
+    assert window.bench.page.headline.text() == "If Large pump stops, nothing drives the flow"
     expected = studies.operating_point(window.document.build, "one large pump").loop_flow * 3.6e6
     assert flow_shown(window) == f"{expected:.0f} L/h"
 

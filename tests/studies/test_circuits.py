@@ -4,8 +4,8 @@ import pytest
 
 from loopsim.build import Build, BuildCoolant, Enclosure, Placement, edits, from_text, to_text
 from loopsim.errors import LoopsimError
-from loopsim.parts import Block, Cross, LiquidExchanger, Pump, Reservoir, Tee, Tube, TubeRun
-from loopsim.studies import operating_point, pump_plots
+from loopsim.parts import Block, CheckValve, Cross, LiquidExchanger, Pump, Reservoir, Tee, Tube, TubeRun
+from loopsim.studies import failures, operating_point, pump_plots
 from loopsim.units import GRAVITY
 
 LAYOUT = "layout 1"
@@ -70,6 +70,41 @@ def test_shares_of_the_pressure_budget_add_up_in_each_circuit() -> None:
     plates = [part for part in point.parts if part.id == "plates"]
     assert [part.way for part in plates] == ["primary", "secondary"]
     assert all(part.flow > 0 for part in plates)
+
+
+def test_a_stopped_pump_is_judged_by_the_flow_of_its_own_circuit() -> None:
+    """The other circuit flows on, but no pump of it drives the liquid of this one."""
+    found = failures(two_circuits())
+    for case, circuit in zip(found.cases, ("Warm side", "Cold side"), strict=True):
+        assert case.share == pytest.approx(0.0, abs=1e-6)
+        assert case.flow == pytest.approx(0.0, abs=1e-9)
+        assert case.circuit == circuit
+        name = f"Pump {case.stopped[-1]}"
+        assert case.sentence == f"Nothing drives the flow in the circuit of {circuit}: {name} is the only pump there."
+
+
+def test_in_another_circuit_too_the_flow_that_stays_is_where_the_liquid_of_both_pumps_meets() -> None:
+    """Two pumps side by side behind check valves in the second circuit: half each, and nothing runs back."""
+    build = edits.remove_run(two_circuits(), LAYOUT, "run_4").build
+    build = edits.remove_run(build, LAYOUT, "run_5").build
+    for part, x, y in (
+        (Tee(id="split", name="Split"), 300, 700), (Tee(id="merge", name="Merge"), 650, 700),
+        (Pump(id="pump_3", name="Pump 3"), 500, 800), (CheckValve(id="valve_2", name="Valve 2"), 570, 700),
+        (CheckValve(id="valve_3", name="Valve 3"), 570, 800),
+    ):  # fmt: skip
+        build = edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=x, y_mm=y)).build
+    for start, end in (
+        ("cold.outlet", "split.c"), ("split.a", "pump_2.inlet"), ("split.b", "pump_3.inlet"),
+        ("pump_2.outlet", "valve_2.inlet"), ("pump_3.outlet", "valve_3.inlet"), ("valve_2.outlet", "merge.a"),
+        ("valve_3.outlet", "merge.b"), ("merge.c", "plates.secondary_inlet"),
+    ):  # fmt: skip
+        run = TubeRun(id=edits.free_run_id(build.layout()), start=start, end=end, tube="t")
+        build = edits.add_run(build, LAYOUT, run).build
+    base, case = operating_point(build), failures(build).cases[1]
+    assert case.stopped == "pump_2"
+    assert case.flow == pytest.approx(abs(case.point.of("cold").flow), rel=1e-6)
+    assert case.share == pytest.approx(case.flow / abs(base.of("cold").flow), rel=1e-6)
+    assert case.sentence.startswith("Pump 3 carries on, nothing runs back through Pump 2")
 
 
 def test_each_circuit_has_its_own_pump_plot_that_meets_its_operating_point() -> None:

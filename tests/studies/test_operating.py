@@ -273,7 +273,7 @@ def test_parallel_pumps_without_check_valves_let_flow_back(plinth: Build) -> Non
 def test_nothing_is_left_of_a_single_pump(plinth: Build) -> None:
     (case,) = failures(plinth, "one large pump").cases
     assert case.share == pytest.approx(0.0, abs=1e-9)
-    assert case.sentence == "Nothing flows: Large pump is the only pump."
+    assert case.sentence == "Nothing drives the flow: Large pump is the only pump."
 
 
 def test_parallel_failure_agrees_with_equations_written_by_hand(empty: Build) -> None:

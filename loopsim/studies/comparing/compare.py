@@ -123,7 +123,7 @@ def _rows(solved: Sequence[SolvedLayout]) -> Iterator[ComparedRow]:
 
 
 def _pump_stopped(found: Sequence[Failures]) -> ComparedRow:
-    values = tuple(None if one.worst is None else one.worst.share * one.base.loop_flow for one in found)
+    values = tuple(None if one.worst is None else one.worst.flow for one in found)
     return ComparedRow("flow_pump_stopped_l_h", "flow with a pump stopped", "l_h", "more", values)
 
 

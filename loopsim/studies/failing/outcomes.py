@@ -16,7 +16,7 @@ from loopsim.studies.heat_results import FanFlow, HeatPoint
 from loopsim.studies.operating import operating_point
 from loopsim.studies.results import OperatingPoint, PumpFlow
 from loopsim.studies.transient import transient
-from loopsim.studies.words import NO_FLOW
+from loopsim.studies.words import WORTH_SAYING
 
 __all__ = ["each_outcome", "failure_outcomes"]
 
@@ -131,4 +131,4 @@ def _is_block(point: OperatingPoint, item: str) -> bool:
 
 def _back_flows(point: OperatingPoint, heat: HeatPoint | None) -> dict[str, float]:
     machines: tuple[PumpFlow | FanFlow, ...] = (*point.pumps, *(() if heat is None else heat.fans))
-    return {each.id: -each.flow for each in machines if each.state != "running" and each.flow < -NO_FLOW}
+    return {each.id: -each.flow for each in machines if each.state != "running" and each.flow < -WORTH_SAYING}

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from math import inf
 
+from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import FailureOutcome
 from loopsim.studies.heat_results import HeatPoint
 from loopsim.studies.words import duration, l_h
@@ -24,7 +25,7 @@ def outcome_sentence(base: HeatPoint, outcome: FailureOutcome) -> str:
     outcome : FailureOutcome
         Its own sentence does not count.
     """
-    happens = [*_flow_words(base, outcome), _warmest_words(outcome), _time_words(outcome)]
+    happens = [*_flow_words(base, outcome), _warmest_words(outcome), _time_words(base, outcome)]
     title = outcome.failure.title
     words = ", ".join(each for each in happens if each)
     return f"{title[0].upper()}{title[1:]}: {f'{words}; ' if words else ''}{_verdict_words(outcome)}."
@@ -61,7 +62,9 @@ def _warmest_words(outcome: FailureOutcome) -> str:
     return f"{warmest.name} {abs(warmest.margin):.1f} K {side} its limit"
 
 
-def _time_words(outcome: FailureOutcome) -> str:
+def _time_words(base: HeatPoint, outcome: FailureOutcome) -> str:
+    if outcome.verdict != "holds" and not holds(base):
+        return "a limit is passed with everything in order"
     if outcome.time is not None:
         return f"the first limit is met after {duration(outcome.time)}"
     if outcome.time_between is None:

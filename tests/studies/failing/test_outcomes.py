@@ -186,6 +186,15 @@ def test_a_stopped_pump_that_the_machine_survives_is_warned_of(found) -> None:
     assert found.alarms.flow_cut < outcome.flow < found.alarms.flow_warn
 
 
+def test_no_time_is_told_where_a_limit_is_passed_with_everything_in_order() -> None:
+    """Else each failure would seem to leave no time at all."""
+    cold = [{"name": "die", "heat_w": 100, "limit_c": 25}]
+    hot = edits.change_part(machine(), "block", loads=cold)
+    sentence = the(failure_outcomes(hot.build), "Pump stopped").sentence
+    assert "a limit is passed with everything in order" in sentence
+    assert "first limit" not in sentence
+
+
 def test_without_a_pump_there_is_nothing_to_watch() -> None:
     found = failure_outcomes(edits.remove_part(machine(), LAYOUT, "pump").build)
     assert found.alarms.flow_cut is None
