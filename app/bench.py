@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.answer import Answer
 from app.bench_page import BenchPage
+from app.compare_bench import CompareBench
 from app.document import Document
 from app.draw_bench import DrawBench
 from app.failures_bench import FailuresBench
@@ -17,7 +18,8 @@ from app.theme import STEP
 __all__ = ["Bench"]
 
 _PAGES: dict[str, type[BenchPage]] = {
-    "Draw": DrawBench, "Flow": FlowBench, "Heat": HeatBench, "Failures": FailuresBench, "Log": LogBench,
+    "Draw": DrawBench, "Flow": FlowBench, "Heat": HeatBench, "Failures": FailuresBench,
+    "Compare": CompareBench, "Log": LogBench,
 }  # fmt: skip
 
 
@@ -75,6 +77,8 @@ class Bench(QWidget):
                 page.course_wanted.connect(self.course_wanted)
             if isinstance(page, FailuresBench):
                 page.case_shown.connect(self.failure_shown)
+                page.refused.connect(self.refused)
+            if isinstance(page, CompareBench):
                 page.refused.connect(self.refused)
             self._pages[name] = page
             self.stack.addWidget(page)

@@ -182,11 +182,15 @@ class CurvePlot(QWidget):
             who = words.either_stopped([each.name for each in cases], len(plot.stopped), self.axes.machine)
         drawing.name_point(f"{who}: {self.axes.flow_text(case.flow)}", case.flow, case.head, theme.rust_text, True)
 
-    def _set_ends(self, plot: PumpPlot) -> None:
+    def _reach(self, plot: PumpPlot) -> tuple[float, float]:
+        """Largest flow [m3/s] and head [m] to be shown."""
         stopped = [case.combined for case in plot.stopped] if self.shows_stopped else []
         lines = [plot.combined, *plot.each, *stopped]
         flow = max([plot.flow, *(_last_flow(line) for line in lines)])
-        head = max([plot.head, *(float(line.head.max(initial=0.0)) for line in lines)])
+        return flow, max([plot.head, *(float(line.head.max(initial=0.0)) for line in lines)])
+
+    def _set_ends(self, plot: PumpPlot) -> None:
+        flow, head = self._reach(plot)
         across = round_end(float(self.axes.across(np.array(flow))), self._ends[0])
         up = round_end(float(self.axes.up(np.array(head))), self._ends[1])
         if (across, up) != self._ends:

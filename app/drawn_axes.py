@@ -19,28 +19,31 @@ _HEADROOM = 0.12  # of the values' range, for names above the line
 
 
 class DrawnAxes:
-    """Something from zero to the right, something else upwards. The ends stay while a drag changes little."""
+    """Something to the right, from zero or from `start`, something else upwards.
+
+    The ends upwards stay while a drag changes little.
+    """
 
     def __init__(self, across: str, up: str) -> None:
         self.across, self.up = across, up
         self.low, self.high, self.step = 0.0, 1.0, 0.5
-        self.length = 1.0
+        self.start, self.length = 0.0, 1.0
         self.left, self.top, self.right, self.bottom = 0.0, 0.0, 1.0, 1.0
 
-    def fit(self, least: float, most: float, length: float, within: QRectF) -> None:
+    def fit(self, least: float, most: float, length: float, within: QRectF, start: float = 0.0) -> None:
         """Make room for values from `least` to `most`, over a length, in a rectangle of the widget."""
         room = _HEADROOM * (most - least)
         fits = self.low <= least - room / 2 and most + room / 2 <= self.high
         if not (fits and self.high - self.low <= 2 * (most - least)):
             self.low, self.high = least - room, most + room
             self.step = round_end(self.high - self.low).step
-        self.length = max(length, 1e-3)
+        self.start, self.length = start, max(length, 1e-3)
         self.left, self.top = within.left() + _LEFT, within.top() + _TOP
         self.right, self.bottom = within.right() - _RIGHT, within.bottom() - _BOTTOM
 
     def x(self, distance: float) -> float:
         """Place across [px]."""
-        return self.left + distance / self.length * (self.right - self.left)
+        return self.left + (distance - self.start) / self.length * (self.right - self.left)
 
     def y(self, value: float) -> float:
         """Place down [px]."""
@@ -48,7 +51,7 @@ class DrawnAxes:
 
     def points(self, distance: FloatArray, value: FloatArray) -> FloatArray:
         """Places of a curve, shape (n, 2) [px]."""
-        x = self.left + distance / self.length * (self.right - self.left)
+        x = self.left + (distance - self.start) / self.length * (self.right - self.left)
         y = self.bottom - (value - self.low) / (self.high - self.low) * (self.bottom - self.top)
         return np.column_stack([x, y])
 
@@ -61,8 +64,9 @@ class DrawnAxes:
         first, last = math.ceil(self.low / self.step), math.floor(self.high / self.step)
         for number in range(first, last + 1):
             self._paint_level(painter, theme, number * self.step)
-        for distance in np.arange(0.0, self.length * (1 + 1e-9), round_end(self.length).step):
-            self._paint_tick(painter, theme, float(distance))
+        step, end = round_end(self.length).step, self.start + self.length
+        for number in range(math.ceil(self.start / step - 1e-9), math.floor(end / step + 1e-9) + 1):
+            self._paint_tick(painter, theme, number * step)
         painter.drawText(QPointF(2, self.top - 8), self.up)
         wide = QFontMetricsF(painter.font()).horizontalAdvance(self.across)
         painter.drawText(QPointF(self.right - wide, self.bottom + 29), self.across)

@@ -38,15 +38,19 @@ class Name:
 
 
 def place_names(
-    pieces: Sequence[Named], curves: Sequence[NDArray[np.float64]], within: QRectF, chosen: frozenset[str]
+    pieces: Sequence[Named],
+    curves: Sequence[NDArray[np.float64]],
+    within: QRectF,
+    chosen: frozenset[str],
+    longest_px: float = _LONGEST_PX,
 ) -> list[Name]:
     """The selected part's name first, then in the order of the flow; one that finds no free place is left out.
 
-    `curves`, shape (n, 2) each [px], are kept free where that is possible.
+    `curves`, shape (n, 2) each [px], are kept free where that is possible; longer names are cut in their middle.
     """
     pieces = sorted(pieces, key=lambda piece: piece.id not in chosen)
     metrics = QFontMetricsF(font(Type.SMALL, bold=True))
-    texts = [metrics.elidedText(piece.name, Qt.TextElideMode.ElideMiddle, _LONGEST_PX) for piece in pieces]
+    texts = [metrics.elidedText(piece.name, Qt.TextElideMode.ElideMiddle, longest_px) for piece in pieces]
     wanted = []
     for text, piece in zip(texts, pieces, strict=True):
         width, height = metrics.horizontalAdvance(text) + 6, metrics.height()

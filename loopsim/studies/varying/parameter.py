@@ -8,7 +8,7 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.fields import FieldDescription, Record, describe
 from loopsim.units import UNITS
 
-__all__ = ["Parameter", "parameter"]
+__all__ = ["Parameter", "parameter", "parameters_of"]
 
 Put = Callable[[Build, float], Build]
 
@@ -73,6 +73,28 @@ def parameter(build: Build, reference: str, layout_name: str | None = None, case
     numbers = [name for owner in owners for name in owner.fields]
     hint = did_you_mean(field, numbers) or f"; there are: {', '.join(numbers)}"
     raise SketchError(f"{reference}: {owners[0].name} has no number {field!r}{hint}", part=item, field=field)
+
+
+def parameters_of(
+    build: Build, item: str, layout_name: str | None = None, case_name: str | None = None
+) -> tuple[Parameter, ...]:
+    """Every number of an item that has a value, those of its own data first; none if there is no such item.
+
+    Parameters
+    ----------
+    build : Build
+    item : str
+        As in `parameter`, without a field.
+    layout_name, case_name : str, optional
+        The first layout and the first load case if not given.
+    """
+    owners = _owners(build, build.layout(layout_name).name, build.load_case(case_name), item)
+    return tuple(
+        Parameter(f"{item}.{name}", owner.name, field, value, owner.setter(name))
+        for owner in owners
+        for name, field in owner.fields.items()
+        if (value := getattr(owner.record, name)) is not None
+    )
 
 
 @dataclass(frozen=True, slots=True)

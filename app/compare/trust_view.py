@@ -1,0 +1,137 @@
+"""How sure the comparison is: every curve, bore and load drawn within its tolerance, as bands side by side."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from app import figures
+from app.answer_table import AnswerTable, Row
+from app.compare.subjects import Subject, is_same
+from app.stepwise import Stepwise
+from app.theme import STEP, Type, font
+from loopsim.errors import LoopsimError
+from loopsim.studies.tolerance import Band, Tolerance, tolerance
+
+__all__ = ["DRAWS", "TrustView"]
+
+DRAWS = 10_000
+_HEADINGS = ("layout", "flow\nL/h", "left to the\nlimit, K", "coolant above\nthe room, K", "limits\nhold, %")
+_HOW = (
+    f"{DRAWS:,} machines drawn, each with every curve, bore and load within its stated tolerance: in 95 of 100 of them "
+    "the figures lie within these bands. Layouts whose bands overlap widely are not told apart by the data at hand."
+)
+
+
+class Drawn(NamedTuple):
+    """A layout and what its draws say, or why there are none."""
+
+    subject: Subject
+    found: Tolerance | None
+    problem: str = ""
+
+
+def draw_all(subjects: tuple[Subject, ...]) -> Iterator[Drawn]:
+    """The study that answers, layout by layout."""
+    for subject in subjects:
+        try:
+            yield Drawn(subject, tolerance(subject.build, subject.layout, draws=DRAWS))
+        except LoopsimError as error:
+            yield Drawn(subject, None, str(error))
+
+
+class TrustView(QWidget):
+    """Bands of every layout on request, and what most of the spread comes from."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.subjects: tuple[Subject, ...] = ()
+        self.drawn: dict[tuple[str, str], Drawn] = {}
+        self.button = QPushButton("Draw within the tolerances", self)
+        self.words = QLabel(self)
+        self.words.setProperty("tone", "soft")
+        self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
+        self.table.setAccessibleName("bands of the layouts")
+        self.sentences = QLabel(self, wordWrap=True)
+        self.how = QLabel(_HOW, self, wordWrap=True)
+        self.how.setProperty("tone", "soft")
+        self.how.setFont(font(Type.SMALL))
+        self._work = Stepwise(draw_all, self)
+        self._lay_out()
+        self._work.came.connect(self._on_came)
+        self._work.ended.connect(self._on_ended)
+        self.button.clicked.connect(self._on_button)
+
+    def close_work(self) -> None:
+        """Work out nothing more."""
+        self._work.close()
+
+    def offer(self, subjects: tuple[Subject, ...]) -> None:
+        """The layouts that are compared now."""
+        self.subjects = subjects
+        self._show()
+
+    def _on_button(self) -> None:
+        if self._work.is_working:
+            self._work.stop()
+        else:
+            self._work.start(self.subjects)
+        self._show()
+
+    def _on_came(self, _: object, drawn: Drawn) -> None:
+        self.drawn[drawn.subject.key] = drawn
+        self._show()
+
+    def _on_ended(self, _: object, error: Exception | None) -> None:
+        self._show()
+        if error is not None:
+            self.words.setText(str(error))
+
+    def _show(self) -> None:
+        shown = [self.drawn[each.key] for each in self.subjects if each.key in self.drawn]
+        now = {each.key: each for each in self.subjects}
+        old = any(not is_same(each.subject, now[each.subject.key]) for each in shown)
+        self.table.show_rows((_row(each) for each in shown), old)
+        self.table.setVisible(bool(shown))
+        said = [f"{each.subject.title}: {each.problem or each.found.sentence}" for each in shown]
+        self.sentences.setText(figures.unbroken("\n".join(said)))
+        self.sentences.setEnabled(not old)
+        working = self._work.is_working
+        self.button.setText("Stop" if working else "Draw within the tolerances")
+        self.button.setEnabled(bool(self.subjects))
+        self.words.setText("Drawing" if working else "(sketch before)" if old else "")
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(STEP)
+        row.addWidget(self.button)
+        row.addWidget(self.words, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, STEP // 2, STEP, 0)
+        column.setSpacing(STEP)
+        column.addLayout(row)
+        for widget in (self.table, self.sentences, self.how):
+            column.addWidget(widget)
+        column.addStretch(1)
+
+
+def _row(drawn: Drawn) -> Row:
+    found = drawn.found
+    if found is None:
+        return Row("", (drawn.subject.title, *[figures.NONE] * 4))
+    bands = {band.key: band for band in found.bands}
+    cells = (
+        drawn.subject.title,
+        _band(bands.get("flow_l_h"), 3.6e6, 0),
+        _band(bands.get("margin_k"), 1.0, 1),
+        _band(bands.get("coolant_rise_k"), 1.0, 1),
+        figures.NONE if found.within is None else f"{100 * found.within:.0f}",
+    )
+    return Row("", cells, attention=found.within is not None and found.within < 0.5)
+
+
+def _band(band: Band | None, scale: float, digits: int) -> str:
+    if band is None:
+        return figures.NONE
+    low, high = (f"{scale * edge:.{digits}f}".replace("-", "−") for edge in (band.low, band.high))
+    return f"{low} to {high}"

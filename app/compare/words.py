@@ -1,0 +1,57 @@
+"""The comparison in words, and its numbers as they are written."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from app import figures
+from loopsim.studies import ComparedRow, Comparison
+from loopsim.units import from_si
+
+__all__ = ["BEST", "best_of", "cell", "difference", "differing"]
+
+BEST = "◆"
+
+_DIGITS = {"l_h": 0, "percent": 0, "k": 1, "kpa": 1, "dba": 1, "w": 1, "l": 2, "m": 2, "": 0}
+
+
+def best_of(comparison: Comparison, names: Sequence[str]) -> str:
+    """Which layout is best most often."""
+    counts = Counter(number for row in comparison.rows for number in row.best)
+    ranked = sorted(counts, key=lambda number: -counts[number])
+    if not ranked:
+        return "All are as good"
+    first = f"{names[ranked[0]]} is best in {counts[ranked[0]]} rows"
+    others = [f"{names[number]} in {counts[number]}" for number in ranked[1:]]
+    return f"{first[:1].upper()}{', '.join([first, *others])[1:]}"
+
+
+def differing(comparison: Comparison, names: Sequence[str]) -> list[str]:
+    """What differs in each drawing from the base's, a sentence for each layout."""
+    told = zip(names, comparison.drawing, strict=True)
+    others = [(name, words) for number, (name, words) in enumerate(told) if number != comparison.base]
+    return [f"{name}: {', '.join(words) or 'the same drawing'}." for name, words in others]
+
+
+def cell(row: ComparedRow, number: int) -> str:
+    """A value, with a sign where it is the best of its row."""
+    value = row.values[number]
+    if value is None:
+        return figures.NONE
+    return f"{BEST} {_written(value, row.unit)}" if number in row.best else _written(value, row.unit)
+
+
+def difference(row: ComparedRow, number: int, base: int) -> str:
+    """How far a value is from the base's, with its sign; the base's own value."""
+    if number == base:
+        return cell(row, number)
+    away = row.against(base)[number]
+    if away is None:
+        return figures.NONE
+    text = _written(away, row.unit)
+    signed = f"+{text}" if away > 0 and float(text.replace("−", "-")) else text
+    return f"{BEST} {signed}" if number in row.best else signed
+
+
+def _written(value: float, unit: str) -> str:
+    text = f"{from_si(value, unit) if unit else value:.{_DIGITS.get(unit, 1)}f}"
+    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")

@@ -1,0 +1,139 @@
+"""The bench on which layouts are compared: side by side in a table, overlaid in plots, varied and drawn at random."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLabel, QStackedWidget, QTabBar, QVBoxLayout, QWidget
+
+from app import figures
+from app.answer import Answer
+from app.bench_page import BenchPage, scrolling
+from app.compare import words
+from app.compare.chooser import Chooser
+from app.compare.comparing import Comparing
+from app.compare.line_plot import LinePlot, NamedLine
+from app.compare.overlaid import OverlaidCurves
+from app.compare.sweep_view import SweepView
+from app.compare.table import ComparedTable
+from app.compare.trust_view import TrustView
+from app.document import Document
+from app.theme import STEP, Type, font
+from loopsim.studies import Comparison
+from loopsim.studies.comparing.compare import LEAST
+
+__all__ = ["CompareBench"]
+
+
+class CompareBench(BenchPage):
+    """Which layout is better, and in what.
+
+    Signals
+    -------
+    refused(str)
+        Why something could not be done.
+    """
+
+    refused = Signal(str)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self.comparing = Comparing(document.build, parent=self)
+        self.chooser = Chooser(self.comparing)
+        self.table = ComparedTable()
+        self.differing = QLabel(wordWrap=True)
+        self.differing.setFont(font(Type.SMALL))
+        self.curves = OverlaidCurves()
+        self.grade = LinePlot("grade lines of the layouts")
+        self.sweep, self.trust = SweepView(), TrustView()
+        self.views = QTabBar(expanding=False, drawBase=False)
+        self.views.setAccessibleName("view of the comparison")
+        self.stack = QStackedWidget()
+        self._is_at_rest = False
+        self._lay_out()
+        self._connect()
+
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+        for work in (self.comparing.close, self.sweep.close_work, self.trust.close_work):
+            work()
+
+    def show_answer(self, answer: Answer) -> None:
+        """Work out what is missing once flow and heat of the layout in view have come to rest; a drag has no time."""
+        self._is_at_rest = not (answer.curves_are_old or answer.heat_is_old)
+        if not self._is_at_rest:
+            self.table.grow_old()
+            return
+        self.comparing.set_build(self.document.build)
+        self._on_changed()
+
+    def choose(self, ids: frozenset[str]) -> None:
+        self.sweep.offer(self.comparing.chosen, ids)
+
+    def show_view(self, name: str) -> None:
+        """Bring a view up."""
+        self.views.setCurrentIndex([self.views.tabText(n) for n in range(self.views.count())].index(name))
+
+    def _lay_out(self) -> None:
+        for name, page in (
+            ("Table", _stacked(self.table, self.differing)),
+            ("Curves", self.curves),
+            ("Grade lines", self.grade),
+            ("Sweep", self.sweep),
+            ("How sure", scrolling(self.trust)),
+        ):
+            self.views.addTab(name)
+            self.stack.addWidget(page)
+        self.column.addWidget(self.chooser)
+        self.column.addWidget(self.views)
+        self.column.addWidget(self.stack, 1)
+
+    def _connect(self) -> None:
+        self.document.build_changed.connect(lambda _: self.comparing.let_go())
+        self.views.currentChanged.connect(self.stack.setCurrentIndex)
+        self.chooser.differences_wanted.connect(self.table.show_differences)
+        self.chooser.refused.connect(self.refused)
+        self.sweep.refused.connect(self.refused)
+        self.comparing.changed.connect(self._on_changed)
+        self.comparing.failed.connect(lambda error: self.refused.emit(f"The comparison broke down: {error}"))
+
+    def _on_changed(self) -> None:
+        """Work out what is missing, and show what is there."""
+        if self._is_at_rest and self.isVisible():
+            self.comparing.ask()
+        self._show()
+
+    def _show(self) -> None:
+        comparing = self.comparing
+        found, looked = comparing.comparison, comparing.looked
+        names = [each.subject.title for each in looked]
+        old = bool(comparing.missing)
+        self._say(found, names, old)
+        self.table.show_comparison(found, names, old)
+        self.differing.setText("\n".join(words.differing(found, names)) if found is not None else "")
+        plots = [(name, each.plots[0]) for name, each in zip(names, looked, strict=True) if each.plots]
+        self.curves.show_plots([name for name, _ in plots], [plot for _, plot in plots], old)
+        lines = [
+            NamedLine(name, each.lines[0].distance, each.lines[0].piezometric_head)
+            for name, each in zip(names, looked, strict=True)
+            if each.lines
+        ]
+        self.grade.show_lines(lines, "distance along the stream, m", "static head, m", old)
+        self.sweep.offer(comparing.chosen, self.document.selection)
+        self.trust.offer(comparing.chosen)
+
+    def _say(self, found: Comparison | None, names: list[str], old: bool) -> None:
+        if found is not None:
+            self.say(figures.unbroken(words.best_of(found, names)), f"{words.BEST} marks the best of a row.", old)
+        elif len(self.comparing.chosen) < LEAST:
+            self.say("Nothing to compare yet", "Copy the layout above and change it, or add a file with another one.")
+        else:
+            self.say("Being worked out", "")
+
+
+def _stacked(*widgets: QWidget) -> QWidget:
+    holder = QWidget()
+    column = QVBoxLayout(holder)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(STEP)
+    for widget in widgets:
+        column.addWidget(widget)
+    column.setStretchFactor(widgets[0], 1)
+    return holder

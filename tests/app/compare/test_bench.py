@@ -1,0 +1,149 @@
+"""The bench of comparison in the window: table, plots, sweep and bands, with real clicks."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from app.compare import words
+from app.compare.overlaid import Overlaid
+from app.compare_bench import CompareBench
+from app.window import MainWindow
+from loopsim.build import Build, edits
+from loopsim.build.layout_edits import copy_layout
+from loopsim.studies import Variation, compare, sweep
+from tests.studies.failing.struck import LAYOUT, machine
+
+
+@pytest.fixture
+def two() -> Build:
+    build = copy_layout(machine(), LAYOUT, "slower").build
+    return edits.change_placement(build, "slower", "pump", speed_percent=70.0).build
+
+
+@pytest.fixture
+def window(qtbot: QtBot, make_window, two: Build) -> MainWindow:
+    made = make_window(two)
+    made.resize(1280, 800)
+    compared(qtbot, made)
+    return made
+
+
+def compared(qtbot: QtBot, window: MainWindow) -> CompareBench:
+    """Wait until the layouts of the build in view are compared."""
+    window.bench.show_bench("Compare")
+    page = window.bench.page
+
+    def is_there() -> bool:
+        comparing = page.comparing
+        return comparing.build is window.document.build and not comparing.missing and not comparing.is_working
+
+    qtbot.waitUntil(is_there, timeout=30_000)
+    return page
+
+
+def test_every_figure_stands_side_by_side_with_the_best_marked(window: MainWindow, two: Build):
+    page = window.bench.page
+    rows = compare([(two, LAYOUT), (two, "slower")]).rows
+    assert [text[0] for text in page.table.texts()] == [row.heading for row in rows]
+    flow = page.table.texts()[0]
+    assert flow[1].startswith(words.BEST)
+    assert not flow[2].startswith(words.BEST)
+    assert "slower: Pump at 70 % instead of 100 %." in page.differing.text()
+    assert "best in" in page.headline.text()
+
+
+def test_differences_are_told_against_the_chosen_base(window: MainWindow):
+    page = window.bench.page
+    QTest.mouseClick(page.chooser.differences, Qt.MouseButton.LeftButton, pos=QPoint(8, 12))
+    assert page.table.texts()[0][2].startswith("−")
+    page.chooser.base.setCurrentIndex(1)
+    page.chooser.base.activated.emit(1)
+    assert page.table.texts()[0][1].startswith(f"{words.BEST} +")
+
+
+def test_an_edit_of_one_layout_is_followed_at_rest(qtbot: QtBot, window: MainWindow):
+    page, before = window.bench.page, window.bench.page.table.texts()
+    window.document.do(edits.change_placement(window.document.build, LAYOUT, "pump", speed_percent=80.0))
+    assert not page.comparing.is_working, "nothing is worked out while something changes"
+    compared(qtbot, window)
+    after = page.table.texts()
+    assert after[0][1] != before[0][1]
+    assert after[0][2] == before[0][2]
+
+
+def test_curves_and_grade_lines_of_all_layouts_lie_in_one_plot(qtbot: QtBot, window: MainWindow):
+    page = window.bench.page
+    page.show_view("Curves")
+    qtbot.wait(20)
+    assert isinstance(page.curves.shown, Overlaid)
+    assert page.curves.shown.names == (LAYOUT, "slower")
+    texts = page.curves.label_texts()
+    assert [text.partition(":")[0] for text in texts] == [LAYOUT, "slower"]
+    page.show_view("Grade lines")
+    qtbot.wait(20)
+    assert [line.name for line in page.grade.lines] == [LAYOUT, "slower"]
+    assert {name.text for name in page.grade.names} == {LAYOUT, "slower"}
+
+
+def test_a_layout_is_left_out_in_the_menu_and_two_are_needed(window: MainWindow):
+    page = window.bench.page
+    page.chooser.menu.actions()[1].trigger()
+    assert [each.layout for each in page.comparing.chosen] == [LAYOUT]
+    assert page.headline.text() == "Nothing to compare yet"
+    page.chooser.menu.actions()[1].trigger()
+    assert len(page.comparing.chosen) == 2
+
+
+def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, window: MainWindow, two: Build):
+    page = window.bench.page
+    page.show_view("Sweep")
+    window.document.select({"pump"})
+    view = page.sweep
+    view.which.setCurrentIndex(view.which.findText("Pump speed, %"))
+    for editor, text in ((view.first, "60"), (view.last, "100"), (view.count, "3")):
+        editor.setText(text)
+    QTest.mouseClick(view.button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: sum(map(len, view.points.values())) == 6, timeout=30_000)
+    first, second = view.lines()
+    expected = sweep(two, [Variation("pump.speed_percent", (60.0, 80.0, 100.0))], LAYOUT)
+    np.testing.assert_allclose(first.x, [60.0, 80.0, 100.0])
+    np.testing.assert_allclose(first.y, expected.figure("flow_l_h") * 3.6e6)
+    np.testing.assert_allclose(second.y, first.y, rtol=1e-3), "the speeds of the copy are the same then"
+
+
+@pytest.mark.parametrize(
+    ("first", "count", "said"), [("fast", "9", "speed is 'fast'"), ("0", "9", "above 0 %"), ("60", "1", "2 to 101")]
+)
+def test_a_sweep_that_cannot_be_is_refused_in_a_sentence(window: MainWindow, first: str, count: str, said: str):
+    page = window.bench.page
+    page.show_view("Sweep")
+    page.sweep.first.setText(first)
+    page.sweep.count.setText(count)
+    page.sweep.ask()
+    assert said in page.sweep.words.text()
+    assert page.sweep.asked is None
+
+
+def test_bands_of_both_layouts_come_on_request(qtbot: QtBot, window: MainWindow, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr("app.compare.trust_view.DRAWS", 500)
+    page = window.bench.page
+    page.show_view("How sure")
+    assert page.trust.table.isHidden()
+    QTest.mouseClick(page.trust.button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: len(page.trust.table.rows()) == 2, timeout=30_000)
+    low, high = (float(edge) for edge in page.trust.table.rows()[0].cells[1].split(" to "))
+    flow = page.comparing.looked[0].solved.heats[0].point.loop_flow * 3.6e6
+    assert low < flow < high
+    assert "In 95 of 100 machines" in page.trust.sentences.text().replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("view", ["Table", "Curves", "Grade lines", "Sweep", "How sure"])
+def test_the_bench_keeps_its_width_in_a_small_window(qtbot: QtBot, window: MainWindow, view: str):
+    page = window.bench.page
+    page.show_view(view)
+    qtbot.wait(20)
+    assert (window.width(), window.height()) == (1280, 800)
+    assert window.bench.width() <= 560
+    assert page.stack.geometry().bottom() <= page.height()
