@@ -5,10 +5,10 @@ from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.answer import Answer
 from app.bench_page import BenchPage
-from app.compare_bench import CompareBench
 from app.document import Document
 from app.draw_bench import DrawBench
 from app.failures_bench import FailuresBench
+from app.fill_bench import FillBench
 from app.flow_bench import FlowBench
 from app.heat_bench import HeatBench
 from app.log_bench import LogBench
@@ -18,8 +18,8 @@ from app.theme import STEP
 __all__ = ["Bench"]
 
 _PAGES: dict[str, type[BenchPage]] = {
-    "Draw": DrawBench, "Flow": FlowBench, "Heat": HeatBench, "Failures": FailuresBench,
-    "Compare": CompareBench, "Log": LogBench,
+    "Draw": DrawBench, "Flow": FlowBench, "Heat": HeatBench, "Failures": FailuresBench, "Fill": FillBench,
+    "Log": LogBench,
 }  # fmt: skip
 
 
@@ -30,6 +30,7 @@ class Bench(QWidget):
     case_chosen = Signal(str)  # a load case that is to come into view
     course_wanted = Signal(object)  # a scenario that is to be followed in time
     failure_shown = Signal(object)  # a failure to be seen on the plan; None
+    marks_shown = Signal(object)  # what filling is to be seen by on plan and strip; None
     refused = Signal(str)
     shown = Signal(str)  # name of the bench that came into view
 
@@ -78,7 +79,8 @@ class Bench(QWidget):
             if isinstance(page, FailuresBench):
                 page.case_shown.connect(self.failure_shown)
                 page.refused.connect(self.refused)
-            if isinstance(page, CompareBench):
+            if isinstance(page, FillBench):
+                page.marks_shown.connect(self.marks_shown)
                 page.refused.connect(self.refused)
             self._pages[name] = page
             self.stack.addWidget(page)

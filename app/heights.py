@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from app.answer import Answer
 from app.document import Document
 from app.field_editors import QuietBox
+from app.fill.marks import Marks
 from app.side_view import SidePane
 from app.strip import ElevationStrip
 from app.theme import STEP, Theme, Type, font
@@ -56,6 +57,10 @@ class Heights(QStackedWidget):
     def set_answer(self, answer: Answer | None) -> None:
         """Follow the flow of an answer."""
         self.strip.set_answer(answer)
+
+    def show_marks(self, marks: Marks | None) -> None:
+        """Show what the fill bench asks for on the strip."""
+        self.strip.show_marks(marks)
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""

@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QWidget
 
 from app.answer import Answer
 from app.document import Document
+from app.fill.marks import Marks
 from app.height_drags import HeightDrag, of_corner, of_level, of_lid, of_part
 from app.height_view import HeightView
+from app.strip_marks import paint_levels, paint_liquid, paint_pockets
 from app.theme import Theme, Type, font
 from loopsim.studies.elevation import Elevation, Stage, elevation
 
@@ -31,6 +33,7 @@ class ElevationStrip(HeightView):
         super().__init__(document, theme, "Heights along the loop", parent)
         self.begin: str | None = None  # the part with which the walk begins, if the builder has chosen one
         self._flows: dict[str, float] | None = None
+        self.marks: Marks | None = None  # what the fill bench asks for
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_build_changed)
         self._on_build_changed()
@@ -40,6 +43,11 @@ class ElevationStrip(HeightView):
         point = answer.point if answer else None
         self._flows = {each.id: each.flow for each in point.parts} if point else None
         self._on_build_changed()
+
+    def show_marks(self, marks: Marks | None) -> None:
+        """Show high points, or what is liquid at one moment of the fill."""
+        self.marks = marks
+        self.update()
 
     def begin_with(self, part_id: str | None) -> None:
         """Begin the walk with another part; None: as usual, with the reservoir."""
@@ -79,7 +87,7 @@ class ElevationStrip(HeightView):
 
     def id_at(self, pixel: QPointF) -> str:
         for stage in self.stages:
-            if self._x(stage.along_mm[0]) - _REACH_PX <= pixel.x() <= self._x(stage.along_mm[-1]) + _REACH_PX:
+            if self.x_of(stage.along_mm[0]) - _REACH_PX <= pixel.x() <= self.x_of(stage.along_mm[-1]) + _REACH_PX:
                 return stage.id
         return ""
 
@@ -91,14 +99,14 @@ class ElevationStrip(HeightView):
         if pixel.x() > self.width() - self.right:
             return self._limit_at(pixel)
         for stage in self.stages:
-            if stage.is_part and self._body(stage).contains(pixel):
+            if stage.is_part and self.body_of(stage).contains(pixel):
                 return of_part(self.document, stage.id)
         return None
 
     def _corner_at(self, pixel: QPointF) -> tuple[str, int] | None:
         for stage in self.stages:
             for along, height, corner in zip(stage.along_mm, stage.heights_mm, stage.corners, strict=True):
-                away = QPointF(self._x(along), self.y_of(height)) - pixel
+                away = QPointF(self.x_of(along), self.y_of(height)) - pixel
                 if corner is not None and away.manhattanLength() <= _HANDLE_PX + 2.0:
                     return stage.id, corner
         return None
@@ -126,6 +134,7 @@ class ElevationStrip(HeightView):
         self._paint_bodies(painter)
         self._paint_limits(painter)
         self._paint_way(painter)
+        self._paint_marks(painter)
         self._paint_names(painter)
 
     def _heading(self) -> str:
@@ -135,7 +144,7 @@ class ElevationStrip(HeightView):
 
     def _paint_selection(self, painter: QPainter) -> None:
         for stage in self._selected():
-            painter.fillRect(self._column(stage).adjusted(-2, 0, 2, 0), self.theme.chosen)
+            painter.fillRect(self.column_of(stage).adjusted(-2, 0, 2, 0), self.theme.chosen)
 
     def _paint_bodies(self, painter: QPainter) -> None:
         """What room the parts take up between floor and lid."""
@@ -143,10 +152,11 @@ class ElevationStrip(HeightView):
         painter.setBrush(self.theme.bench)
         for stage in self.stages:
             if stage.is_part:
-                painter.drawRect(self._body(stage))
+                painter.drawRect(self.body_of(stage))
 
-    def _body(self, stage: Stage) -> QRectF:
-        box = self._column(stage)
+    def body_of(self, stage: Stage) -> QRectF:
+        """What a part takes up between floor and lid."""
+        box = self.column_of(stage)
         box.setTop(self.y_of(stage.high_mm))
         box.setBottom(self.y_of(stage.low_mm))
         return box
@@ -180,7 +190,7 @@ class ElevationStrip(HeightView):
         selected = {stage.id for stage in self._selected()}
         for stage in self.stages:
             points = zip(stage.along_mm, stage.heights_mm, strict=True)
-            line = QPolygonF([QPointF(self._x(along), self.y_of(height)) for along, height in points])
+            line = QPolygonF([QPointF(self.x_of(along), self.y_of(height)) for along, height in points])
             width = _LINE_PX + 1.5 * (stage.id in selected)
             colour = QColor(self.theme.liquid)
             colour.setAlphaF(0.55 if stage.is_part and stage.id not in selected else 1.0)
@@ -191,13 +201,22 @@ class ElevationStrip(HeightView):
             if stage.id in selected:
                 self._paint_handles(painter, stage)
 
+    def _paint_marks(self, painter: QPainter) -> None:
+        if self.marks is None:
+            return
+        if self.marks.moment is not None:
+            paint_liquid(painter, self, self.marks.moment)
+            paint_levels(painter, self, self.marks.moment)
+        if self.marks.air is not None:
+            paint_pockets(painter, self, self.marks)
+
     def _paint_handles(self, painter: QPainter, stage: Stage) -> None:
         """Corners of a selected run, by which they are lifted."""
         painter.setPen(QPen(self.theme.liquid, 1.5))
         painter.setBrush(self.theme.paper)
         for along, height, corner in zip(stage.along_mm, stage.heights_mm, stage.corners, strict=True):
             if corner is not None:
-                painter.drawEllipse(QPointF(self._x(along), self.y_of(height)), _HANDLE_PX / 2, _HANDLE_PX / 2)
+                painter.drawEllipse(QPointF(self.x_of(along), self.y_of(height)), _HANDLE_PX / 2, _HANDLE_PX / 2)
 
     def _paint_names(self, painter: QPainter) -> None:
         """Names under the floor, each under its part, by turns in the rows that they need."""
@@ -205,7 +224,7 @@ class ElevationStrip(HeightView):
         for number, stage in enumerate(stage for stage in self.stages if stage.is_part):
             painter.setFont(font(Type.SMALL, bold=stage.id in selected))
             width = QFontMetricsF(painter.font()).horizontalAdvance(stage.name)
-            left = min(max(self._column(stage).center().x() - width / 2, 4.0), self.width() - width - 4.0)
+            left = min(max(self.column_of(stage).center().x() - width / 2, 4.0), self.width() - width - 4.0)
             row = number % self._ways.rows
             painter.setPen(self.theme.ink if stage.id in selected else self.theme.soft_ink)
             painter.drawText(QPointF(left, self.y_of(0.0) + 16.0 + _ROW_PX * row), stage.name)
@@ -213,12 +232,13 @@ class ElevationStrip(HeightView):
     def _selected(self) -> list[Stage]:
         return [stage for stage in self.stages if stage.id in self.document.selection]
 
-    def _column(self, stage: Stage) -> QRectF:
+    def column_of(self, stage: Stage) -> QRectF:
         """A stage from the lid to the floor."""
-        left, right = self._x(stage.along_mm[0]), self._x(stage.along_mm[-1])
+        left, right = self.x_of(stage.along_mm[0]), self.x_of(stage.along_mm[-1])
         return QRectF(QPointF(left, self.top), QPointF(right, self.height() - self.bottom()))
 
-    def _x(self, along_mm: float) -> float:
+    def x_of(self, along_mm: float) -> float:
+        """Where a place along the walk is drawn [px]."""
         return float(np.interp(along_mm, self._ways.along_mm, self._ways.x_px))
 
 

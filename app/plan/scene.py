@@ -8,10 +8,12 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from app import words
 from app.answer import Answer
+from app.fill.marks import Marks
 from app.plan.air_arrows import space_words
 from app.plan.coordinates import HANDLE_PX, to_scene
 from app.plan.crossings import Crossing
 from app.plan.layers import DIMMED, Layer, layer_of
+from app.plan.liquid_item import LiquidItem
 from app.plan.overlaps import Overlaps
 from app.plan.part_item import PartItem
 from app.plan.run_item import RunItem
@@ -56,12 +58,15 @@ class PlanScene(QGraphicsScene):
         self.tint: Tint | None = None
         self.air: tuple[AirFlow, ...] = ()
         self.spaces = ""  # the air's spaces in words
+        self.marks: Marks | None = None  # what the fill bench asks for
         self.selection: frozenset[str] = frozenset()
         self.dimmed: frozenset[Layer] = frozenset()
         self.rebuilt = 0  # items rebuilt by the last change
         self.stamp = 0  # another number after every change of what is shown
         self._shown: dict[str, tuple[Any, ...]] = {}
         self._overlaps = Overlaps(self, theme)
+        self._liquid = LiquidItem(theme)
+        self.addItem(self._liquid)
         self._flows: dict[str, int] = {}
         self._stopped: frozenset[str] = frozenset()
 
@@ -104,6 +109,12 @@ class PlanScene(QGraphicsScene):
         self.air = air_flows(found.point) if found is not None else ()
         self.spaces = space_words(found.point.spaces, answer.heat_is_old) if found is not None else ""
 
+    def show_marks(self, marks: Marks | None) -> None:
+        """Show high points, or what is liquid at one moment of the fill."""
+        self.stamp += 1
+        self.marks = marks
+        self._liquid.show_moment(marks.moment if marks is not None else None, self.runs, self.parts)
+
     def show_selection(self, selection: frozenset[str]) -> None:
         """Mark the selected items."""
         self.stamp += 1
@@ -134,6 +145,7 @@ class PlanScene(QGraphicsScene):
         """Draw in other colours."""
         self.theme = theme
         self._overlaps.show_theme(theme)
+        self._liquid.theme = theme
         for item in (*self.parts.values(), *self.runs.values()):
             item.theme = theme
             item.update()

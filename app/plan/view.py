@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QMenu, QToolTip, QWidget
 
 from app.answer import Answer
 from app.document import Document
+from app.fill.marks import Marks
 from app.offer_button import part_in
 from app.plan import keys
 from app.plan.annotations import Annotations, paint_words
@@ -117,6 +118,12 @@ class PlanView(Sheet):
         if case is not self.failure:
             self.failure = case
             self._show_seen()
+            self.viewport().update()
+
+    def show_marks(self, marks: Marks | None) -> None:
+        """Show what the fill bench asks for: high points, or one moment of the fill."""
+        if marks != self.scene().marks:
+            self.scene().show_marks(marks)
             self.viewport().update()
 
     @property

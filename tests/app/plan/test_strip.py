@@ -66,13 +66,13 @@ def test_the_strip_follows_every_edit(strip, document):
 
 
 def test_names_do_not_overlap_in_their_rows(strip):
-    columns = [strip._column(stage) for stage in strip.stages if stage.is_part]
+    columns = [strip.column_of(stage) for stage in strip.stages if stage.is_part]
     assert all(a.right() <= b.left() for a, b in pairwise(columns))
     assert strip._ways.rows == 1
 
 
 def test_a_click_on_the_strip_selects_in_the_plan(strip, document):
-    column = strip._column(strip.stages[2])
+    column = strip.column_of(strip.stages[2])
     QTest.mouseClick(strip, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, column.center().toPoint())
     assert document.selection == {"pump"}
     QTest.mouseClick(strip, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, QPoint(5, 90))
@@ -114,7 +114,7 @@ def height_of(document, part):
 
 
 def test_a_part_is_lifted_by_a_drag_as_one_step(strip, document):
-    middle = strip._body(stage_of(strip, "pump")).center()
+    middle = strip.body_of(stage_of(strip, "pump")).center()
     up = 20.0 / strip.per_pixel_mm()
     drag(strip, middle, up / 2, up * 2, up)
     assert height_of(document, "pump") == pytest.approx(20, abs=1)
@@ -126,7 +126,7 @@ def test_a_part_is_lifted_by_a_drag_as_one_step(strip, document):
 
 
 def test_escape_gives_a_drag_up_and_there_and_back_is_no_edit(strip, document):
-    middle = strip._body(stage_of(strip, "pump")).center()
+    middle = strip.body_of(stage_of(strip, "pump")).center()
     drag(strip, middle, 30.0, release=False)
     assert height_of(document, "pump") > 0
     QTest.keyClick(strip, Qt.Key.Key_Escape)
@@ -139,7 +139,7 @@ def test_escape_gives_a_drag_up_and_there_and_back_is_no_edit(strip, document):
 def test_a_corner_of_a_run_is_lifted_where_the_strip_shows_it(strip, document):
     stage = stage_of(strip, "rise")
     number = stage.corners.index(1)
-    at = QPointF(strip._x(stage.along_mm[number]), strip.y_of(stage.heights_mm[number]))
+    at = QPointF(strip.x_of(stage.along_mm[number]), strip.y_of(stage.heights_mm[number]))
     drag(strip, at, 25.0 / strip.per_pixel_mm())
     first, second = document.layout.run("rise").corners
     assert second.height_mm == pytest.approx(first.height_mm + 25, abs=1)
@@ -164,7 +164,7 @@ def test_the_arrows_lift_what_is_selected(strip, document):
 
 
 def test_a_double_click_begins_the_walk_with_another_part(strip):
-    column = strip._column(stage_of(strip, "pump"))
+    column = strip.column_of(stage_of(strip, "pump"))
     QTest.mouseDClick(strip, LEFT, pos=column.center().toPoint())
     assert [stage.id for stage in strip.stages][:2] == ["pump", "rise"]
     assert "from Pump A on" in strip._heading()

@@ -1,0 +1,1 @@
+"""Views of the fill bench: air, filling, draining, the leak test."""

@@ -1,0 +1,126 @@
+"""Draining: the steps, what stays where, and a drain port where it lets out most."""
+
+from functools import partial
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from app.answer_table import AnswerTable, Row
+from app.document import Document
+from app.fill.plans import Drained, Plans
+from app.fill.port_offer import PortOffer, PortQuestion
+from app.fill.steps import Step, StepList
+from app.fill.warning_rows import WarningRows
+from app.theme import STEP, Type, font
+from loopsim.build import Build
+from loopsim.studies.fill import LowPoint, Where
+from loopsim.studies.fill.places import millilitres
+from loopsim.studies.fill.port_places import PortProposal, drain_proposal
+from loopsim.units import from_si
+
+__all__ = ["DrainView", "headline", "line"]
+
+_HEADINGS = ("low point", "stays\nmL", "blown free\nmL", "up to\nmm")
+
+
+class DrainView(QWidget):
+    """Follows the plans.
+
+    Signals
+    -------
+    chosen(frozenset of str)
+    edit_wanted(Edit)
+    failed(Exception)
+    """
+
+    chosen = Signal(object)
+    edit_wanted = Signal(object)
+    failed = Signal(object)
+
+    def __init__(self, document: Document, plans: Plans) -> None:
+        super().__init__()
+        self.document, self.plans = document, plans
+        self.steps = StepList("steps of draining")
+        self.warnings = WarningRows()
+        self.title = QLabel("What stays inside")
+        self.title.setFont(font(Type.PLAIN, bold=True))
+        self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
+        self.table.setAccessibleName("low points")
+        self.offer = PortOffer("Put in a drain port")
+        self._near: Where | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, STEP, 0)
+        column.setSpacing(STEP)
+        for widget in (self.steps, self.title, self.table, self.offer, self.warnings):
+            column.addWidget(widget)
+        column.addStretch(1)
+        column.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.table.chosen.connect(self._on_chosen)
+        self.warnings.chosen.connect(self.chosen)
+        self.offer.wanted.connect(self.edit_wanted)
+        self.offer.failed.connect(self.failed)
+
+    def refresh(self) -> None:
+        """Follow the plans."""
+        found, is_old = self.plans.drained, self.plans.is_old
+        steps = found.plan.steps if found is not None else ()
+        self.steps.show_steps([Step(each.number, each.sentence) for each in steps], is_old)
+        points = found.drain.low_points if found is not None else ()
+        self.table.show_rows((_row(point) for point in points), is_old)
+        self.warnings.show_warnings(found.plan.warnings if found is not None else ())
+        self.steps.setVisible(found is not None)
+        for widget in (self.table, self.title):
+            widget.setVisible(bool(points))
+        self._seek(self._near)
+
+    def choose(self, ids: frozenset[str]) -> None:
+        """Follow the selection."""
+        self.table.choose(ids)
+
+    def close_down(self) -> None:
+        """Work out nothing more."""
+        self.offer.close_down()
+
+    def _on_chosen(self, ids: frozenset[str]) -> None:
+        found = self.plans.drained
+        points = found.drain.low_points if found is not None else ()
+        self._near = next((each.at for each in points if each.at.item in ids), None)
+        self._seek(self._near)
+        self.chosen.emit(ids)
+
+    def _seek(self, near: Where | None) -> None:
+        """A port near the low point chosen, else wherever it lets out most."""
+        asked = self.plans.question
+        if asked is None or self.plans.is_old or self.plans.is_working:
+            self.offer.seek(None)
+            return
+        question = PortQuestion(asked.build, asked.layout, partial(_propose, low=near))
+        if not _is_same(self.offer.asked, question, near):
+            self.offer.seek(question)
+
+
+def headline(found: Drained) -> str:
+    """What leaves and what stays."""
+    if found.plan.drained <= 0:
+        return "Nothing runs off by gravity"
+    return f"{millilitres(found.plan.drained)} run off, {millilitres(found.plan.left)} stay inside"
+
+
+def line(found: Drained) -> str:
+    """What to have at hand."""
+    return f"Have vessels for {millilitres(found.plan.collect)}: a tenth is for what is blown and spilt."
+
+
+def _propose(build: Build, layout: str, low: Where | None) -> PortProposal | None:
+    return drain_proposal(build, layout, low)
+
+
+def _is_same(asked: PortQuestion | None, question: PortQuestion, near: Where | None) -> bool:
+    if asked is None or asked.build is not question.build or asked.layout != question.layout:
+        return False
+    return getattr(asked.propose, "keywords", {}).get("low") == near
+
+
+def _row(point: LowPoint) -> Row:
+    volume, blown = (f"{from_si(each, 'ml'):.0f}" for each in (point.volume, point.blown_free))
+    return Row(point.at.item, (point.at.name, volume, blown, f"{from_si(point.sill, 'mm'):.0f}"))

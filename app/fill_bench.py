@@ -1,0 +1,174 @@
+"""The bench at which filling is planned: where air stays, how to fill and drain, and the test for leaks."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import QStackedWidget, QTabBar
+
+from app.answer import Answer
+from app.bench_page import BenchPage, scrolling
+from app.document import Document
+from app.fill import air_view, drain_view, fill_view, leak_view
+from app.fill.air_view import AirView
+from app.fill.air_watch import AirWatch
+from app.fill.drain_view import DrainView
+from app.fill.fill_view import FillView
+from app.fill.leak_view import LeakView
+from app.fill.marks import Marks
+from app.fill.plans import Plans
+from loopsim.build.edits import Edit
+from loopsim.errors import LoopsimError
+from loopsim.studies.fill import leak_sheet
+
+__all__ = ["FillBench"]
+
+
+class FillBench(BenchPage):
+    """Four views; plan and strip show what the one in view speaks of.
+
+    Signals
+    -------
+    marks_shown(Marks or None)
+        What is to be seen on plan and strip.
+    refused(str)
+        Why something could not be done.
+    """
+
+    marks_shown = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self.watch, self.plans = AirWatch(parent=self), Plans(parent=self)
+        self.air = AirView(document, self.watch, self.plans)
+        self.fill = FillView(document, self.plans)
+        self.drain = DrainView(document, self.plans)
+        self.leak = LeakView(document)
+        self.views = QTabBar(expanding=False, drawBase=False)
+        self.views.setAccessibleName("view of filling")
+        self.stack = QStackedWidget()
+        self._answer: Answer | None = None
+        self.line.setMinimumHeight(2 * self.line.fontMetrics().lineSpacing())
+        self.line.setAlignment(Qt.AlignmentFlag.AlignTop)
+        for name, view in (("Air", self.air), ("Fill", self.fill), ("Drain", self.drain), ("Leak test", self.leak)):
+            self.views.addTab(name)
+            self.stack.addWidget(scrolling(view))
+        self.column.addWidget(self.views)
+        self.column.addWidget(self.stack, 1)
+        self._connect()
+
+    def show_answer(self, answer: Answer) -> None:
+        self._answer = answer
+        self.air.show_answer(answer)
+        self.watch.follow(answer)
+        self.plans.follow(answer)
+        self._show_words()
+
+    def choose(self, ids: frozenset[str]) -> None:
+        self.air.choose(ids)
+        self.drain.choose(ids)
+
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+        for each in (self.watch, self.plans):
+            each.close()
+        for view in (self.air, self.fill, self.drain):
+            view.close_down()
+
+    def show_view(self, name: str) -> None:
+        """Bring a view up."""
+        self.views.setCurrentIndex([self.views.tabText(n) for n in range(self.views.count())].index(name))
+
+    @property
+    def view(self) -> str:
+        """Name of the view that is up."""
+        return self.views.tabText(self.views.currentIndex())
+
+    @property
+    def marks(self) -> Marks | None:
+        """What the view that is up speaks of."""
+        if self.view == "Air" and self.watch.found is not None:
+            return Marks(air=self.watch.found, is_old=self.watch.is_old)
+        if self.view == "Fill" and self.fill.moment is not None:
+            return Marks(moment=self.fill.moment)
+        return None
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._show_marks()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self.marks_shown.emit(None)
+
+    def _connect(self) -> None:
+        self.watch.changed.connect(self._on_air)
+        self.plans.changed.connect(self._on_plans)
+        self.fill.moment_changed.connect(self._show_marks)
+        self.views.currentChanged.connect(self._on_view)
+        self.document.build_changed.connect(self._on_build)
+        for view in (self.air, self.fill, self.drain):
+            view.chosen.connect(self.chosen)
+            view.edit_wanted.connect(self._on_edit)
+            view.failed.connect(self._on_failed)
+        self.leak.edit_wanted.connect(self._on_edit)
+        for each in (self.watch, self.plans):
+            each.failed.connect(self._on_failed)
+
+    def _on_air(self) -> None:
+        self.air.refresh()
+        self._show_words()
+        self._show_marks()
+
+    def _on_plans(self) -> None:
+        self.fill.refresh()
+        self.drain.refresh()
+        self._show_words()
+
+    def _on_view(self, number: int) -> None:
+        self.stack.setCurrentIndex(number)
+        self._show_words()
+        self._show_marks()
+
+    def _on_build(self, _: object) -> None:
+        if self.isVisible():
+            self._show_words()
+            self._show_marks()
+
+    def _on_edit(self, edit: Edit) -> None:
+        try:
+            self.document.do(edit)
+        except LoopsimError as error:
+            self.refused.emit(str(error))
+
+    def _on_failed(self, error: Exception) -> None:
+        self.refused.emit(f"Filling could not be worked out: {error}")
+
+    def _show_marks(self) -> None:
+        if self.isVisible():
+            self.marks_shown.emit(self.marks)
+
+    def _show_words(self) -> None:
+        """The answer of the view that is up, as a sentence."""
+        answer = self._answer
+        if answer is None:
+            return
+        unsolved = self.say_unsolved(answer)
+        self.views.setVisible(not unsolved)
+        self.stack.setVisible(not unsolved)
+        if not unsolved:
+            self.say(*self._said())
+
+    def _said(self) -> tuple[str, str, bool]:
+        found, filled, drained = self.watch.found, self.plans.filled, self.plans.drained
+        if self.view == "Air" and found is not None:
+            return air_view.headline(found), air_view.line(found), self.watch.is_old
+        if self.view == "Fill" and filled is not None:
+            return fill_view.headline(filled.plan), fill_view.line(filled.plan), self.plans.is_old
+        if self.view == "Drain" and drained is not None:
+            return drain_view.headline(drained), drain_view.line(drained), self.plans.is_old
+        if self.view == "Leak test":
+            sheet = leak_sheet(self.document.build, self.document.layout.name)
+            return leak_view.headline(sheet), leak_view.line(sheet), False
+        problem = {"Fill": self.plans.problem("fill"), "Drain": self.plans.problem("drain")}.get(self.view, "")
+        verb = {"Fill": "It cannot be filled yet", "Drain": "It cannot be drained yet"}.get(self.view, "")
+        return (verb, f"{problem[:1].upper()}{problem[1:]}.", False) if problem else ("Being worked out", "", False)

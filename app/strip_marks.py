@@ -1,0 +1,182 @@
+"""Filling on the elevation strip: pockets of air at the high points, and liquid at one moment of the plan."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
+
+from app.fill.marks import ROLES, Marks, Moment, air_words
+from app.plan.air_marks import pattern
+from app.plan.liquid_item import liquid_colour
+from app.theme import Type, font
+from loopsim.studies.elevation import Stage
+from loopsim.studies.fill import HighPoint
+from loopsim.units import from_si
+
+if TYPE_CHECKING:
+    from app.strip import ElevationStrip
+
+__all__ = ["paint_levels", "paint_liquid", "paint_pockets"]
+
+_LEAST_PX = 5.0  # height and width of the smallest pocket
+_BAND_PX = 9.0  # of a pocket in a run
+_WET_PX, _DRY_PX = 6.0, 3.5
+_OLD = 0.45  # opacity of what belongs to an earlier sketch
+_GAP_PX = 6.0  # between two words
+
+
+def paint_pockets(painter: QPainter, strip: "ElevationStrip", marks: Marks) -> None:
+    """Each high point on the walk from its sill to its top, by its verdict's pattern, and words where air may stay."""
+    if marks.air is None:
+        return
+    stages = {stage.id: stage for stage in reversed(strip.stages)}
+    painter.save()
+    painter.setOpacity(_OLD if marks.is_old else 1.0)
+    painter.setFont(font(Type.SMALL))
+    taken: list[QRectF] = []
+    for point in sorted(marks.air.points, key=lambda each: -each.gas):  # the small ones on top
+        stage = stages.get(point.at.item)
+        if stage is not None:
+            pocket = _pocket(strip, stage, point)
+            _paint_pocket(painter, strip, point, pocket)
+            if point.verdict != "clears":
+                _paint_words(painter, strip, point, _summit(strip, stage, pocket), taken)
+    painter.restore()
+
+
+def paint_liquid(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> None:
+    """Parts filled by their share from the bottom, tubes hollow where they are dry and dark where liquid is."""
+    colour = liquid_colour(strip.theme)
+    for stage in strip.stages:
+        if stage.is_part:
+            _paint_part(painter, strip, stage, moment.share_of(stage.id), QColor(colour))
+    for stage in strip.stages:
+        if not stage.is_part:
+            _paint_run(painter, strip, stage, moment, colour)
+
+
+def paint_levels(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> None:
+    """The levels as they stand at that moment, each with a word."""
+    theme = strip.theme
+    painter.setFont(font(Type.SMALL))
+    first = {stage.id: stage for stage in reversed(strip.stages)}  # where the walk closes, a part stands twice
+    for part_id, level in moment.snapshot.levels.items():
+        stage = first.get(part_id)
+        if stage is None:
+            continue
+        height = from_si(level, "mm")
+        y, column = strip.y_of(height), strip.column_of(stage)
+        painter.setPen(QPen(liquid_colour(theme), 2.0))
+        painter.drawLine(QPointF(column.left(), y), QPointF(column.right(), y))
+        painter.setPen(theme.liquid_text)
+        painter.drawText(QPointF(column.left() + 3.0, y - 4.0), f"now {height:.0f}")
+
+
+def _pocket(strip: "ElevationStrip", stage: Stage, point: HighPoint) -> QPainterPath:
+    """Of a part, from sill to top across it; of a run, a band along the way around its crest, down to the sill."""
+    top, sill = from_si(point.height, "mm"), from_si(point.sill, "mm")
+    path = QPainterPath()
+    if stage.is_part:
+        column = strip.column_of(stage)
+        bottom = max(strip.y_of(sill), strip.y_of(top) + _LEAST_PX)
+        path.addRect(QRectF(QPointF(column.left(), strip.y_of(top)), QPointF(column.right(), bottom)))
+        return path
+    way = [QPointF(strip.x_of(along), strip.y_of(height)) for along, height in _hump(strip, stage, sill)]
+    path.addPolygon(QPolygonF(way))
+    band = QPainterPathStroker()
+    band.setWidth(_BAND_PX)
+    band.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    return band.createStroke(path).simplified()
+
+
+def _summit(strip: "ElevationStrip", stage: Stage, pocket: QPainterPath) -> QPointF:
+    """The middle of a pocket's upper edge; of a run's, above its crest."""
+    box = pocket.boundingRect()
+    return QPointF(box.center().x() if stage.is_part else strip.x_of(_highest_along(stage)), box.top())
+
+
+def _hump(strip: "ElevationStrip", stage: Stage, sill_mm: float) -> list[tuple[float, float]]:
+    """Places of the walk around a run's crest that lie above a sill."""
+    way = [place for each in strip.stages for place in zip(each.along_mm, each.heights_mm, strict=True)]
+    crest = (_highest_along(stage), max(stage.heights_mm))
+    before, after = [each for each in way if each[0] < crest[0]], [each for each in way if each[0] > crest[0]]
+    return [*reversed(_down_to(sill_mm, crest, before[::-1])), crest, *_down_to(sill_mm, crest, after)]
+
+
+def _down_to(sill_mm: float, crest: tuple[float, float], way: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Places from a crest on, up to where the way falls below the sill."""
+    found, last = [], crest
+    for along, height in way:
+        if height <= sill_mm:
+            share = (last[1] - sill_mm) / (last[1] - height) if last[1] > height else 0.0
+            return [*found, (last[0] + share * (along - last[0]), sill_mm)]
+        last = (along, height)
+        found.append(last)
+    return [*found, (last[0], sill_mm)]
+
+
+def _highest_along(stage: Stage) -> float:
+    """Where a run is highest, in the middle of what is level there."""
+    highest = max(stage.heights_mm)
+    there = [along for along, height in zip(stage.along_mm, stage.heights_mm, strict=True) if height >= highest - 0.5]
+    return (there[0] + there[-1]) / 2
+
+
+def _paint_pocket(painter: QPainter, strip: "ElevationStrip", point: HighPoint, pocket: QPainterPath) -> None:
+    colour = getattr(strip.theme, ROLES[point.verdict])
+    painter.setPen(QPen(colour, 1.4, Qt.PenStyle.DotLine if point.verdict == "clears" else Qt.PenStyle.SolidLine))
+    painter.fillPath(pocket, strip.theme.paper)
+    painter.setBrush(pattern(point.verdict, colour))
+    painter.drawPath(pocket)
+
+
+def _paint_words(
+    painter: QPainter, strip: "ElevationStrip", point: HighPoint, summit: QPointF, taken: list[QRectF]
+) -> None:
+    """Above the summit, one row higher for each word that is there already."""
+    words, metrics = air_words(point), QFontMetricsF(painter.font())
+    width, height = metrics.horizontalAdvance(words), metrics.height()
+    left = min(max(summit.x() - width / 2, strip.left), strip.width() - strip.right - width)
+    box = QRectF(left, summit.y() - height - 2.0, width, height)
+    while any(box.adjusted(-_GAP_PX, 0, _GAP_PX, 0).intersects(each) for each in taken):
+        box.translate(0.0, -height)
+    taken.append(box)
+    painter.fillRect(box, strip.theme.paper)
+    painter.setPen(getattr(strip.theme, f"{ROLES[point.verdict]}_text"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+
+def _paint_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, share: float | None, colour: QColor) -> None:
+    body = strip.body_of(stage)
+    painter.fillRect(body, strip.theme.paper)
+    painter.setPen(QPen(strip.theme.rule, 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(body)
+    if share:
+        colour.setAlphaF(0.45)
+        height = share * body.height()
+        painter.fillRect(QRectF(body.left(), body.bottom() - height, body.width(), height), colour)
+
+
+def _paint_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, moment: Moment, colour: QColor) -> None:
+    points = zip(stage.along_mm, stage.heights_mm, strict=True)
+    line = QPolygonF([QPointF(strip.x_of(along), strip.y_of(height)) for along, height in points])
+    for ground, width in ((strip.theme.liquid, _WET_PX), (strip.theme.paper, _DRY_PX)):
+        painter.setPen(_round(ground, width))
+        painter.drawPolyline(line)
+    painter.setPen(_round(colour, _WET_PX))
+    for piece in moment.pieces(stage.id):
+        ends = [(piece.begin, piece.first), (piece.end, piece.last)]
+        painter.drawPolyline(
+            QPolygonF([QPointF(strip.x_of(_along(stage, share)), strip.y_of(at.height_mm)) for share, at in ends])
+        )
+
+
+def _along(stage: Stage, share: float) -> float:
+    """Place along the walk of a share of a run's way from its own start."""
+    first, last = stage.along_mm[0], stage.along_mm[-1]
+    return first + (1.0 - share if stage.backwards else share) * (last - first)
+
+
+def _round(colour: QColor, width: float) -> QPen:
+    return QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin)
