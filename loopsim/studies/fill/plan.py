@@ -1,9 +1,11 @@
 """The fill plan: what to open, where to pour, which pump to run how long, step by step."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.build import Build, Layout
+from loopsim.build import Build, BuildCoolant, Layout
 from loopsim.network import HeightGraph, bottlenecks, height_graph
 from loopsim.parts import FillPort, Pump
 from loopsim.studies.fill.after_fill import level_fall
@@ -13,7 +15,7 @@ from loopsim.studies.fill.flows import passage_flows
 from loopsim.studies.fill.lasting_air import lasting_air
 from loopsim.studies.fill.mix import mix
 from loopsim.studies.fill.places import opening_places, where
-from loopsim.studies.fill.plan_results import FillPlan
+from loopsim.studies.fill.plan_results import FillPlan, LevelFall
 from loopsim.studies.fill.plan_warnings import fill_warnings
 from loopsim.studies.fill.pour_steps import pour_first
 from loopsim.studies.fill.priming import Priming
@@ -28,6 +30,8 @@ from loopsim.studies.words import NO_FLOW
 from loopsim.units import to_si
 
 __all__ = ["fill_plan"]
+
+FloatArray = NDArray[np.float64]
 
 SIMPLE_BLEEDING = (900.0, 3600.0)  # a loop with one hump at most; common practice [s]
 LONG_BLEEDING = (3600.0, 24 * 3600.0)  # several humps, or a slim vessel: an hour to a day; common practice [s]
@@ -61,6 +65,28 @@ def fill_plan(
     SketchError
         If there is no such layout or opening, or none at all.
     """
+    loop = _dry_loop(build, layout_name, opening)
+    steps = StepList(build, loop.layout, loop.filling, loop.source, loop.coolant)
+    return _written(loop, steps, tilts)
+
+
+@dataclass(frozen=True)
+class _Loop:
+    """What is to be filled."""
+
+    build: Build
+    layout: Layout
+    graph: HeightGraph
+    source: int  # the opening
+    filling: Filling
+    coolant: BuildCoolant
+    point: OperatingPoint  # all pumps running
+    found: AirMap  # at that point
+    stays: FloatArray  # air in each passage that the flow surely leaves there [m3]
+    may_stay: FloatArray  # air that it does not surely clear [m3]
+
+
+def _dry_loop(build: Build, layout_name: str | None, opening: str | None) -> _Loop:
     layout = build.layout(layout_name)
     graph = height_graph(build, layout)
     heights = graph.heights()
@@ -74,37 +100,37 @@ def fill_plan(
     circuits = point.circuits_of(graph.item_at(source))
     coolant = circuits[0].coolant if circuits else build.coolant
     filling = Filling(build, layout, graph, heights, circuit)
+    return _Loop(build, layout, graph, source, filling, coolant, point, found, stays, may_stay)
+
+
+def _written(loop: _Loop, steps: StepList, tilts: TiltPlan | None) -> FillPlan:
+    """The steps in their order, and what they come to."""
+    filling, layout, opening = loop.filling, loop.layout, loop.graph.names[loop.source]
     capacity = float(filling.target.sum())
-    measured = mix(coolant, capacity)
-    steps = StepList(build, layout, filling, source, coolant)
-    priming = Priming(build, layout, graph, _pumps(build, layout, filling), filling)
-    pumping = Pumping(build, layout, filling, priming, may_stay)
+    measured = mix(loop.coolant, capacity)
+    priming = Priming(loop.graph, _pumps(loop.build, layout, filling), filling)
+    pumping = Pumping(loop.build, layout, filling, priming, loop.may_stay)
     own = None if layout.bleed_minutes is None else to_si(layout.bleed_minutes, "minutes")
-    practice = _bleeding_practice(found, pumping, capacity)
+    practice = _bleeding_practice(loop.found, pumping, capacity)
 
     steps.add("make ready", steps.words.make_ready(measured))
-    pour = first_pour(build, layout, graph.names[source], filling, priming)
+    pour = first_pour(loop.build, layout, opening, filling, priming)
     pour_first(steps, pour)
-    again = _top_up_at(steps, graph.names[source])
+    again = _top_up_at(steps, opening)
     is_complete = pump_round(steps, pumping, again)
     if is_complete:
-        bleed(steps, pumping, stays, again, own, practice)
-        if tilts is not None:
-            tilt_out(steps, tilts, stays, again)
-    fall = level_fall(point, found, filling.air) if is_complete else None
-    if is_complete:
-        steps.add("check", steps.words.check(filling.poured, capacity, filling.air, fall))
-    else:
-        dry = [pump for pump in priming.pumps if pump not in priming.flooded()]
-        steps.add("check", steps.words.stop_here(dry, filling.air))
+        bleed(steps, pumping, loop.stays, again, own, practice)
+        tilt_out(steps, tilts, loop.stays, again)
+    fall = level_fall(loop.point, loop.found, filling.air) if is_complete else None
+    _end(steps, priming, capacity, fall, is_complete)
     return FillPlan(
-        opening=where(graph, build, layout, source),
+        opening=where(loop.graph, loop.build, layout, loop.source),
         steps=tuple(steps.steps),
         snapshots=tuple(filling.snapshots),
         capacity=capacity,
         poured=filling.poured,
         air_left=filling.air,
-        air_left_at_most=max(float(may_stay.sum()), filling.air),
+        air_left_at_most=max(float(loop.may_stay.sum()), filling.air),
         top_ups=steps.top_ups,
         pouring=steps.pouring,
         pumping=steps.pumping,
@@ -114,8 +140,17 @@ def fill_plan(
         is_complete=is_complete,
         mix=measured,
         level_fall=fall,
-        warnings=fill_warnings(point, found, pour, pumping),
+        warnings=fill_warnings(loop.point, loop.found, pour, pumping),
     )
+
+
+def _end(steps: StepList, priming: Priming, capacity: float, fall: LevelFall | None, is_complete: bool) -> None:
+    filling = steps.filling
+    if is_complete:
+        steps.add("check", steps.words.check(filling.poured, capacity, filling.air, fall))
+        return
+    dry = [pump for pump in priming.pumps if pump not in priming.flooded()]
+    steps.add("check", steps.words.stop_here(dry, filling.air))
 
 
 def _usual_opening(build: Build, graph: HeightGraph) -> str:

@@ -21,7 +21,7 @@ from loopsim.studies.words import listed
 __all__ = ["fill_warnings"]
 
 WORTH_A_WARNING = 2e-6  # less air in one place is not spoken of [m3]
-NECK = 0.99  # share of the air of a capped neck that lies beside the flow
+NECK = 0.99  # share beside the flow of the air in the neck under a cap, where it does no harm
 MANY_ROUNDS = 4.0  # times that the vessel would have to be emptied into the loop
 
 
@@ -165,7 +165,7 @@ def _high_points(found: AirMap, pumping: Pumping, pressures: Mapping[str, float]
     number, level = pumping.filling.graph.number, pumping.drawn_level
     for high in found.points:
         (passage, _), *_ = pumping.filling.graph.passages_at[number[high.at.place]]
-        is_neck = high.cap is not None and high.blind > NECK * high.gas  # air under a cap, beside the flow, does no harm
+        is_neck = high.cap is not None and high.blind > NECK * high.gas
         if high.gas < WORTH_A_WARNING or is_neck or not pumping.filling.circuit[passage]:
             continue
         if high.verdict != "clears":

@@ -95,10 +95,11 @@ class PlanWords:
 
     def run_and_pour(self, pumps: Sequence[str], vessel: str, volume: float, seconds: float, least: float) -> str:
         """Where liquid would run back if the pump stopped."""
+        per_minute = millilitres(volume / seconds * 60)
         return (
             f"Run {self.parts(pumps)} and pour {millilitres(volume)} into {self.build.part(vessel).name} meanwhile, as "
-            f"fast as it falls: {millilitres(volume / seconds * 60)} per minute for about {duration(seconds)}. Two "
-            f"people; stop if it falls to {_height(least)}. Stopped earlier, what was lifted runs back"
+            f"fast as it falls: {per_minute} per minute for about {duration(seconds)}; slow the pump down or throttle "
+            f"it to that. Two people; stop if it falls to {_height(least)}. Stopped earlier, what was lifted runs back"
         )
 
     def top_up(self, vessel: str, at: str, volume: float, level: float) -> str:

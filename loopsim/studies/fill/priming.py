@@ -4,7 +4,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from loopsim.build import Build, Layout
 from loopsim.network import HeightGraph
 from loopsim.studies.fill.flooding import HUMP, hump_between, suction_way
 from loopsim.studies.fill.simulate import Filling
@@ -19,17 +18,17 @@ class Priming:
 
     Parameters
     ----------
-    build, layout, graph
+    graph : HeightGraph
     pumps : list of str
+        Ids.
     filling : Filling
         What is filled.
     """
 
-    def __init__(self, build: Build, layout: Layout, graph: HeightGraph, pumps: list[str], filling: Filling) -> None:
-        self.graph, self.filling = graph, filling
+    def __init__(self, graph: HeightGraph, pumps: list[str], filling: Filling) -> None:
+        self.graph, self.pumps, self.filling = graph, pumps, filling
         ports = [port for vessel in filling.vessels for port in vessel.ports]
         self.ways = {pump: suction_way(graph, pump, ports) if ports else [] for pump in pumps}
-        self.pumps, self.build, self.layout = pumps, build, layout
 
     def is_flooded(self, pump: str, filling: Filling | None = None) -> bool:
         """True if liquid stands in its body and all along a suction line without a hump.

@@ -33,9 +33,10 @@ def pump_round(steps: StepList, pumping: Pumping, opening: str) -> bool:
         if not pumps:
             return False
         before = filling.in_loop
-        made = pumping.run(pumps, steps.next, topped_up)
+        made = pumping.run(pumps, steps.next, steps.pour_flow(opening) if topped_up else None)
         _write(steps, pumping, pumps, made, topped_up, opening)
         if made.ended == "stalled":
+            steps.run_back()
             return False
         if made.ended != "full" and not topped_up:
             filling.settle(())
@@ -100,16 +101,14 @@ def bleed(
     steps.top_up(opening)
 
 
-def tilt_out(steps: StepList, tilts: TiltPlan, stays: FloatArray, opening: str) -> None:
+def tilt_out(steps: StepList, tilts: TiltPlan | None, stays: FloatArray, opening: str) -> None:
     """Hold the machine as the plan of tilts says; the air that stays goes down in the same measure as there."""
+    if tilts is None or tilts.trapped <= tilts.left:
+        return
     for each in tilts.steps:
-        if tilts.trapped - tilts.left <= 0:
-            return
-        done = (tilts.trapped - each.left) / (tilts.trapped - tilts.left)
-        _take_up(steps, stays * (1 - done * (1 - tilts.left / tilts.trapped)))
+        _take_up(steps, stays * each.left / tilts.trapped)
         steps.add("tilt", steps.words.tilt(each.tilt, each.freed, each.spills), seconds=None, tilt=each.tilt)
-    if tilts.steps:
-        steps.top_up(opening)
+    steps.top_up(opening)
 
 
 def _take_up(steps: StepList, keeps: FloatArray) -> None:

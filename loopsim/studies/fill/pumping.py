@@ -93,7 +93,7 @@ class Pumping:
             self._carriages[pumps] = Carriage(self.filling, point, self.keeps)
         return self._carriages[pumps]
 
-    def run(self, pumps: frozenset[str], step: int, topped_up: bool = False) -> Round:
+    def run(self, pumps: frozenset[str], step: int, poured_at: float | None = None) -> Round:
         """Push until something ends it.
 
         Parameters
@@ -101,21 +101,23 @@ class Pumping:
         pumps : frozenset of str
         step : int
             Number for the snapshots.
-        topped_up : bool
-            True to keep the vessels at their levels meanwhile.
+        poured_at : float, optional
+            How fast liquid gets into the vessels meanwhile, to keep them at their levels; the pumps are slowed down to
+            that [m3/s].
         """
         filling, carriage = self.filling, self.carriage(pumps)
         start, poured, taken, noted, idle = filling.time, filling.poured, 0.0, 0.0, 0.0
         while True:
-            ended, volume = self._next_push(carriage, pumps, topped_up)
+            ended, volume = self._next_push(carriage, pumps, poured_at is not None)
             if ended is None and idle > carriage.room:
                 ended = "full"  # what still lacks lies off the way
             if ended is not None:
                 return Round(filling.time - start, taken, filling.poured - poured, ended)
-            filling.time += volume / carriage.drawn / carriage.slowness
+            flow = carriage.drawn * carriage.slowness
+            filling.time += volume / min(flow, flow if poured_at is None else poured_at)
             gone = carriage.push(volume)
             taken, idle = taken + gone, idle + volume if gone < IDLE * volume else 0.0
-            if topped_up:
+            if poured_at is not None:
                 for vessel in filling.vessels:
                     filling.pour_into(vessel, max(filling.lack_of(vessel), 0.0))
             if taken - noted > min(self.usable, carriage.room + taken) / MOMENTS:

@@ -77,6 +77,12 @@ class StepList:
         state = self.coolant.medium.at(self.build.ambient.temperature_c)
         return funnel_flow(float(graph.bore[passage]), state, air_leaves_elsewhere=bool(self.lids - {opening}))
 
+    def run_back(self) -> None:
+        """Let what was lifted sink again once the pumps stop, where the vessels have room for it."""
+        trial = self.filling.twin()
+        if trial.settle(()) <= trial.headroom:
+            self.filling.settle(())
+
     def top_up(self, opening: str) -> float:
         """Fill the vessels up to their levels as drawn; gives the volume, 0 where nothing worth it lacks [m3]."""
         filling = self.filling

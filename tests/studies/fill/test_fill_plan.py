@@ -213,6 +213,26 @@ def test_a_port_above_the_level_stays_shut_once_the_loop_is_full(raised: Make) -
     assert "draws air" in codes(plan)
 
 
+def test_where_a_stop_lets_all_run_back_the_vessel_is_topped_up_while_the_pump_runs(loop: Make) -> None:
+    """The line comes back above the level, so that air gets at the riser of 1.5 m; the vessel gives 18 mL at a time."""
+    build = loop(1500, 1500, vessel_mm=100)
+    vented = (
+        SidePort(name="inlet", side="left", height_mm=48),
+        SidePort(name="outlet", side="right", height_mm=12),
+    )
+    slim = edits.change_part(build, "vessel", length_mm=60.0, width_mm=40.0, height_mm=70.0, port_list=vented).build
+    plan = fill_plan(slim)
+    (together,) = (step for step in plan.steps if step.action == "run" and step.volume > 0)
+    assert together.at is not None
+    assert together.at.item == "vessel"
+    assert "runs back" in together.sentence
+    assert together.volume / (together.seconds or 0.0) <= 50e-6 * (1 + 1e-6), "no faster than a hand pours"
+    first = next(step for step in plan.steps if step.action == "run")
+    assert plan.snapshots_of(first.number)[-1].levels["vessel"] == pytest.approx(0.144, abs=2e-3), "it has run back"
+    check_conserved(slim, plan)
+    check_safe(slim, plan)
+
+
 def test_a_pump_pressed_full_by_another_may_run_then(loop: Make, tube: Make) -> None:
     """The second pump stands above the level; the first is flooded and feeds it."""
     build = loop(300, vessel_mm=100)
