@@ -22,6 +22,7 @@ from loopsim.units import from_si
 
 __all__ = ["SweepView"]
 
+_SETTINGS = ("speed_percent", "opening_percent")
 _LEAST_POINTS, _MOST_POINTS, _USUAL_POINTS = 2, 101, 9
 _LETTERS = 9  # of a choice that are seen in any case
 _USUAL_SPAN = 0.5  # either side of what a number is now, as a share of it
@@ -212,13 +213,21 @@ def _numbers(subject: Subject, selection: frozenset[str]) -> Iterator[Parameter]
     build, layout = subject.build, subject.build.layout(subject.layout)
     placed = [item for item in sorted(selection) if _has(subject, item)]
     for item in placed:
-        yield from parameters_of(build, item, layout.name)
+        yield from _of_item(subject, item)
     if not placed:
         machines = (part_id for part_id in layout.placements if isinstance(build.part(part_id), Pump | Fan))
-        speeds = (each for item in machines for each in parameters_of(build, item, layout.name))
-        yield from (each for each in speeds if each.reference.endswith(".speed_percent"))
+        yield from (each for item in machines for each in _of_item(subject, item) if each.field.name in _SETTINGS)
     for item in ("ambient", "case"):
         yield from parameters_of(build, item, layout.name)
+
+
+def _of_item(subject: Subject, item: str) -> Iterator[Parameter]:
+    """Settings that the item listens to first, then everything else."""
+    part = subject.build.parts_by_id.get(item)
+    heeded = part.placement_fields if part is not None else ()
+    found = parameters_of(subject.build, item, subject.layout)
+    yield from (each for each in found if each.field.name in heeded)
+    yield from (each for each in found if each.field.name not in (*heeded, *_SETTINGS))
 
 
 def _count(text: str) -> int:

@@ -88,13 +88,14 @@ def parameters_of(
     layout_name, case_name : str, optional
         The first layout and the first load case if not given.
     """
-    owners = _owners(build, build.layout(layout_name).name, build.load_case(case_name), item)
-    return tuple(
-        Parameter(f"{item}.{name}", owner.name, field, value, owner.setter(name))
-        for owner in owners
-        for name, field in owner.fields.items()
-        if (value := getattr(owner.record, name)) is not None
-    )
+    found: dict[str, Parameter] = {}
+    for owner in _owners(build, build.layout(layout_name).name, build.load_case(case_name), item):
+        for name, field in owner.fields.items():
+            value = getattr(owner.record, name)
+            if value is not None:
+                one = Parameter(f"{item}.{name}", owner.name, field, value, owner.setter(name))
+                found.setdefault(name, one)  # what `parameter` finds by this name
+    return tuple(found.values())
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,7 +101,9 @@ def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, wi
     page.show_view("Sweep")
     window.document.select({"pump"})
     view = page.sweep
-    view.which.setCurrentIndex(view.which.findText("Pump speed, %"))
+    assert view.which.itemText(0) == "Pump speed, %"
+    assert view.which.findText("Pump opening, %") < 0, "a pump does not listen to it"
+    view.which.setCurrentIndex(0)
     for editor, text in ((view.first, "60"), (view.last, "100"), (view.count, "3")):
         editor.setText(text)
     QTest.mouseClick(view.button, Qt.MouseButton.LeftButton)
@@ -110,7 +112,7 @@ def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, wi
     expected = sweep(two, [Variation("pump.speed_percent", (60.0, 80.0, 100.0))], LAYOUT)
     np.testing.assert_allclose(first.x, [60.0, 80.0, 100.0])
     np.testing.assert_allclose(first.y, expected.figure("flow_l_h") * 3.6e6)
-    np.testing.assert_allclose(second.y, first.y, rtol=1e-3), "the speeds of the copy are the same then"
+    np.testing.assert_allclose(second.y, first.y, rtol=1e-3)  # the copy differs by its speed alone
 
 
 @pytest.mark.parametrize(

@@ -10,9 +10,10 @@ def test_a_pump_offers_its_own_numbers_and_those_of_its_place() -> None:
     found = {each.reference: each for each in parameters_of(build, "pump")}
     assert found["pump.speed_percent"].value == 100.0
     assert found["pump.speed_percent"].heading == "Pump speed, %"
-    assert {"pump.x_mm", "pump.length_mm"} <= found.keys()
+    assert {"pump.x_mm", "pump.height_mm"} <= found.keys()
     faster = found["pump.speed_percent"].put(build, 120.0)
     assert faster.layout(LAYOUT).placement("pump").speed_percent == 120.0
+    assert len(found) == len(parameters_of(build, "pump")), "no two go by one name"
     assert all(parameter(build, each.reference).value == each.value for each in found.values())
 
 
