@@ -84,10 +84,10 @@ class PlanWords:
 
     def run_on(self, pumps: Sequence[str], seconds: float, others: Sequence[str] = ()) -> str:
         """A run that ends before the vessel is at its least."""
-        why = "no more air comes and the level stands still"
         if others:
-            why = f"{self.parts(others)} {'are' if len(others) > 1 else 'is'} flooded too"
-        return f"{self._start(pumps, seconds)}, until {why}; then stop"
+            are = "are" if len(others) > 1 else "is"
+            return f"{self._start(pumps, seconds)}, until {self.parts(others)} {are} flooded too; leave it running"
+        return f"{self._start(pumps, seconds)}, until no more air comes and the level stands still; then stop"
 
     def run_stalled(self, pumps: Sequence[str], seconds: float) -> str:
         """A run that lifts the liquid no higher."""

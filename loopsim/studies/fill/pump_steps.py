@@ -34,14 +34,14 @@ def pump_round(steps: StepList, pumping: Pumping, opening: str) -> bool:
             return False
         before = filling.in_loop
         made = pumping.run(pumps, steps.next, steps.pour_flow(opening) if topped_up else None)
+        if made.ended in ("least level", "stalled"):
+            filling.note(steps.next)
+            steps.run_back()
         _write(steps, pumping, pumps, made, topped_up, opening)
         if made.ended == "stalled":
-            steps.run_back()
             return False
-        if made.ended != "full" and not topped_up:
-            filling.settle(())
-            topped_up = filling.in_loop - before < KEPT * made.taken
-        steps.top_up(opening)
+        topped_up = topped_up or (made.ended == "least level" and filling.in_loop - before < KEPT * made.taken)
+        steps.top_up(opening, tuple(sorted(pumps)) if made.ended == "flooded" else ())
         if made.ended == "full" and len(pumps) == len(priming.pumps):
             return True
         if made.ended == "full" and not priming.flooded() - pumps:

@@ -83,8 +83,11 @@ class StepList:
         if trial.settle(()) <= trial.headroom:
             self.filling.settle(())
 
-    def top_up(self, opening: str) -> float:
-        """Fill the vessels up to their levels as drawn; gives the volume, 0 where nothing worth it lacks [m3]."""
+    def top_up(self, opening: str, running: tuple[str, ...] = ()) -> float:
+        """Fill the vessels up to their levels as drawn; gives the volume, 0 where nothing worth it lacks [m3].
+
+        `running` are the pumps that go on meanwhile.
+        """
         filling = self.filling
         lacking = [max(filling.lack_of(vessel), 0.0) for vessel in filling.vessels]
         volume = float(sum(lacking))
@@ -97,5 +100,5 @@ class StepList:
         self.top_ups += 1
         sentence = self.words.top_up(filling.vessels[0].id, opening, volume, self.level)
         opened = () if opening in self.lids else (opening,)
-        self.add("top up", sentence, opened, at=opening, volume=volume, seconds=seconds)
+        self.add("top up", sentence, opened, running=running, at=opening, volume=volume, seconds=seconds)
         return volume
