@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from loopsim import elements
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
+from loopsim.errors import MediumError
 from loopsim.parts import Pump
 from loopsim.studies.fit import fit
 from loopsim.studies.results import Finding
@@ -13,7 +14,7 @@ __all__ = ["findings"]
 
 
 def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
-    """Open ports, a missing pump or reservoir, whether it fits (see `loopsim.studies.fit`), levelled curves.
+    """What is missing or at odds, whether it fits (see `loopsim.studies.fit`), levelled curves, open ports.
 
     Parameters
     ----------
@@ -29,6 +30,9 @@ def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...
     layout = build.layout(layout_name)
     return (
         *_missing(build, layout),
+        *_unknown_coolants(build),
+        *_drawn_levels(build, layout),
+        *_tubes_without_wall(build, layout),
         *fit(build, layout.name),
         *_levelled(build, layout),
         *_open_ports(build, layout),
@@ -49,6 +53,39 @@ def _missing(build: Build, layout: Layout) -> Iterator[Finding]:
             "there is no free surface, so only pressure differences are known, not pressures",
             True,
         )
+
+
+def _unknown_coolants(build: Build) -> Iterator[Finding]:
+    """Coolants that cannot be worked with: water with glycol in it, or a temperature out of range."""
+    for coolant in build.coolants:
+        try:
+            _ = coolant.state
+        except MediumError as error:
+            yield Finding("coolant", None, f"coolant {coolant.id!r}: {error}")
+
+
+def _drawn_levels(build: Build, layout: Layout) -> Iterator[Finding]:
+    """Levels as typed that no liquid could have, or from which every port draws air."""
+    for part in (build.part(part_id) for part_id in layout.placements):
+        if part.surface_mm is None or not part.ports:
+            continue
+        lowest, highest = part.level_range_mm
+        drawn = f"{part.name}: its level of {part.surface_mm:g} mm stands"
+        if part.surface_mm > highest:
+            text = f"{drawn} above the underside of its lid at {highest:g} mm; lower the level or make it higher"
+            yield Finding("drawn_level", part.id, text)
+        elif part.surface_mm < lowest:
+            text = f"{drawn} below the top of its lowest port at {lowest:g} mm: it draws air; raise the level"
+            yield Finding("drawn_level", part.id, text)
+
+
+def _tubes_without_wall(build: Build, layout: Layout) -> Iterator[Finding]:
+    """Tubes no wider outside than inside, each said once, at its first run."""
+    first = {run.tube: run.id for run in reversed(layout.runs)}
+    for tube, run_id in ((build.tube(name), run_id) for name, run_id in first.items()):
+        if tube.outer_mm <= tube.bore_mm:
+            text = f"{tube.name}: its bore of {tube.bore_mm:g} mm leaves no wall in {tube.outer_mm:g} mm outside"
+            yield Finding("no_wall", run_id, text)
 
 
 def _levelled(build: Build, layout: Layout) -> Iterator[Finding]:

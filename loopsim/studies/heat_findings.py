@@ -47,9 +47,9 @@ def heat_findings(
 
 def _component(component: ComponentHeat) -> Iterator[Finding]:
     if component.boils:
-        yield Finding(
-            "boils", component.part, f"{component.name}: its coolant boils; see how long it takes to get there"
-        )
+        still = "no coolant flows through it, what stands in it boils"
+        why = still if component.cooled_by == "coolant" and component.flow < NO_FLOW else "its coolant boils"
+        yield Finding("boils", component.part, f"{component.name}: {why}; see how long it takes to get there")
     elif component.temperature is None:
         text = f"{component.name}: {component.heat:.0f} W have no way out, so it warms without end"
         yield Finding("no_way_out", component.part, text)

@@ -18,7 +18,7 @@ from loopsim.studies.levels import Level, level_sentence, settled
 from loopsim.studies.pressures import port_pressures, pressure_findings, suctions
 from loopsim.studies.pumps import at_rest, check_pumps, pump_findings, pump_flow, without_bare_levelling
 from loopsim.studies.results import CircuitFlow, Finding, OperatingPoint, PartFlow, PumpFlow, Regime
-from loopsim.studies.words import NO_FLOW, l_h
+from loopsim.studies.words import NO_FLOW, WORTH_SAYING, l_h
 from loopsim.units import to_si
 
 __all__ = ["operating_point", "solved_layout"]
@@ -301,8 +301,9 @@ def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Fin
     for part_id in loop.layout.placements:
         for name in loop.elements_of[part_id]:
             valve = loop.network.links[name].element
-            if not isinstance(valve, elements.CheckValve) or part_id not in flows:
+            flow = flows[part_id].flow if part_id in flows else 0.0
+            if not isinstance(valve, elements.CheckValve) or abs(flow) < WORTH_SAYING:
                 continue
-            if valve.opening_state(flows[part_id].flow, loop.network.state_in(name).density) == "part open":
-                text = f"{flows[part_id].name}: {l_h(flows[part_id].flow)} opens it only in part, it may chatter"
+            if valve.opening_state(flow, loop.network.state_in(name).density) == "part open":
+                text = f"{flows[part_id].name}: {l_h(flow)} opens it only in part, it may chatter"
                 yield Finding("chatter", part_id, text)

@@ -9,7 +9,7 @@ from loopsim.network import Branch, LoopNetwork, pump_group
 from loopsim.parts import Pump
 from loopsim.solve import FlowResult
 from loopsim.studies.results import Finding, PumpFlow, Unsteady
-from loopsim.studies.words import NO_FLOW, l_h
+from loopsim.studies.words import NO_FLOW, WORTH_SAYING, l_h
 from loopsim.units import GRAVITY, from_si
 
 __all__ = ["at_rest", "check_pumps", "pump_findings", "pump_flow", "without_bare_levelling"]
@@ -60,7 +60,7 @@ def pump_findings(loop: LoopNetwork, pump: PumpFlow) -> Iterator[Finding]:
     """What a builder should know about one pump."""
     part = loop.build.part(pump.id)
     assert isinstance(part, Pump)
-    if pump.flow < -NO_FLOW:
+    if pump.flow < -WORTH_SAYING:
         how = "the stopped pump" if pump.state == "stopped" else "against its own head"
         yield Finding("back_flow", pump.id, f"{pump.name}: {l_h(pump.flow)} runs back through {how}")
     if pump.state == "stopped":

@@ -160,6 +160,13 @@ def test_a_loaded_block_without_flow_has_no_temperature() -> None:
     assert not chip.holds
 
 
+def test_a_block_at_an_open_end_is_told_to_have_no_flow() -> None:
+    (run,) = [run for run in machine().layout().runs if run.end == "block.inlet"]
+    open_end = edits.remove_run(machine(), LAYOUT, run.id).build
+    (told,) = [finding.text for finding in heat_point(open_end).findings if finding.code == "boils"]
+    assert told.startswith("Block: no coolant flows through it, what stands in it boils")
+
+
 def test_a_limit_below_the_room_is_named() -> None:
     build = edits.change_part(
         machine(), "block", loads=(Load(name="chip", heat_w=10, limit_c=15.0, resistance_k_w=0.05),)

@@ -154,6 +154,36 @@ def test_open_ends_and_a_missing_pump_are_quiet_marks(empty: Build) -> None:
     assert operating_point(made).loop_flow == 0.0
 
 
+@pytest.mark.parametrize(
+    ("level_mm", "words"),
+    [
+        (10.0, "its level of 10 mm stands below the top of its lowest port at 17 mm: it draws air"),
+        (53.0, "its level of 53 mm stands above the underside of its lid at 50 mm"),
+        (17.0, None), (50.0, None),
+    ],
+)  # fmt: skip
+def test_a_level_that_no_liquid_could_have_is_told_of(empty: Build, level_mm: float, words: str | None) -> None:
+    """The usual vessel: 55 mm high with walls of 5 mm, both holes of 10 mm bore with their middle 12 mm up."""
+    made = placed(empty, Reservoir(id="reservoir", name="Reservoir", level_mm=level_mm), 100, 100)
+    told = [mark.text for mark in findings(made) if mark.code == "drawn_level"]
+    assert [text.partition(": ")[2].partition(";")[0] for text in told] == ([words] if words else [])
+
+
+def test_a_tube_without_a_wall_is_told_of_once(loop: Build) -> None:
+    (tube,) = loop.tubes
+    thin = loop.with_values(tubes=(tube.with_values(bore_mm=20.0, outer_mm=13.0),))
+    (told,) = [mark for mark in findings(thin) if mark.code == "no_wall"]
+    assert told.text == f"{tube.name}: its bore of 20 mm leaves no wall in 13 mm outside"
+    assert told.part == loop.layout().runs[0].id
+
+
+def test_a_coolant_that_cannot_be_is_told_of_before_anything_is_solved(loop: Build) -> None:
+    (coolant,) = loop.coolants
+    mixed = loop.with_values(coolants=(coolant.with_values(kind="water", glycol_mass_fraction=0.3),))
+    (told,) = [mark.text for mark in findings(mixed) if mark.code == "coolant"]
+    assert "for a mix, choose a glycol as kind" in told
+
+
 def test_a_loop_without_a_pump_is_solved_at_rest(loop: Build) -> None:
     made = edits.remove_part(loop, LAYOUT, "pump").build
     point = operating_point(made)
@@ -343,6 +373,14 @@ def test_check_valves_keep_the_flow_from_running_back(plinth: Build) -> None:
 def test_a_check_valve_that_is_hardly_opened_may_chatter(plinth: Build) -> None:
     point = operating_point(with_check_valves(plinth, cracking_kpa=20.0), "two pumps side by side")
     assert "chatter" in {finding.code for finding in point.findings}
+
+
+def test_what_a_shut_check_valve_lets_past_is_no_flow_to_speak_of(plinth: Build) -> None:
+    """Its leak is a share of a litre an hour: neither flow back through the pump, nor chatter."""
+    point = operating_point(with_check_valves(plinth), "two pumps side by side", {"pump_a"})
+    assert point.of("pump_a").flow < 0
+    said = [finding.text for finding in point.findings if finding.part in ("pump_a", "check_pump_a")]
+    assert not any("runs back" in text or "chatter" in text for text in said)
 
 
 def test_a_valve_throttles_and_shut_it_stops_the_loop(loop: Build) -> None:
