@@ -1,7 +1,7 @@
 """Names, marks and handles: all that keeps its size on the screen whatever the zoom."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache, reduce
 from itertools import pairwise
 
@@ -87,18 +87,31 @@ class Annotations:
             paint_bubble(painter, at * self._scale, high.verdict, theme, marks.is_old)
 
     def _part_labels(self, rows: list[Row]) -> Iterator[Label]:
-        in_rows = {part_id for row in rows for part_id in row}
+        told = {part_id: self._part_lines(part_id) for part_id in self._scene.parts}
+        alike = [row for row in rows if self._is_alike(row, told)]
+        in_rows, with_their_row = ({part_id for row in each for part_id in row} for each in (rows, alike))
         for row in rows:
             box = reduce(QRectF.united, (self._part_box(part_id) for part_id in row))
-            yield _label(f"row {row[0]}", [Line(row_name([self._scene.parts[each].part.name for each in row]))], box)
+            name = Line(row_name([self._scene.parts[each].part.name for each in row]))
+            yield _label(f"row {row[0]}", [name, *(told[row[0]] if row in alike else [])], box)
         for part_id, item in self._scene.parts.items():
-            lines = [Line("stopped", "amber_text")] * item.is_stopped
-            lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
-            lines += [*air_lines(self._scene.marks, part_id), *liquid_lines(self._scene.marks, part_id)]
-            lines += [Line("locked", "soft_ink")] * (item.placement.locked and part_id in self._scene.selection)
             is_named = part_id not in in_rows and not self._scene.is_dimmed(item)
-            if lines or is_named or part_id in self._scene.selection:
-                yield _label(part_id, [Line(item.part.name), *lines], self._part_box(part_id))
+            is_told = told[part_id] or is_named or part_id in self._scene.selection
+            if is_told and part_id not in with_their_row:
+                yield _label(part_id, [Line(item.part.name), *told[part_id]], self._part_box(part_id))
+
+    def _part_lines(self, part_id: str) -> list[Line]:
+        """What is told of a part below its name."""
+        item = self._scene.parts[part_id]
+        lines = [Line("stopped", "amber_text")] * item.is_stopped
+        lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
+        lines += [*air_lines(self._scene.marks, part_id), *liquid_lines(self._scene.marks, part_id)]
+        return lines + [Line("locked", "soft_ink")] * (item.placement.locked and part_id in self._scene.selection)
+
+    def _is_alike(self, row: Row, told: Mapping[str, list[Line]]) -> bool:
+        """True if the same is told of every part of a row, so that it can be told once."""
+        chosen = {part_id in self._scene.selection for part_id in row}
+        return bool(told[row[0]]) and len(chosen) == 1 and all(told[part_id] == told[row[0]] for part_id in row)
 
     def _possible_rows(self) -> list[Row]:
         """Parts in rows that may be named once."""

@@ -238,3 +238,15 @@ def test_every_view_has_its_place_in_a_small_window(qtbot: QtBot, window: MainWi
     assert page.halves.geometry().bottom() <= page.height()
     assert page.stack.height() >= page.stack.minimumSizeHint().height()
     assert page.cases.height() >= 120
+
+
+def test_a_row_of_fans_that_all_stop_is_told_once(qtbot: QtBot, make_window, sample):
+    window = make_window(sample)
+    window.resize(1280, 800)
+    page = worked_out(qtbot, window)
+    window.plan.fit()
+    page.cases.chosen.emit(next(each for each in page.catalogue.cases if each.failure.title == "all fans stopped"))
+    window.plan.grab()
+    told = {label.lines[0].text: [line.text for line in label.lines[1:]] for label in window.plan.labels}
+    assert told["Fan 1 to 5"] == ["stopped"]
+    assert "Fan 2" not in told
