@@ -39,7 +39,7 @@ when flow or air stays away.</li>
 KEYS = """
 <h3>Keys</h3>
 <table cellspacing="6">
-<tr><td style='white-space:nowrap'>Ctrl+1 to Ctrl+4</td><td>the benches: draw, flow, failures, log</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+1 to Ctrl+7</td><td>the benches, in the order of the job, from draw to log</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+0</td><td>fit the plan</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+Z, Ctrl+Shift+Z</td><td>undo, redo</td></tr>
 <tr><td style='white-space:nowrap'>Delete</td><td>remove what is selected in the plan</td></tr>

@@ -129,7 +129,7 @@ class ElevationStrip(HeightView):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), self.theme.paper)
-        self.paint_heading(painter, self._heading())
+        self.paint_heading(painter, self.heading())
         self._paint_selection(painter)
         self._paint_bodies(painter)
         self._paint_limits(painter)
@@ -137,7 +137,8 @@ class ElevationStrip(HeightView):
         self._paint_marks(painter)
         self._paint_names(painter)
 
-    def _heading(self) -> str:
+    def heading(self) -> str:
+        """What is shown, in words."""
         if len(self.stages) < 2:
             return "Heights along the loop: they show once tubes join the parts"
         return f"Heights along the loop in mm, from {self.stages[0].name} on"

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from app.fill.marks import ROLES, Marks, Moment, air_words
 from app.plan.air_marks import pattern
@@ -19,10 +19,12 @@ if TYPE_CHECKING:
 __all__ = ["paint_levels", "paint_liquid", "paint_pockets"]
 
 _LEAST_PX = 5.0  # height and width of the smallest pocket
-_BAND_PX = 9.0  # of a pocket in a run
+_BAND_PX, _RIM_PX = 9.0, 2.4  # of a pocket in a run, and of its rim, both sides together
 _WET_PX, _DRY_PX = 6.0, 3.5
 _OLD = 0.45  # opacity of what belongs to an earlier sketch
 _GAP_PX = 6.0  # between two words
+_ROWS = 3  # of words above a summit, and below it
+_HEAD_PX, _CHOICE_PX = 20.0, 140.0  # height of the heading, width of the choice beside it
 
 
 def paint_pockets(painter: QPainter, strip: "ElevationStrip", marks: Marks) -> None:
@@ -33,14 +35,14 @@ def paint_pockets(painter: QPainter, strip: "ElevationStrip", marks: Marks) -> N
     painter.save()
     painter.setOpacity(_OLD if marks.is_old else 1.0)
     painter.setFont(font(Type.SMALL))
-    taken: list[QRectF] = []
+    taken = _head(strip, QFontMetricsF(painter.font()))
     for point in sorted(marks.air.points, key=lambda each: -each.gas):  # the small ones on top
         stage = stages.get(point.at.item)
         if stage is not None:
-            pocket = _pocket(strip, stage, point)
-            _paint_pocket(painter, strip, point, pocket)
+            paint = _paint_in_part if stage.is_part else _paint_along_run
+            summit = paint(painter, strip, stage, point)
             if point.verdict != "clears":
-                _paint_words(painter, strip, point, _summit(strip, stage, pocket), taken)
+                _paint_words(painter, strip, point, summit, taken)
     painter.restore()
 
 
@@ -72,27 +74,32 @@ def paint_levels(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> 
         painter.drawText(QPointF(column.left() + 3.0, y - 4.0), f"now {height:.0f}")
 
 
-def _pocket(strip: "ElevationStrip", stage: Stage, point: HighPoint) -> QPainterPath:
-    """Of a part, from sill to top across it; of a run, a band along the way around its crest, down to the sill."""
-    top, sill = from_si(point.height, "mm"), from_si(point.sill, "mm")
-    path = QPainterPath()
-    if stage.is_part:
-        column = strip.column_of(stage)
-        bottom = max(strip.y_of(sill), strip.y_of(top) + _LEAST_PX)
-        path.addRect(QRectF(QPointF(column.left(), strip.y_of(top)), QPointF(column.right(), bottom)))
-        return path
-    way = [QPointF(strip.x_of(along), strip.y_of(height)) for along, height in _hump(strip, stage, sill)]
-    path.addPolygon(QPolygonF(way))
-    band = QPainterPathStroker()
-    band.setWidth(_BAND_PX)
-    band.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    return band.createStroke(path).simplified()
+def _paint_in_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, point: HighPoint) -> QPointF:
+    """From sill to top across the part; the middle of its upper edge."""
+    column, top = strip.column_of(stage), strip.y_of(from_si(point.height, "mm"))
+    bottom = max(strip.y_of(from_si(point.sill, "mm")), top + _LEAST_PX)
+    colour = getattr(strip.theme, ROLES[point.verdict])
+    painter.setPen(QPen(colour, 1.4, Qt.PenStyle.DotLine if point.verdict == "clears" else Qt.PenStyle.SolidLine))
+    box = QRectF(QPointF(column.left(), top), QPointF(column.right(), bottom))
+    for brush in (QBrush(strip.theme.paper), pattern(point.verdict, colour)):
+        painter.setBrush(brush)
+        painter.drawRect(box)
+    return QPointF(box.center().x(), top)
 
 
-def _summit(strip: "ElevationStrip", stage: Stage, pocket: QPainterPath) -> QPointF:
-    """The middle of a pocket's upper edge; of a run's, above its crest."""
-    box = pocket.boundingRect()
-    return QPointF(box.center().x() if stage.is_part else strip.x_of(_highest_along(stage)), box.top())
+def _paint_along_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, point: HighPoint) -> QPointF:
+    """A band along the way around the run's crest, down to the sill; the top of it."""
+    sill = from_si(point.sill, "mm")
+    way = QPolygonF([QPointF(strip.x_of(along), strip.y_of(high)) for along, high in _hump(strip, stage, sill)])
+    colour = getattr(strip.theme, ROLES[point.verdict])
+    strokes = [(QBrush(colour), _BAND_PX), (QBrush(strip.theme.paper), _BAND_PX - _RIM_PX)]
+    if point.verdict != "clears":
+        strokes.append((pattern(point.verdict, colour), _BAND_PX - _RIM_PX))
+    for brush, width in strokes:
+        painter.setPen(QPen(brush, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin))
+        painter.drawPolyline(way)
+    summit = QPointF(strip.x_of(_highest_along(stage)), strip.y_of(max(stage.heights_mm)))
+    return summit - QPointF(0.0, _BAND_PX / 2)
 
 
 def _hump(strip: "ElevationStrip", stage: Stage, sill_mm: float) -> list[tuple[float, float]]:
@@ -122,28 +129,30 @@ def _highest_along(stage: Stage) -> float:
     return (there[0] + there[-1]) / 2
 
 
-def _paint_pocket(painter: QPainter, strip: "ElevationStrip", point: HighPoint, pocket: QPainterPath) -> None:
-    colour = getattr(strip.theme, ROLES[point.verdict])
-    painter.setPen(QPen(colour, 1.4, Qt.PenStyle.DotLine if point.verdict == "clears" else Qt.PenStyle.SolidLine))
-    painter.fillPath(pocket, strip.theme.paper)
-    painter.setBrush(pattern(point.verdict, colour))
-    painter.drawPath(pocket)
-
-
 def _paint_words(
     painter: QPainter, strip: "ElevationStrip", point: HighPoint, summit: QPointF, taken: list[QRectF]
 ) -> None:
-    """Above the summit, one row higher for each word that is there already."""
+    """Above the summit where there is room, row by row, else below it."""
     words, metrics = air_words(point), QFontMetricsF(painter.font())
     width, height = metrics.horizontalAdvance(words), metrics.height()
     left = min(max(summit.x() - width / 2, strip.left), strip.width() - strip.right - width)
-    box = QRectF(left, summit.y() - height - 2.0, width, height)
-    while any(box.adjusted(-_GAP_PX, 0, _GAP_PX, 0).intersects(each) for each in taken):
-        box.translate(0.0, -height)
+    tops = [-(row + 1) * height - 2.0 for row in range(_ROWS)] + [_BAND_PX + row * height for row in range(_ROWS)]
+    boxes = [QRectF(left, summit.y() + top, width, height) for top in tops]
+    box = next((each for each in boxes if _is_free(each, taken)), boxes[-1])
     taken.append(box)
     painter.fillRect(box, strip.theme.paper)
     painter.setPen(getattr(strip.theme, f"{ROLES[point.verdict]}_text"))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+
+def _is_free(box: QRectF, taken: list[QRectF]) -> bool:
+    return not any(box.adjusted(-_GAP_PX, 0, _GAP_PX, 0).intersects(each) for each in taken)
+
+
+def _head(strip: "ElevationStrip", metrics: QFontMetricsF) -> list[QRectF]:
+    """Where the heading and the choice beside it stand."""
+    heading = QRectF(strip.left, 0.0, metrics.horizontalAdvance(strip.heading()), _HEAD_PX)
+    return [heading, QRectF(strip.width() - _CHOICE_PX, 0.0, _CHOICE_PX, strip.top)]
 
 
 def _paint_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, share: float | None, colour: QColor) -> None:

@@ -162,6 +162,7 @@ class Themes(QObject):
         application = QApplication.instance()
         if isinstance(application, QApplication):
             application.setPalette(palette(wanted))
+            application.setPalette(_box_palette(wanted), "QCheckBox")
             application.setStyleSheet(style_sheet(names(wanted)))
         self.changed.emit(wanted)
 
@@ -172,6 +173,13 @@ themes = Themes()
 def theme() -> Theme:
     """The theme in force."""
     return themes.current
+
+
+def _box_palette(of: Theme) -> QPalette:
+    """For boxes to tick: the style draws their rim 1.4 times darker than a window's ground, unseen in the dark."""
+    made = palette(of)
+    made.setColor(QPalette.ColorRole.Window, of.soft_ink.lighter(140))
+    return made
 
 
 def names(of: Theme) -> dict[str, str]:

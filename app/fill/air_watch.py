@@ -61,11 +61,14 @@ class AirWatch(QObject):
         before, self._point = self._point, answer.point
         if answer.point is before:
             return
+        was = self.found, self.is_old
         if answer.point is None or (before is not None and before.layout.name != answer.layout):
             self.found, self.stopped = None, frozenset()
         self.is_old = self.found is not None
+        self._asker.drop()
         self._rest.start()
-        self.changed.emit()
+        if (self.found, self.is_old) != was:  # once in a drag, not with every answer
+            self.changed.emit()
 
     def stop_pumps(self, stopped: frozenset[str]) -> None:
         """Show air with these pumps standing."""

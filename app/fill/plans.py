@@ -147,13 +147,15 @@ class Plans(QObject):
         key = None if answer.point is None else (answer.revision, answer.layout)
         if key == self._key:
             return
+        was = self.filled, self.drained, self.is_old, self.is_working
         if key is None or (self._key is not None and self._key[1] != answer.layout):
             self._found, self.opening = {}, None
         self._key, self.tilts, self.is_old = key, None, self.filled is not None
         self._work.stop()
         self._question = None if answer.point is None else PlanQuestion(answer.point.build, answer.layout)
         self._release.start()
-        self.changed.emit()
+        if (self.filled, self.drained, self.is_old, self.is_working) != was:  # once in a drag
+            self.changed.emit()
 
     def pour_at(self, opening: str | None) -> None:
         """Plan to pour in at another opening; None: the usual one."""

@@ -13,6 +13,7 @@ from app.theme import CONTROL, Theme, themes
 __all__ = ["Step", "StepList"]
 
 _GAP_PX = 8  # above and below the words of a step, together
+_RIM = 140  # the style draws a box's rim so much darker than a window's ground [%]
 _BOX_PX = 34  # that the box to tick takes, with what is left free beside it
 
 
@@ -109,6 +110,7 @@ class StepList(QListWidget):
             (QPalette.ColorRole.Text, theme.ink),
             (QPalette.ColorRole.Highlight, theme.chosen),
             (QPalette.ColorRole.HighlightedText, theme.ink),
+            (QPalette.ColorRole.Window, theme.soft_ink.lighter(_RIM)),
         ):
             colours.setColor(role, colour)
         self.setPalette(colours)

@@ -21,7 +21,7 @@ from app.theme import Follow, themes
 from app.window import MainWindow
 
 SIZES = ((1280, 800), (1920, 1080))
-BENCHES = ("Draw", "Flow", "Heat", "Failures", "Log")
+BENCHES = ("Draw", "Flow", "Heat", "Failures", "Fill", "Compare", "Log")
 SAMPLE = "render-plinth"
 
 

@@ -167,7 +167,7 @@ def test_a_double_click_begins_the_walk_with_another_part(strip):
     column = strip.column_of(stage_of(strip, "pump"))
     QTest.mouseDClick(strip, LEFT, pos=column.center().toPoint())
     assert [stage.id for stage in strip.stages][:2] == ["pump", "rise"]
-    assert "from Pump A on" in strip._heading()
+    assert "from Pump A on" in strip.heading()
     QTest.mouseDClick(strip, LEFT, pos=QPoint(5, 90))
     assert strip.stages[0].id == "vessel"
 
