@@ -118,7 +118,7 @@ def _written(loop: _Loop, steps: StepList, tilts: TiltPlan | None) -> FillPlan:
     pour_first(steps, pour)
     again = _top_up_at(steps, opening)
     is_complete = pump_round(steps, pumping, again)
-    if is_complete:
+    if is_complete and priming.pumps:
         bleed(steps, pumping, loop.stays, again, own, practice)
         tilt_out(steps, tilts, loop.stays, again)
     fall = level_fall(loop.point, loop.found, filling.air) if is_complete else None

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from loopsim.build import Build, Layout
 from loopsim.network import Tilt
+from loopsim.parts import Pump
 from loopsim.studies.fill.drain import tilt_words
 from loopsim.studies.fill.places import millilitres, millimetres
 from loopsim.studies.fill.plan_results import LevelFall, Mix
@@ -19,6 +20,7 @@ class PlanWords:
 
     def __init__(self, build: Build, layout: Layout) -> None:
         self.build, self.layout = build, layout
+        self.pumps_follow = any(isinstance(build.part(each), Pump) for each in layout.placements)
 
     def opening(self, place: str) -> str:
         """``"the cap of Fill port"``, ``"the lid of Reservoir"``."""
@@ -135,6 +137,8 @@ class PlanWords:
 
     def stop_here(self, not_flooded: Sequence[str], room: float) -> str:
         """The end of a plan that cannot go on."""
+        if not self.pumps_follow:
+            return f"{millilitres(room)} of the loop are still air, and no pump is there to go on with"
         if not_flooded:
             return (
                 f"Stop here: {self.parts(not_flooded)} would run dry. {millilitres(room)} of the loop are still full "

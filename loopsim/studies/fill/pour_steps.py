@@ -35,7 +35,7 @@ def _pour(steps: StepList, stage: Stage, shut: tuple[str, ...], pour: FirstPour)
     beside_valve = pour.shut is not None and stage.opening in steps.lids
     liquid = _vessels_for(steps, pour, stage) if beside_valve else stage.liquid(filling)
     poured = float(np.maximum(filling.liquid, liquid * filling.circuit).sum() - filling.liquid.sum())
-    seconds = poured / steps.pour_flow(stage.opening)
+    seconds = poured / steps.pour_flow(stage.opening, stage.vents)
     for number in range(1, MOMENTS):
         filling.pour_up_to(np.minimum(stage.liquid_at(number / MOMENTS, filling), liquid), seconds / MOMENTS)
         filling.note(steps.next)

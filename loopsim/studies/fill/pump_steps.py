@@ -27,6 +27,8 @@ def pump_round(steps: StepList, pumping: Pumping, opening: str) -> bool:
         Where it is topped up.
     """
     priming, filling = pumping.priming, steps.filling
+    if not priming.pumps:
+        return filling.air < _LEAST_RUN
     topped_up = False
     for _ in range(MOST_ROUNDS):
         pumps = priming.flooded()

@@ -1,5 +1,7 @@
 """Steps of a fill as they are written down, each with the moment at its end."""
 
+from collections.abc import Sequence
+
 from loopsim.build import Build, BuildCoolant, Layout
 from loopsim.network import LEVEL, Tilt
 from loopsim.studies.fill.places import where
@@ -68,14 +70,19 @@ class StepList:
         filling = self.filling
         return filling.level_of(filling.vessels[0]) if filling.vessels else float(filling.heights[self.source])
 
-    def pour_flow(self, opening: str) -> float:
-        """How fast liquid gets into an opening: through its neck, or as fast as a hand pours [m3/s]."""
+    def pour_flow(self, opening: str, vents: Sequence[str] = ()) -> float:
+        """How fast liquid gets into an opening: through its neck, or as fast as a hand pours [m3/s].
+
+        Air leaves by the lids of vessels and by `vents`, else by the same neck.
+        """
         if opening in self.lids:
             return HAND_FLOW
         graph = self.filling.graph
         (passage, _), *_ = graph.passages_at[graph.number[opening]]
         state = self.coolant.medium.at(self.build.ambient.temperature_c)
-        return funnel_flow(float(graph.bore[passage]), state, air_leaves_elsewhere=bool(self.lids - {opening}))
+        return funnel_flow(
+            float(graph.bore[passage]), state, air_leaves_elsewhere=bool({*self.lids, *vents} - {opening})
+        )
 
     def run_back(self) -> None:
         """Let what was lifted sink again once the pumps stop, where the vessels have room for it."""

@@ -300,6 +300,23 @@ def test_tilts_are_steps_of_their_own(loop: Make) -> None:
     assert plan.air_left == pytest.approx(0.0, abs=1e-7)
 
 
+def test_a_u_without_a_pump_is_full_after_the_pour(between: Make) -> None:
+    """Down from 109 mm to 0 and up again, air leaving by the other port: full, and nothing to run."""
+    build = between(100, 100, 0)
+    plan = fill_plan(build)
+    assert plan.is_complete
+    assert actions(plan) == ["make ready", "pour", "cap", "check"]
+    assert plan.poured == pytest.approx(plan.capacity)
+    assert "no vessel" in codes(plan)
+    check_conserved(build, plan)
+
+
+def test_a_hump_above_the_funnel_without_a_pump_stays_half_dry(between: Make) -> None:
+    plan = fill_plan(between(0, 0, 109))
+    assert not plan.is_complete
+    assert "no pump is there" in plan.steps[-1].sentence
+
+
 def test_an_end_that_nothing_joins_is_warned_of(loop: Make) -> None:
     build = edits.remove_run(loop(250, vessel_mm=100), "bench", "line").build
     assert "open end" in codes(fill_plan(build))
