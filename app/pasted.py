@@ -12,6 +12,7 @@ from app.typed import BLANKS
 __all__ = ["CELL", "Pasted", "pasted_from"]
 
 CELL = re.compile(r"([+\-−]?[\d.,'’\s]*\d(?:[eE][+\-]?\d+)?)\s*([^\d\s].*)?")  # a figure, and what may follow it
+_UNIT = re.compile(r"(?<=\d)\s+(?=[^\W\d_])")  # between a figure and what is no figure
 _THIN = re.compile(rf"(?<=\d)[{BLANKS[1:]}](?=\d{{3}}(?!\d))")  # between groups of thousands
 
 
@@ -82,7 +83,8 @@ def _by_sign(sign: str, line: str) -> list[str]:
 
 
 def _by_blanks(line: str) -> list[str]:
-    return [word.strip(",") for word in line.split() if word != ","]
+    """Cells between blanks; a unit stays with the figure before it."""
+    return [word.strip(",") for word in _UNIT.sub("", line).split() if word != ","]
 
 
 def _heading_cells(line: str, width: int) -> list[str]:

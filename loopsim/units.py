@@ -105,6 +105,10 @@ _OF_TABLES: tuple[Unit, ...] = (
     Unit("mm of water", "pressure", _WATER_COLUMN / 1e3, spellings=("mm", "mmh2o", "mmwc", "mmws", "mmwater")),
     Unit("ft of water", "pressure", _WATER_COLUMN * _FOOT, spellings=("ft", "feet", "fth2o", "ftwc", "ftwater")),
     Unit("in of water", "pressure", _WATER_COLUMN * _INCH, spellings=("in", "inh2o", "inwc", "inwg", "inwater")),
+    Unit("mmHg", "pressure", 133.3224, spellings=("torr", "mmofmercury")),
+    Unit("inHg", "pressure", 3386.389, spellings=("inofmercury",)),
+    Unit("kgf/cm²", "pressure", 98066.5, spellings=("kg/cm2", "kp/cm2")),
+    Unit("cm", "head", 1e-2, spellings=("cmh2o", "cmwc", "cmws", "cmofwater", "cmwater")),
     Unit("ft", "head", _FOOT, spellings=("feet", "foot", "fth2o", "ftwc", "ftofwater", "ftwater")),
     Unit("cm", "length", 1e-2),
     Unit("in", "length", _INCH, spellings=("inch", "inches", '"')),
@@ -142,7 +146,11 @@ def usual_units(unit: str) -> tuple[Unit, ...]:
     """
     own = UNITS[unit]
     alike = [each for each in (*UNITS.values(), *_OF_TABLES) if each.quantity == own.quantity and each is not own]
-    gauges = [UNITS["kpa"], *(each for each in _OF_TABLES if each.label in ("mbar", "psi")), UNITS["bar"]]
+    gauges = [
+        UNITS["kpa"],
+        *(each for each in _OF_TABLES if each.label in ("mbar", "psi", "mmHg", "inHg", "kgf/cm²")),
+        UNITS["bar"],
+    ]
     return (own, *alike, *(gauges if own.quantity == "head" else ()))
 
 

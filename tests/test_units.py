@@ -14,6 +14,9 @@ NIST_SP_811 = {
     ("kpa", "mbar"): 1.0e02,
     ("kpa", "ft of water"): 2.989067e03,  # foot of water, conventional
     ("kpa", "in of water"): 2.490889e02,  # inch of water, conventional
+    ("kpa", "mmHg"): 1.333224e02,  # millimetre of mercury, conventional
+    ("kpa", "inHg"): 3.386389e03,  # inch of mercury, conventional
+    ("kpa", "kgf/cm²"): 9.80665e04,
     ("kpa", "mm of water"): 9.80665e00,  # millimeter of water, conventional
     ("m", "ft"): 3.048e-01,
     ("mm", "in"): 2.54e-02,
@@ -98,6 +101,9 @@ def test_unlike_units_do_not_convert() -> None:
         ("kPa", "m", "kPa"),
         ("° F", "c", "°F"),
         ("Cv", "kv_m3_h", "Cv"),
+        ("cmH2O", "m", "cm"),
+        ("inHg", "m", "inHg"),
+        ("kg/cm²", "kpa", "kgf/cm²"),
     ],
 )
 def test_a_unit_is_known_as_people_write_it(text: str, unit: str, label: str) -> None:

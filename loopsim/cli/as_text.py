@@ -82,7 +82,7 @@ def _budget(budget: Budget) -> Table:
     of = f", {budget.circuit}" if budget.circuit else ""
     table = new_table(f"Pressure budget{of}", ("part", False), *numbers, ("", False))
     for part, total in ((each.part, each.running) for each in budget.lines):
-        row = (fixed(from_si(part.flow, "l_h"), 0), fixed(from_si(part.dp, "kpa"), 2))
+        row = (fixed(from_si(abs(part.flow), "l_h"), 0), fixed(from_si(abs(part.dp), "kpa"), 2))
         shares = (f"{part.share * 100:.1f}", f"{total * 100:.0f}")
         table.add_row(Text(part.name), *row, *shares, bar(part.share / budget.lines[0].part.share))
     return table

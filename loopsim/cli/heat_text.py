@@ -93,7 +93,7 @@ def _fans(of: HeatPoint) -> Table:
 
 
 def _spaces(of: HeatPoint) -> Table:
-    headings = ("°C", "over-pressure Pa", "air m³/h", "past radiators %")
+    headings = ("°C", "over-pressure Pa", "air m³/h", "passes no radiator %")
     made = new_table("Air in the enclosure", ("space", False), *((each, True) for each in headings))
     for space in of.spaces:
         air = (fixed(space.temperature, 1), fixed(space.pressure, 1), fixed(from_si(space.passing, "m3_h"), 1))

@@ -187,7 +187,10 @@ class PowerCurve(LiquidCurve):
 
 
 def check_rising(values: Sequence[float], what: str, unit: str) -> None:
-    """ValueError at the first value that is not above the one before."""
+    """ValueError at the first value that is not above the one before; with what to do where all of them fall."""
+    turned = len(values) > 1 and all(after < before for before, after in pairwise(values))
+    hint = ": turn the order of the points, or are two columns swapped?" if turned else ""
     for before, after in pairwise(values):
         if after <= before:
-            raise ValueError(f"{what} must rise from point to point, got {after:g} {unit} after {before:g} {unit}")
+            got = f"got {after:g} {unit} after {before:g} {unit}"
+            raise ValueError(f"{what} must rise from point to point, {got}{hint}")

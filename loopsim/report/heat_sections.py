@@ -199,7 +199,7 @@ def _spaces(of: HeatPoint) -> Table:
         Column("temperature", "°C", number=True),
         Column("over-pressure", "Pa", number=True),
         Column("air", "m³/h", number=True),
-        Column("past the radiators", "%", number=True),
+        Column("passes no radiator", "%", number=True),
     )
     rows = [
         (each.name, _degrees(each.temperature), f"{each.pressure:.1f}".replace("-", "−"),

@@ -105,6 +105,5 @@ def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:
     for part_id, (waiting, _) in free_ports(build, layout).items():
         if waiting:
             words = "1 port open" if len(waiting) == 1 else f"{len(waiting)} ports open"
-            yield Finding(
-                "open_port", part_id, f"{build.part(part_id).name}: {words} ({', '.join(waiting)})", quiet=True
-            )
+            names = ", ".join(waiting).replace("_", " ")
+            yield Finding("open_port", part_id, f"{build.part(part_id).name}: {words} ({names})", quiet=True)

@@ -141,6 +141,11 @@ def test_a_column_that_is_headed_but_empty_waits_for_its_cells() -> None:
     assert taken("Flow (L/min)\tHead (m)\n0\t\n5\t")[0] == [["0", ""], ["5", ""]]
 
 
+def test_a_unit_beside_each_figure_makes_no_cell_of_its_own() -> None:
+    rows, units, _ = taken("0 L/h   0.40 bar\n200 L/h 0.35 bar\n400 L/h  0.2 bar")
+    assert (rows, units) == ([["0", "0.40"], ["200", "0.35"], ["400", "0.2"]], ["L/h", "bar"])
+
+
 def test_an_unknown_unit_is_told() -> None:
     assert taken("Flow (hogsheads)\tHead (m)\n1\t4\n2\t3")[2] == "no unit known in “Flow (hogsheads)”"
 

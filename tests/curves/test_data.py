@@ -21,6 +21,17 @@ def test_a_drop_that_falls_is_refused() -> None:
         DropCurve.model_validate({"points": [{"flow_l_h": 50, "dp_kpa": 3}, {"flow_l_h": 100, "dp_kpa": 1}]})
 
 
+def test_points_in_falling_order_are_told_how_to_mend() -> None:
+    """A table may begin at the largest flow, or hold the head first; where only one point is out of order, no hint."""
+    turned = [{"flow_l_h": flow, "head_m": head} for flow, head in ((400, 2), (200, 3.5), (0, 4))]
+    with pytest.raises(ValidationError, match="after 400 L/h: turn the order of the points, or are two columns"):
+        HeadCurve.model_validate({"points": turned})
+    muddled = [{"flow_l_h": flow, "head_m": head} for flow, head in ((0, 4), (200, 3.5), (100, 3))]
+    with pytest.raises(ValidationError, match="got 100 L/h after 200 L/h") as refused:
+        HeadCurve.model_validate({"points": muddled})
+    assert "turn the order" not in str(refused.value)
+
+
 def test_flows_out_of_order_are_refused_with_their_values() -> None:
     with pytest.raises(ValidationError, match="got 50 L/h after 100 L/h"):
         DropCurve.model_validate({"points": [{"flow_l_h": 100, "dp_kpa": 1}, {"flow_l_h": 50, "dp_kpa": 3}]})

@@ -57,7 +57,7 @@ def _wider(bend: Bend, least: float) -> tuple[str, str]:
 
 def _backward(drawing: Drawing, drawn: DrawnRun, reference: str, at: Spot) -> Finding:
     part, port = drawing.build.port(reference)
-    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.name}, backward"
+    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.name.replace('_', ' ')}, backward"
     remedy = "turn the part, or lead the tube out of the port's front first"
     return Finding("backward_exit", drawn.run.id, text, False, remedy, "reroute", at, (part.id,))
 
