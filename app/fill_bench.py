@@ -90,6 +90,8 @@ class FillBench(BenchPage):
             return Marks(air=self.watch.found, is_old=self.watch.is_old)
         if self.view == "Fill" and self.fill.moment is not None:
             return Marks(moment=self.fill.moment)
+        if self.view == "Drain" and self.plans.drained is not None:
+            return Marks(drain=self.plans.drained.drain, is_old=self.plans.is_old)
         return None
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -123,6 +125,7 @@ class FillBench(BenchPage):
         self.fill.refresh()
         self.drain.refresh()
         self._show_words()
+        self._show_marks()
 
     def _on_view(self, number: int) -> None:
         self.stack.setCurrentIndex(number)

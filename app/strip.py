@@ -208,8 +208,7 @@ class ElevationStrip(HeightView):
         if self.marks.moment is not None:
             paint_liquid(painter, self, self.marks.moment)
             paint_levels(painter, self, self.marks.moment)
-        if self.marks.air is not None:
-            paint_pockets(painter, self, self.marks)
+        paint_pockets(painter, self, self.marks)
 
     def _paint_handles(self, painter: QPainter, stage: Stage) -> None:
         """Corners of a selected run, by which they are lifted."""

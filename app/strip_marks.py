@@ -1,16 +1,15 @@
-"""Filling on the elevation strip: pockets of air at the high points, and liquid at one moment of the plan."""
+"""Filling on the elevation strip: pockets at high and low points, and liquid at one moment of the plan."""
 
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from app.fill.marks import ROLES, Marks, Moment, air_words
+from app.fill.marks import ROLES, Marks, Moment, Pocket
 from app.plan.air_marks import pattern
 from app.plan.liquid_item import liquid_colour
 from app.theme import Type, font
 from loopsim.studies.elevation import Stage
-from loopsim.studies.fill import HighPoint
 from loopsim.units import from_si
 
 if TYPE_CHECKING:
@@ -23,26 +22,25 @@ _BAND_PX, _RIM_PX = 9.0, 2.4  # of a pocket in a run, and of its rim, both sides
 _WET_PX, _DRY_PX = 6.0, 3.5
 _OLD = 0.45  # opacity of what belongs to an earlier sketch
 _GAP_PX = 6.0  # between two words
+_LEVEL_MM = 0.5  # places that differ by less stand level
 _ROWS = 3  # of words above a summit, and below it
 _HEAD_PX, _CHOICE_PX = 20.0, 140.0  # height of the heading, width of the choice beside it
 
 
 def paint_pockets(painter: QPainter, strip: "ElevationStrip", marks: Marks) -> None:
-    """Each high point on the walk from its sill to its top, by its verdict's pattern, and words where air may stay."""
-    if marks.air is None:
-        return
+    """Each pocket on the walk from its sill to its end, by its pattern, and words where there is something to heed."""
     stages = {stage.id: stage for stage in reversed(strip.stages)}
     painter.save()
     painter.setOpacity(_OLD if marks.is_old else 1.0)
     painter.setFont(font(Type.SMALL))
     taken = _head(strip, QFontMetricsF(painter.font()))
-    for point in sorted(marks.air.points, key=lambda each: -each.gas):  # the small ones on top
-        stage = stages.get(point.at.item)
+    for pocket in sorted(marks.pockets, key=lambda each: -each.volume):  # the small ones on top
+        stage = stages.get(pocket.at.item)
         if stage is not None:
             paint = _paint_in_part if stage.is_part else _paint_along_run
-            summit = paint(painter, strip, stage, point)
-            if point.verdict != "clears":
-                _paint_words(painter, strip, point, summit, taken)
+            summit = paint(painter, strip, stage, pocket)
+            if pocket.words:
+                _paint_words(painter, strip, pocket, summit, taken)
     painter.restore()
 
 
@@ -74,40 +72,46 @@ def paint_levels(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> 
         painter.drawText(QPointF(column.left() + 3.0, y - 4.0), f"now {height:.0f}")
 
 
-def _paint_in_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, point: HighPoint) -> QPointF:
-    """From sill to top across the part; the middle of its upper edge."""
-    column, top = strip.column_of(stage), strip.y_of(from_si(point.height, "mm"))
-    bottom = max(strip.y_of(from_si(point.sill, "mm")), top + _LEAST_PX)
-    colour = getattr(strip.theme, ROLES[point.verdict])
-    painter.setPen(QPen(colour, 1.4, Qt.PenStyle.DotLine if point.verdict == "clears" else Qt.PenStyle.SolidLine))
-    box = QRectF(QPointF(column.left(), top), QPointF(column.right(), bottom))
-    for brush in (QBrush(strip.theme.paper), pattern(point.verdict, colour)):
+def _paint_in_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, pocket: Pocket) -> QPointF:
+    """From sill to end across the part; the middle of its upper edge."""
+    column = strip.column_of(stage)
+    sill_mm = min(pocket.sill_mm, stage.high_mm)  # over which liquid leaves may lie far above
+    top, bottom = sorted((strip.y_of(pocket.end_mm), strip.y_of(sill_mm)))
+    colour = getattr(strip.theme, ROLES[pocket.kind])
+    painter.setPen(QPen(colour, 1.4, Qt.PenStyle.SolidLine if pocket.words else Qt.PenStyle.DotLine))
+    box = QRectF(QPointF(column.left(), top), QPointF(column.right(), max(bottom, top + _LEAST_PX)))
+    for brush in (QBrush(strip.theme.paper), pattern(pocket.kind, colour)):
         painter.setBrush(brush)
         painter.drawRect(box)
     return QPointF(box.center().x(), top)
 
 
-def _paint_along_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, point: HighPoint) -> QPointF:
-    """A band along the way around the run's crest, down to the sill; the top of it."""
-    sill = from_si(point.sill, "mm")
-    way = QPolygonF([QPointF(strip.x_of(along), strip.y_of(high)) for along, high in _hump(strip, stage, sill)])
-    colour = getattr(strip.theme, ROLES[point.verdict])
+def _paint_along_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, pocket: Pocket) -> QPointF:
+    """A band along the way around the run's crest or bottom, up to the sill; the top of it."""
+    places = _around(strip, stage, pocket)
+    way = QPolygonF([QPointF(strip.x_of(along), strip.y_of(height)) for along, height in places])
+    colour = getattr(strip.theme, ROLES[pocket.kind])
     strokes = [(QBrush(colour), _BAND_PX), (QBrush(strip.theme.paper), _BAND_PX - _RIM_PX)]
-    if point.verdict != "clears":
-        strokes.append((pattern(point.verdict, colour), _BAND_PX - _RIM_PX))
+    strokes += [(pattern(pocket.kind, colour), _BAND_PX - _RIM_PX)] if pocket.words else []
     for brush, width in strokes:
         painter.setPen(QPen(brush, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin))
         painter.drawPolyline(way)
-    summit = QPointF(strip.x_of(_highest_along(stage)), strip.y_of(max(stage.heights_mm)))
-    return summit - QPointF(0.0, _BAND_PX / 2)
+    return QPointF(strip.x_of(_crest(stage, _sign(pocket))[0]), way.boundingRect().top() - _BAND_PX / 2)
 
 
-def _hump(strip: "ElevationStrip", stage: Stage, sill_mm: float) -> list[tuple[float, float]]:
-    """Places of the walk around a run's crest that lie above a sill."""
-    way = [place for each in strip.stages for place in zip(each.along_mm, each.heights_mm, strict=True)]
-    crest = (_highest_along(stage), max(stage.heights_mm))
+def _around(strip: "ElevationStrip", stage: Stage, pocket: Pocket) -> list[tuple[float, float]]:
+    """Places of the walk around a run's crest that lie above a sill; around its bottom, below it."""
+    sign = _sign(pocket)
+    crest, sill = _crest(stage, sign), sign * pocket.sill_mm
+    way = [(x, sign * z) for each in strip.stages for x, z in zip(each.along_mm, each.heights_mm, strict=True)]
     before, after = [each for each in way if each[0] < crest[0]], [each for each in way if each[0] > crest[0]]
-    return [*reversed(_down_to(sill_mm, crest, before[::-1])), crest, *_down_to(sill_mm, crest, after)]
+    found = [*reversed(_down_to(sill, crest, before[::-1])), crest, *_down_to(sill, crest, after)]
+    return [(along, sign * height) for along, height in found]
+
+
+def _sign(pocket: Pocket) -> float:
+    """1 where air rises, -1 where liquid sinks."""
+    return -1.0 if pocket.kind == "low" else 1.0
 
 
 def _down_to(sill_mm: float, crest: tuple[float, float], way: list[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -122,18 +126,19 @@ def _down_to(sill_mm: float, crest: tuple[float, float], way: list[tuple[float, 
     return [*found, (last[0], sill_mm)]
 
 
-def _highest_along(stage: Stage) -> float:
-    """Where a run is highest, in the middle of what is level there."""
-    highest = max(stage.heights_mm)
-    there = [along for along, height in zip(stage.along_mm, stage.heights_mm, strict=True) if height >= highest - 0.5]
-    return (there[0] + there[-1]) / 2
+def _crest(stage: Stage, sign: float) -> tuple[float, float]:
+    """Where a run is highest (with a minus, lowest), in the middle of what is level there; heights times the sign."""
+    highest = max(sign * height for height in stage.heights_mm)
+    places = zip(stage.along_mm, stage.heights_mm, strict=True)
+    there = [along for along, height in places if sign * height >= highest - _LEVEL_MM]
+    return (there[0] + there[-1]) / 2, highest
 
 
 def _paint_words(
-    painter: QPainter, strip: "ElevationStrip", point: HighPoint, summit: QPointF, taken: list[QRectF]
+    painter: QPainter, strip: "ElevationStrip", pocket: Pocket, summit: QPointF, taken: list[QRectF]
 ) -> None:
     """Above the summit where there is room, row by row, else below it."""
-    words, metrics = air_words(point), QFontMetricsF(painter.font())
+    words, metrics = pocket.words, QFontMetricsF(painter.font())
     width, height = metrics.horizontalAdvance(words), metrics.height()
     left = min(max(summit.x() - width / 2, strip.left), strip.width() - strip.right - width)
     tops = [-(row + 1) * height - 2.0 for row in range(_ROWS)] + [_BAND_PX + row * height for row in range(_ROWS)]
@@ -141,7 +146,7 @@ def _paint_words(
     box = next((each for each in boxes if _is_free(each, taken)), boxes[-1])
     taken.append(box)
     painter.fillRect(box, strip.theme.paper)
-    painter.setPen(getattr(strip.theme, f"{ROLES[point.verdict]}_text"))
+    painter.setPen(getattr(strip.theme, f"{ROLES[pocket.kind]}_text"))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
 
 

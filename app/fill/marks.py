@@ -1,22 +1,43 @@
-"""What the fill bench asks plan and strip to show: high points, or the loop at one moment of its plan."""
+"""What the fill bench asks plan and strip to show: high or low points, or the loop at one moment of its plan."""
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 
 from loopsim.geometry import Spot
 from loopsim.network import HeightGraph
-from loopsim.studies.fill import AirMap, FillSnapshot, HighPoint
+from loopsim.studies.fill import AirMap, Drain, FillSnapshot, Where
 from loopsim.studies.fill.places import millilitres
 from loopsim.units import from_si
 
-__all__ = ["ROLES", "SIGNS", "Marks", "Moment", "Piece", "air_words"]
+__all__ = ["ROLES", "SIGNS", "Kind", "Marks", "Moment", "Piece", "Pocket"]
 
-ROLES = {"stays": "rust", "may clear": "amber", "clears": "good"}
-SIGNS = {"stays": "×", "may clear": "?", "clears": "✓"}
+Kind = Literal["stays", "may clear", "clears", "low"]
+
+ROLES: dict[Kind, str] = {"stays": "rust", "may clear": "amber", "clears": "good", "low": "liquid"}
+SIGNS: dict[Kind, str] = {"stays": "×", "may clear": "?", "clears": "✓", "low": ""}
+_WORDS: dict[Kind, str] = {"stays": "of air stay", "may clear": "of air may clear", "clears": "clear", "low": "stay"}
 _LEAST = 1e-4  # share of a passage that is not worth a stroke
+_LITTLE = 1e-6  # a volume that is not worth a word [m3]
+
+
+class Pocket(NamedTuple):
+    """Where air stays or clears, or where liquid stays on draining: from its end to the sill, in heights [mm]."""
+
+    at: Where
+    kind: Kind
+    end_mm: float
+    sill_mm: float
+    volume: float
+
+    @property
+    def words(self) -> str:
+        """``"70 mL of air stay"``; empty where there is nothing to heed."""
+        if self.kind == "clears" or self.volume < _LITTLE:
+            return ""
+        return f"{millilitres(self.volume)} {_WORDS[self.kind]}"
 
 
 class Piece(NamedTuple):
@@ -60,14 +81,17 @@ class Marks(NamedTuple):
     """What is to be shown; `is_old` while it belongs to an earlier sketch."""
 
     air: AirMap | None = None
+    drain: Drain | None = None
     moment: Moment | None = None
     is_old: bool = False
 
-
-def air_words(point: HighPoint) -> str:
-    """A high point in few words: ``"70 mL of air stay"``."""
-    verb = {"stays": "stay", "may clear": "may clear", "clears": "clear"}[point.verdict]
-    return f"{millilitres(point.gas)} of air {verb}"
+    @property
+    def pockets(self) -> Iterator[Pocket]:
+        """High points, or low points."""
+        for high in self.air.points if self.air is not None else ():
+            yield Pocket(high.at, high.verdict, from_si(high.height, "mm"), from_si(high.sill, "mm"), high.gas)
+        for low in self.drain.low_points if self.drain is not None else ():
+            yield Pocket(low.at, "low", from_si(low.at.height, "mm"), from_si(low.sill, "mm"), low.volume)
 
 
 def _wet(piece: Piece, share: float) -> Piece:

@@ -1,37 +1,44 @@
-"""High points on the plan: a bubble with a pattern at each, and words where air may stay."""
+"""High and low points on the plan: a bubble with a pattern at each, and words where air or liquid may stay."""
 
 from collections.abc import Iterator
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter
 
-from app.fill.marks import ROLES, Marks, air_words
+from app.fill.marks import ROLES, Kind, Marks, Pocket
 from app.plan.coordinates import to_scene
 from app.plan.labels import Line
 from app.plan.part_item import pen
 from app.theme import Theme
-from loopsim.studies.fill import HighPoint
 from loopsim.units import from_si
 
-__all__ = ["BUBBLE_PX", "air_lines", "air_points", "liquid_lines", "paint_bubble", "pattern"]
+__all__ = ["BUBBLE_PX", "liquid_lines", "paint_bubble", "pattern", "pocket_line", "pocket_lines", "pockets_at"]
 
 BUBBLE_PX = 8.0
-_SMALL_PX = 4.0  # where the flow clears it
-_PATTERNS = {"stays": Qt.BrushStyle.DiagCrossPattern, "may clear": Qt.BrushStyle.BDiagPattern}
+_SMALL_PX = 4.0  # where there is nothing to heed
+_PATTERNS: dict[Kind, Qt.BrushStyle] = {
+    "stays": Qt.BrushStyle.DiagCrossPattern,
+    "may clear": Qt.BrushStyle.BDiagPattern,
+    "low": Qt.BrushStyle.HorPattern,
+}
 _OLD = 0.45  # opacity of what belongs to an earlier sketch
-_LITTLE = 1e-6  # less air than this is a dot without words [m3]
 
 
-def air_points(marks: Marks | None) -> Iterator[tuple[HighPoint, QPointF]]:
-    """High points with their points of the scene."""
-    for point in marks.air.points if marks is not None and marks.air is not None else ():
-        yield point, to_scene(from_si(point.at.x, "mm"), from_si(point.at.y, "mm"))
+def pockets_at(marks: Marks | None) -> Iterator[tuple[Pocket, QPointF]]:
+    """High or low points with their points of the scene."""
+    for pocket in marks.pockets if marks is not None else ():
+        yield pocket, to_scene(from_si(pocket.at.x, "mm"), from_si(pocket.at.y, "mm"))
 
 
-def air_lines(marks: Marks | None, item: str) -> list[Line]:
-    """What is said beside a part or run of the air in it."""
-    points = [point for point, _ in air_points(marks) if point.at.item == item and point.gas > _LITTLE]
-    return [Line(air_words(each), f"{ROLES[each.verdict]}_text") for each in points if each.verdict != "clears"]
+def pocket_line(pocket: Pocket) -> Line:
+    """What is said beside a pocket."""
+    return Line(pocket.words, f"{ROLES[pocket.kind]}_text")
+
+
+def pocket_lines(marks: Marks | None, part_id: str) -> list[Line]:
+    """What is said beside a part of the pockets in it."""
+    inside = (each for each in (marks.pockets if marks is not None else ()) if each.at.item == part_id)
+    return [pocket_line(each) for each in inside if each.words]
 
 
 def liquid_lines(marks: Marks | None, item: str) -> list[Line]:
@@ -43,19 +50,19 @@ def liquid_lines(marks: Marks | None, item: str) -> list[Line]:
     return [Line(words, "liquid_text" if share > 0.5 else "soft_ink")]
 
 
-def pattern(verdict: str, colour: QColor) -> QBrush:
-    """The pattern of a verdict: crossed where air stays, striped where it may clear, none where it clears."""
-    return QBrush(colour, _PATTERNS.get(verdict, Qt.BrushStyle.NoBrush))
+def pattern(kind: Kind, colour: QColor) -> QBrush:
+    """Crossed where air stays, striped where it may clear, level lines where liquid stays, none where air clears."""
+    return QBrush(colour, _PATTERNS.get(kind, Qt.BrushStyle.NoBrush))
 
 
-def paint_bubble(painter: QPainter, point: QPointF, verdict: str, theme: Theme, is_old: bool = False) -> None:
-    """A ring on paper, filled with the verdict's pattern; small and open where the flow clears it."""
-    colour = getattr(theme, ROLES[verdict])
-    radius = BUBBLE_PX if verdict in _PATTERNS else _SMALL_PX
+def paint_bubble(painter: QPainter, point: QPointF, pocket: Pocket, theme: Theme, is_old: bool = False) -> None:
+    """A ring on paper, filled with the pocket's pattern; a small one where there is nothing to heed."""
+    colour = getattr(theme, ROLES[pocket.kind])
+    radius = BUBBLE_PX if pocket.words else _SMALL_PX
     painter.save()
     painter.setOpacity(_OLD if is_old else 1.0)
     painter.setPen(pen(colour, 1.8))
-    for brush in (QBrush(theme.paper), pattern(verdict, colour)):
+    for brush in (QBrush(theme.paper), pattern(pocket.kind, colour)):
         painter.setBrush(brush)
         painter.drawEllipse(point, radius, radius)
     painter.restore()

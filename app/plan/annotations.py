@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 
 from app import figures
 from app.plan.air_arrows import AirArrow, air_arrows
-from app.plan.air_marks import BUBBLE_PX, air_lines, air_points, liquid_lines, paint_bubble
+from app.plan.air_marks import BUBBLE_PX, liquid_lines, paint_bubble, pocket_line, pocket_lines, pockets_at
 from app.plan.coordinates import to_scene
 from app.plan.labels import Label, Line, Obstacles, place_labels
 from app.plan.part_item import pen
@@ -83,8 +83,8 @@ class Annotations:
         for point, _ in self._marks:
             _paint_mark(painter, point, theme)
         marks = self._scene.marks
-        for high, at in air_points(marks):
-            paint_bubble(painter, at * self._scale, high.verdict, theme, marks.is_old)
+        for pocket, at in pockets_at(marks):
+            paint_bubble(painter, at * self._scale, pocket, theme, marks.is_old)
 
     def _part_labels(self, rows: list[Row]) -> Iterator[Label]:
         told = {part_id: self._part_lines(part_id) for part_id in self._scene.parts}
@@ -105,7 +105,7 @@ class Annotations:
         item = self._scene.parts[part_id]
         lines = [Line("stopped", "amber_text")] * item.is_stopped
         lines += [Line(words, "amber_text") for words in self._words_at(part_id)]
-        lines += [*air_lines(self._scene.marks, part_id), *liquid_lines(self._scene.marks, part_id)]
+        lines += [*pocket_lines(self._scene.marks, part_id), *liquid_lines(self._scene.marks, part_id)]
         return lines + [Line("locked", "soft_ink")] * (item.placement.locked and part_id in self._scene.selection)
 
     def _is_alike(self, row: Row, told: Mapping[str, list[Line]]) -> bool:
@@ -127,10 +127,9 @@ class Annotations:
             if finding.at is not None:
                 line = Line(_few_words(finding.code, 1), "amber_text")
                 yield _label(f"at {point.x():.0f} {point.y():.0f}", [line], _around(point, _MARK_PX))
-        for high, at in air_points(self._scene.marks):
-            lines = air_lines(self._scene.marks, high.at.item) if high.at.item in self._scene.runs else []
-            if lines:
-                yield _label(f"air {high.at.place}", lines[:1], _around(at * self._scale, BUBBLE_PX))
+        for pocket, at in pockets_at(self._scene.marks):
+            if pocket.words and pocket.at.item in self._scene.runs:
+                yield _label(f"air {pocket.at.place}", [pocket_line(pocket)], _around(at * self._scale, BUBBLE_PX))
         is_said = any(each.code == "tubes_meet" for each in self._scene.findings)
         for number, crossing in enumerate(each for each in self._scene.crossings if each.meet and not is_said):
             lines = [Line("tubes meet", "amber_text")]
@@ -197,7 +196,7 @@ class Annotations:
         parts = [self._part_box(part_id) for part_id in self._scene.parts]
         rings = [_around(point * self._scale, _RING_PX) for _, point in self._scene.ports()]
         marks = [_around(point, _MARK_PX) for point, _ in self._marks]
-        marks += [_around(at * self._scale, BUBBLE_PX) for _, at in air_points(self._scene.marks)]
+        marks += [_around(at * self._scale, BUBBLE_PX) for _, at in pockets_at(self._scene.marks)]
         handles = [_around(point * self._scale, _HANDLE_PX) for _, _, point in self._scene.corners()]
         turn = self._scene.turn_handle(1.0 / self._scale)
         handles += [_around(turn[1] * self._scale, _HANDLE_PX)] if turn is not None else []

@@ -1,6 +1,7 @@
 """The fill bench in the window: air, filling, draining and the leak test, by mouse and keys."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -8,12 +9,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QStyle, QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
+from app.fill.marks import Marks
 from app.fill_bench import FillBench
 from app.window import MainWindow
 from loopsim.build import Build, edits, load
 from loopsim.parts import BleedPort, DrainPort, FillPort
 from loopsim.studies import operating_point
 from loopsim.studies.fill import air_map, drain_plan, fill_plan
+from loopsim.studies.fill.port_places import drain_proposal
 
 Make = Callable[[Build], MainWindow]
 PIER = "sample_loops/pier-camera.loop.json"
@@ -301,3 +304,27 @@ def test_an_empty_layout_says_what_is_missing_and_shows_no_views(qtbot: QtBot, m
     qtbot.waitUntil(lambda: page.views.isHidden(), timeout=5000)
     assert page.headline.text()
     assert window.plan.scene().marks is None
+
+
+def test_what_stays_on_draining_is_marked_on_plan_and_strip(qtbot: QtBot, make_window: Make):
+    build = load(PIER)
+    window = make_window(drain_proposal(build, build.layouts[0].name).edit.build)
+    page = open_view(qtbot, window, "Drain")
+    low = page.plans.drained.drain.low_points
+    for marks in (window.plan.scene().marks, window.heights.strip.marks):
+        assert [pocket.at.place for pocket in marks.pockets] == [each.at.place for each in low]
+    window.grab()
+    said = {line.text for label in window.plan.labels for line in label.lines}
+    assert f"{low[0].volume * 1e6:.0f} mL stay" in said
+
+
+def test_two_high_points_in_one_tube_are_each_told_of(qtbot: QtBot, window: MainWindow):
+    page = open_view(qtbot, window, "Air")
+    crest = next(each for each in page.watch.found.points if each.at.item == "run_3")
+    other = replace(crest, at=replace(crest.at, place="run_3/2"), verdict="stays", gas=21e-6)
+    both = replace(page.watch.found, points=(replace(crest, verdict="may clear"), other))
+    window.plan.show_marks(Marks(air=both))
+    window.grab()
+    said = [line.text for label in window.plan.labels for line in label.lines]
+    assert said.count("8 mL of air may clear") == 1
+    assert said.count("21 mL of air stay") == 1
