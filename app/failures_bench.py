@@ -22,6 +22,7 @@ from loopsim.studies import FailureOutcome
 __all__ = ["FailuresBench"]
 
 _SENTENCE_LINES = 2
+_SAME_SHARE = 0.01  # of the healthy flow: beyond it warmth has its part in what flows
 _HALVES_PX = [220, 330]
 
 
@@ -152,12 +153,13 @@ class FailuresBench(BenchPage):
         self.case_shown.emit(case)
 
     def _sentence(self, case: FailureOutcome | None) -> str:
-        """What a case leads to; of a single stopped pump why, which the row does not say."""
+        """What a case leads to; of a single stopped pump why, where that is by the flow alone."""
         summary = self.catalogue.summary
         if case is None:
             return summary.worst.sentence if summary is not None and summary.worst is not None else ""
         failures = self._answer.failures if self._answer is not None else None
-        why = (each.sentence for each in failures.cases if (each.stopped,) == case.failure.items) if failures else ()
+        alone = (each for each in failures.cases if (each.stopped,) == case.failure.items) if failures else iter(())
+        why = (each.sentence for each in alone if abs(each.share - case.share) < _SAME_SHARE)
         return next(why, case.sentence)
 
 

@@ -8,10 +8,12 @@ from app.curve_panel import CurvePanel
 from app.grade_panel import GradePanel
 from loopsim.studies import FailureOutcome, PumpPlot
 from loopsim.studies.struck import struck_plots
+from loopsim.studies.words import NO_FLOW
 
 __all__ = ["CaseCurves", "CaseGrade"]
 
 _AFTER = "after the failure"
+_BY_PUMPS = "after it, by the pumps alone"
 
 
 class CaseCurves(CurvePanel):
@@ -38,6 +40,8 @@ class CaseCurves(CurvePanel):
             return plot
         if self._drawn is None or self._drawn[0] is not plot or self._drawn[1] is not case:
             (struck,) = struck_plots([plot], case.situation, _AFTER)
+            if struck is not None and _warmth_drives(case):
+                struck = replace(struck, name=_BY_PUMPS)
             self._drawn = plot, case, replace(plot, stopped=() if struck is None else (struck,))
         return self._drawn[2]
 
@@ -51,3 +55,8 @@ class CaseGrade(GradePanel):
 
     def __init__(self) -> None:
         super().__init__(has_table=False)
+
+
+def _warmth_drives(case: FailureOutcome) -> bool:
+    """True where something flows although no pump runs: the curves know coolant of one temperature only."""
+    return case.flow > NO_FLOW and all(pump.state != "running" for pump in case.point.pumps)
