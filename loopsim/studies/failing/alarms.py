@@ -73,6 +73,8 @@ def _coolant_levels(
     if healthy is None or not meets:
         return None, None
     cut = min(meets)
+    if cut <= healthy:  # it would cut the healthy machine: some failure cannot be told by the coolant here
+        return None, None
     return (healthy + cut) / 2, cut
 
 

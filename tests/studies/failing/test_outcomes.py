@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from loopsim.build import Build, edits, load
+import sample_loops
+from loopsim.build import Build, edits, from_text, load
 from loopsim.parts import TubeRun
 from loopsim.studies import heat_point, operating_point
 from loopsim.studies.failing.alarms import coolant_at
@@ -211,3 +212,12 @@ def test_without_components_every_failure_is_told_by_its_flow() -> None:
     flowing = [outcome.flow for outcome in found.outcomes if outcome.flow > 1e-9]
     assert found.alarms.flow_cut == pytest.approx(min(flowing) / 2)  # halfway to none
     assert found.alarms.coolant_cut is None
+
+
+def test_no_coolant_level_is_proposed_that_would_cut_the_healthy_machine() -> None:
+    outcomes = failure_outcomes(from_text(sample_loops.sample("awkward-riser").read_text(encoding="utf-8")))
+    healthy = coolant_at(outcomes.base, outcomes.alarms.place or "")
+    alarms = outcomes.alarms
+    assert healthy is not None
+    assert alarms.coolant_cut is None or alarms.coolant_cut > healthy
+    assert alarms.coolant_warn is None or alarms.coolant_warn <= (alarms.coolant_cut or 0.0)
