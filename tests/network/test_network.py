@@ -122,6 +122,6 @@ def test_a_layout_becomes_its_network(plinth_path) -> None:
     assert (surface.pressure, surface.elevation) == (0.0, pytest.approx(0.046))
     assert loop.network.junctions["radiator_1.a"].elevation == pytest.approx(0.029)
     assert set(loop.network.links) == {run.id for run in loop.layout.runs} | {
-        "pump_a", "pump_b", "processor", "graphics_1", "graphics_2", "radiator_1", "radiator_2",
+        "pump_a", "pump_b", "fill_valve", "processor", "graphics_1", "graphics_2", "radiator_1", "radiator_2",
         *(f"{tee}/{leg}" for tee in ("split", "merge") for leg in "abc"),
     }  # fmt: skip
