@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from app import figures
 from app.document import Document
 from app.field_editors import QuietBox
+from app.fill.fall_row import FallRow
 from app.fill.layout_fields import LayoutFields
 from app.fill.marks import Moment
 from app.fill.moment_row import MomentRow, moment_words
@@ -52,6 +53,7 @@ class FillView(QWidget):
         self.steps = StepList("steps of filling")
         self.warnings = WarningRows()
         self.offer = PortOffer("Put in a fill port")
+        self.fall = FallRow()
         self.measured = LayoutFields(document, ("poured_ml", "bleed_minutes"))
         self.inside, self.gravity, self.note = (QLabel(wordWrap=True) for _ in range(3))
         self.note.setProperty("tone", "soft")
@@ -85,7 +87,7 @@ class FillView(QWidget):
             self._seek_port()
         self.steps.show_steps([Step(each.number, each.sentence) for each in steps], is_old)
         self.warnings.show_warnings(plan.warnings if plan is not None else ())
-        for widget in (self.moments, self.steps, self.steps_title, self.measured, self.note):
+        for widget in (self.moments, self.steps, self.steps_title, self.measured, self.measured_title, self.note):
             widget.setVisible(plan is not None)
         self.measured.refresh()
         self._show_words(plan)
@@ -102,7 +104,9 @@ class FillView(QWidget):
         self.gravity_title.setVisible(bool(pumps))
         poured = self.document.layout.poured_ml
         self.inside.setVisible(plan is not None and poured is not None)
+        self.fall.setVisible(plan is not None and plan.level_fall is not None)
         if plan is not None:
+            self.fall.show_fall(plan.level_fall)
             self.note.setText(figures.unbroken(_bleeding(plan)))
         if plan is not None and poured is not None:
             self.inside.setText(figures.unbroken(_inside(plan, to_si(poured, "ml"))))
@@ -160,6 +164,7 @@ class FillView(QWidget):
             self.measured_title,
             self.measured,
             self.inside,
+            self.fall,
         ):
             column.addWidget(widget)
         column.addStretch(1)

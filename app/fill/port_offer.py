@@ -73,7 +73,7 @@ class PortOffer(QWidget):
         if question is not self.asked:
             return
         self.proposal = result if isinstance(result, PortProposal) else None
-        self.button.setEnabled(self.proposal is not None)
+        self.button.setEnabled(self.proposal is not None and self.proposal.helps)
         if self.proposal is not None:
             self.words.setText(figures.unbroken(_sentence(self.proposal.sentence)))
         elif isinstance(result, Exception):

@@ -43,6 +43,11 @@ class PortProposal:
     gain: float
     sentence: str
 
+    @property
+    def helps(self) -> bool:
+        """False where it would bring nothing."""
+        return self.gain >= MILLILITRE
+
 
 @dataclass(frozen=True, slots=True)
 class _Trial:

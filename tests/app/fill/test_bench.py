@@ -229,6 +229,27 @@ def test_the_volume_that_was_measured_says_how_much_air_is_inside(qtbot: QtBot, 
     assert window.document.layout.poured_ml is None
 
 
+def test_the_fall_of_the_level_says_how_much_air_is_inside(qtbot: QtBot, window: MainWindow):
+    page = open_view(qtbot, window, "Fill")
+    fall = page.plans.filled.plan.level_fall
+    row = page.fill.fall
+    assert row.words.text() == ""
+    row.read.setFocus()
+    row.read.selectAll()
+    QTest.keyClicks(row.read, "3")
+    QTest.keyClick(row.read, Qt.Key.Key_Return)
+    assert f"{fall.air_per_fall * 3e-3 * 1e6:.0f}\u00a0mL" in row.words.text()
+
+
+def test_a_port_that_would_let_nothing_out_is_not_offered(qtbot: QtBot, window: MainWindow):
+    """The air at the top of the radiator's tank lies above every tube."""
+    page = open_view(qtbot, window, "Air")
+    window.document.select({"radiator"})
+    qtbot.waitUntil(lambda: page.air.offer.proposal is not None)
+    assert not page.air.offer.button.isEnabled()
+    assert "none of this air" in page.air.offer.words.text()
+
+
 def test_a_fill_port_is_offered_where_there_is_none(qtbot: QtBot, window: MainWindow):
     page = open_view(qtbot, window, "Fill")
     qtbot.waitUntil(page.fill.offer.button.isEnabled)
