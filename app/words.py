@@ -98,7 +98,8 @@ def flow_line(answer: Answer) -> str:
     point = answer.point
     if point is None:
         return ""
-    most = [f"{part.name} takes {figures.percent(part.share)} % of the pressure" for part in point.budget[:1]]
+    where = " in its circuit" if sum(each.is_moving for each in point.circuits) > 1 else ""
+    most = [f"{part.name} takes {figures.percent(part.share)} % of the pressure{where}" for part in point.budget[:1]]
     pumps = [f"{pump.name}: {figures.flow_l_h(pump.flow)} L/h at {figures.head_m(pump.head)} m" for pump in point.pumps]
     checked = measured_against(point)
     read = [f"{checked.sentence[:1].upper()}{checked.sentence[1:]}"] if checked is not None else []

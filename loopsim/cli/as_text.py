@@ -48,7 +48,7 @@ def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) 
 def _print_answer(out: Console, point: OperatingPoint, shown: HeatPoint) -> None:
     """What was solved, its flow and its heat, a line each."""
     off = shown.coupled.thermal.air.stopped
-    stopped = f", stopped: {', '.join(sorted(off))}" if off else ""
+    stopped = f", stopped: {', '.join(point.build.part(part).name for part in sorted(off))}" if off else ""
     where = point.build.part(point.loop_flow_at).name if point.loop_flow_at else ""
     out.print(Text(f"{point.build.name}, {point.layout.name}{stopped}"))
     out.print(Text(f"Flow: {from_si(point.loop_flow, 'l_h'):.0f} L/h at {where}" if where else "Nothing flows."))

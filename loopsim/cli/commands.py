@@ -13,7 +13,7 @@ import typer
 from loopsim import __version__, build, studies
 from loopsim.cli import as_json, as_text, comparing, failing, fill, quieting, shelf, spreading, sweeping
 from loopsim.cli import transient as in_time
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.errors import LoopsimError, NotSolved
 from loopsim.parts import Pump
 
@@ -81,16 +81,17 @@ def solve(
     layout: LayoutName = None,
     case: CaseName = None,
     stop: Annotated[
-        list[str] | None, typer.Option(help="id of a pump or fan without power; may stand several times")
+        list[str] | None, typer.Option(help="id or name of a pump or fan without power; may stand several times")
     ] = None,
     as_json_: AsJson = False,
 ) -> None:
     """Solve one layout: flow, head, pressure budget, temperatures, air, warnings."""
     loaded = build.load(file)
     name = loaded.load_case(case).name
-    cases = studies.heat_points(loaded, layout, stop or ())
+    stopped = part_ids(loaded, stop or ())
+    cases = studies.heat_points(loaded, layout, stopped)
     shown = next(each for each in cases if each.case.name == name)
-    standing = {part_id for part_id in stop or () if isinstance(loaded.part(part_id), Pump)}
+    standing = {part_id for part_id in stopped if isinstance(loaded.part(part_id), Pump)}
     point = studies.operating_point(loaded, layout, standing)
     print_answer(as_json.solved(point, shown, cases) if as_json_ else None, lambda: as_text.solved(point, shown, cases))
 

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from loopsim import build, studies
 from loopsim.cli.rounding import rounded
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.cli.tables import console, fixed, new_table
 from loopsim.errors import FileError
 from loopsim.studies import Band, Chunk, Tolerance
@@ -30,16 +30,17 @@ def tolerance(
     seed: Annotated[int, typer.Option(help="the same seed gives the same draws")] = 0,
     layout: LayoutName = None,
     case: CaseName = None,
-    stop: Annotated[list[str] | None, typer.Option(help="id of a pump or fan without power")] = None,
+    stop: Annotated[list[str] | None, typer.Option(help="id or name of a pump or fan without power")] = None,
     jobs: Annotated[int, typer.Option(help="processes that work at once; the answer is the same")] = 1,
     output: Annotated[Path | None, typer.Option("--output", "-o", help="where to write every draw: .csv")] = None,
     as_json_: AsJson = False,
 ) -> None:
     """Draw every curve, bore and load within its tolerance: bands, share within limits, which input matters most."""
     loaded = build.load(file)
+    stopped = part_ids(loaded, stop or ())
     with ExitStack() as stack:
         on_chunk = None if output is None else _writer(output, stack)
-        found = studies.tolerance(loaded, layout, case, stop or (), draws, seed, on_chunk=on_chunk, jobs=jobs)
+        found = studies.tolerance(loaded, layout, case, stopped, draws, seed, on_chunk=on_chunk, jobs=jobs)
     print_answer(_as_json(found) if as_json_ else None, lambda: _as_text(found))
 
 

@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from loopsim import build, studies
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.cli.tables import console, fixed, new_table
 from loopsim.studies import Boiling, Transient
 from loopsim.studies.words import duration
@@ -26,7 +26,8 @@ def transient(
     layout: LayoutName = None,
     case: CaseName = None,
     stop: Annotated[
-        list[str] | None, typer.Option(help="id of a pump or fan that stops at the start; may stand several times")
+        list[str] | None,
+        typer.Option(help="id or name of a pump or fan that stops at first; may stand several times"),
     ] = None,
     minutes: Annotated[float, typer.Option(help="how long to follow it")] = 60.0,
     from_cold: Annotated[
@@ -35,7 +36,8 @@ def transient(
     as_json_: AsJson = False,
 ) -> None:
     """Follow the temperatures in time: after parts have stopped, or from cold; says when a limit is reached."""
-    found = studies.transient(build.load(file), layout, case, stop or (), minutes, from_cold or not stop)
+    loaded = build.load(file)
+    found = studies.transient(loaded, layout, case, part_ids(loaded, stop or ()), minutes, from_cold or not stop)
     print_answer(_as_json(found) if as_json_ else None, lambda: _as_text(found))
 
 

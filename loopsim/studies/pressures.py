@@ -90,7 +90,10 @@ def _suction_words(loop: LoopNetwork, inlet: Suction) -> str:
             f"and {NPSH_MARGIN:g} m to spare: raise the reservoir or shorten the way to it"
         )
     margin = from_si(inlet.pressure - inlet.vapour_pressure, "kpa")
-    return f"{name}: its inlet is {margin:.0f} kPa from boiling: raise the reservoir or shorten the way to it"
+    way_out = "raise the reservoir or shorten the way to it"
+    if margin < 0:
+        return f"{name}: the coolant boils in its inlet, {-margin:.0f} kPa are missing, so the flow is less: {way_out}"
+    return f"{name}: its inlet is {margin:.0f} kPa from boiling: {way_out}"
 
 
 def _below_atmosphere(loop: LoopNetwork, pressures: dict[str, float]) -> Iterator[Finding]:

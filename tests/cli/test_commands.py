@@ -92,6 +92,13 @@ def test_failures_say_what_to_do_and_when_to_warn(capsys, plinth_path: Path) -> 
     assert re.search(r"Alarms, proposed\. At Reservoir: warn below \d+ L/h, cut below \d+ L/h", out)
 
 
+@pytest.mark.parametrize("command", [("solve",), ("transient", "--minutes", "1"), ("tolerance", "-n", "4")])
+def test_a_part_is_stopped_by_the_name_that_the_answers_show(capsys, plinth_path: Path, command) -> None:
+    by_name, by_id = (run(capsys, *command, plinth_path, "--stop", part, "--json") for part in ("Pump A", "pump_a"))
+    assert by_name == by_id
+    assert by_name[0] == 0
+
+
 def test_check_finds_a_sound_sample_in_order(capsys, plinth_path: Path) -> None:
     status, out, _ = run(capsys, "check", plinth_path)
     assert status == 0

@@ -125,7 +125,7 @@ def test_a_fan_is_stopped_by_its_id_and_the_missed_limit_is_a_warning(capsys, pl
     codes = {warning["code"] for warning in data["warnings"]}
     assert {"over_limit", "air_back"} <= codes
     out = run(capsys, "solve", plinth_path, "--stop", "fan_2")
-    assert "stopped: fan_2" in out
+    assert "stopped: Fan 2" in out
     assert "K above its limit" in out
 
 

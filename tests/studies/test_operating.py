@@ -184,6 +184,17 @@ def test_a_coolant_that_cannot_be_is_told_of_before_anything_is_solved(loop: Bui
     assert "for a mix, choose a glycol as kind" in told
 
 
+def test_a_pump_whose_inlet_would_boil_is_told_so_without_a_negative_distance(plinth: Build) -> None:
+    """Water at 95 °C boils at 84.6 kPa (IAPWS-95, from memory); the room at 2,000 m has 79.5 kPa (ISO 2533)."""
+    hot = plinth.with_values(
+        coolants=(plinth.coolants[0].with_values(temperature_c=95.0),),
+        ambient=plinth.ambient.with_values(altitude_m=2000.0),
+    )
+    told = [each.text for each in operating_point(hot).findings if each.code == "suction" and each.part == "pump_a"]
+    assert told
+    assert told[0].startswith("Pump A: the coolant boils in its inlet, 6 kPa are missing")
+
+
 def test_a_loop_without_a_pump_is_solved_at_rest(loop: Build) -> None:
     made = edits.remove_part(loop, LAYOUT, "pump").build
     point = operating_point(made)
