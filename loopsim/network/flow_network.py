@@ -132,10 +132,13 @@ class Network:
     def add_element(self, name: str, start: str, end: str, element: Element) -> None:
         """Add an element between two junctions; its flow counts positive from `start` to `end`.
 
+        One that begins and ends at the same junction closes a loop of its own: nothing flows in it but what it drives
+        itself.
+
         Raises
         ------
         SketchError
-            If the name is taken, a junction is missing, or both ends are one junction.
+            If the name is taken or a junction is missing.
         """
         if name in self.links:
             raise SketchError(f"element {name!r} stands here twice; each needs a name of its own", part=name)
@@ -143,8 +146,6 @@ class Network:
             if junction not in self.junctions:
                 near = did_you_mean(junction, self.junctions)
                 raise SketchError(f"element {name!r}: there is no junction {junction!r}{near}", part=name)
-        if start == end:
-            raise SketchError(f"element {name!r}: start and end are one junction, {start!r}", part=name)
         self.links[name] = Link(name, start, end, element)
 
     def add_meeting(self, name: str, legs: tuple[str, ...], law: MeetingLaw) -> None:

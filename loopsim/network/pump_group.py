@@ -114,9 +114,9 @@ def _has_pump(branch: Branch, pumps: Collection[str]) -> bool:
 
 def _without_dead_ends(links: list[Link]) -> list[Branch]:
     """Branches of the elements that lie on some loop or between loops: nothing flows in the others."""
-    kept = {link.name: link for link in links}
+    kept = {link.name: link for link in links if link.start != link.end}
     at: dict[str, set[str]] = defaultdict(set)
-    for link in links:
+    for link in kept.values():
         at[link.start].add(link.name)
         at[link.end].add(link.name)
     dead = [junction for junction, names in at.items() if len(names) == 1]

@@ -19,7 +19,7 @@ FloatArray = NDArray[np.float64]
 
 _STANDS = 1e-9  # heat capacity rate below which a stream stands [W/K]
 _LEAST_JOINT = 1e-7  # stands for a joint without resistance [K/W]
-_SINGLE = 0.1  # heat capacity rate below which a part's own liquid counts for more than what enters it [W/K]
+_SINGLE = 0.3  # heat capacity rate below which a part's own liquid counts for more than what enters it [W/K]
 
 
 class Rates:

@@ -194,7 +194,7 @@ class Topology:
 
             return csr_matrix((values, (rows, columns)), shape=(self.junction_count + 1, len(links)))[:-1]
         matrix = np.zeros((self.junction_count + 1, len(links)))
-        matrix[rows, columns] = values
+        np.add.at(matrix, (rows, columns), values)  # both ends of a link may be one junction
         return matrix[:-1]
 
     def _check_balance(self, flow: FloatArray, inflow: FloatArray) -> None:

@@ -9,12 +9,14 @@ from numpy.typing import NDArray
 from loopsim.media import State, air
 from loopsim.network import ROOM, ThermalNetwork
 from loopsim.solve.flow import solve_flow
+from loopsim.solve.heat import LEAK
 from loopsim.solve.results import FlowResult
 
 __all__ = ["Heating", "HeatingAt", "Streams", "Transport"]
 
 FloatArray = NDArray[np.float64]
 
+_ROUNDING = 1e-9  # of the largest heat capacity rate: to this a solution is exact
 AIR_RANGE_C = (-40.0, 120.0)  # in which properties of air are known
 
 
@@ -118,7 +120,7 @@ class Streams:
         liquid = solve_flow(self.thermal.loop.network, start=None if near is None else near.liquid)
         gas = solve_flow(self.thermal.air.network, start=None if near is None else near.air)
         flow = np.concatenate((liquid.variants.flows[:, 0], gas.variants.flows[:, 0]))
-        rate = flow * volumetric
+        rate = _without_rounding(flow * volumetric, self._warmth_drives)
         self._near = Transport(
             liquid=liquid,
             air=gas,
@@ -178,3 +180,13 @@ class Streams:
         into, out_of = below[heat.return_from] == room, above[heat.return_to] == room
         flowing = (rate[heat.return_from] != 0) & (rate[heat.return_to] != 0)
         return np.where(into & out_of & flowing, heat.return_share, 0.0)
+
+
+def _without_rounding(rate: FloatArray, warmth_drives: bool) -> FloatArray:
+    """The rates, with 0 where they are what solving left over: its sign would say anew each time where heat goes.
+
+    Warmth alone may drive flows far smaller than a pump's.
+    """
+    size = np.abs(rate)
+    least = LEAK if warmth_drives else max(LEAK, _ROUNDING * float(size.max(initial=0.0)))
+    return np.where(size < least, 0.0, rate)

@@ -77,7 +77,7 @@ class HeatSources:
         """Heat of a pump into the coolant and into the air around, and its hydraulic power [W]."""
         loop = self.thermal.loop
         if pump.id in loop.stopped:
-            return 0.0, 0.0, -abs(flow * rise)  # what it resists turns to heat in it
+            return 0.0, 0.0, float(flow * rise)  # below 0, but for its column's weight: what it resists warms it
         speed = loop.layout.placement(pump.id).setting().speed
         power = pump.electrical_power(float(flow), speed, loop.network.state_in(pump.id).density)
         hydraulic = float(flow * rise)

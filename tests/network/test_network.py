@@ -40,7 +40,6 @@ def test_a_coolant_is_taken_at_the_stated_temperature() -> None:
         (lambda n: n.add_junction("z", elevation=float("nan")), "junction 'z': elevation must be a finite number"),
         (lambda n: n.add_element("L", "a", "b", PIPE), "element 'L' stands here twice"),
         (lambda n: n.add_element("M", "a", "c", PIPE), "element 'M': there is no junction 'c'"),
-        (lambda n: n.add_element("M", "a", "a", PIPE), "start and end are one junction, 'a'"),
     ],
 )
 def test_slips_in_writing_down_are_named(do, words: str) -> None:
