@@ -3,7 +3,6 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
-from app import figures
 from app.answer import Answer
 from app.bench_page import BenchPage, scrolling
 from app.compare import words
@@ -121,7 +120,7 @@ class CompareBench(BenchPage):
 
     def _say(self, found: Comparison | None, names: list[str], old: bool) -> None:
         if found is not None:
-            self.say(figures.unbroken(words.best_of(found, names)), f"{words.BEST} marks the best of a row.", old)
+            self.say(*words.best_of(found, names), old)
         elif len(self.comparing.chosen) < LEAST:
             self.say("Nothing to compare yet", "Copy the layout above and change it, or add a file with another one.")
         else:

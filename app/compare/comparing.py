@@ -115,8 +115,9 @@ class Comparing(QObject):
             self.changed.emit()
 
     def ask(self) -> None:
-        """Work out what is missing, unless that was stopped by hand."""
-        if not self.is_held and not self._work.is_working and self.missing:
+        """Work out what is missing, unless that was stopped by hand or there is nothing to compare it with."""
+        may = not self.is_held and not self._work.is_working and len(self.chosen) >= LEAST
+        if may and self.missing:
             self._work.start(self.missing)
             self.changed.emit()
 

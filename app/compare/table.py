@@ -40,7 +40,8 @@ class _Compared(QAbstractTableModel):
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
         row, number = self.comparison.rows[index.row()], index.column() - 1
         if role in (Role.DisplayRole, Role.ToolTipRole):
-            return row.heading if number < 0 else self._text(index.row(), number)
+            heading = words.heading(row) if role == Role.DisplayRole else row.heading
+            return heading if number < 0 else self._text(index.row(), number)
         if role == Role.TextAlignmentRole:
             return _LEFT if number < 0 else _RIGHT
         is_best = number in row.best

@@ -12,11 +12,13 @@ from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
 from loopsim.studies.tolerance import Band, Tolerance, tolerance
+from loopsim.studies.words import listed
 
 __all__ = ["DRAWS", "TrustView"]
 
 DRAWS = 10_000
-_HEADINGS = ("layout", "flow\nL/h", "left to the\nlimit, K", "coolant above\nthe room, K", "limits\nhold, %")
+_HEADINGS = ("layout", "flow\nL/h", "left to the\nlimit, K", "limits\nhold, %")
+_NAMED = 2  # inputs of which most of the spread comes
 _HOW = (
     f"{DRAWS:,} machines drawn, each with every curve, bore and load within its stated tolerance: in 95 of 100 of them "
     "the figures lie within these bands. Layouts whose bands overlap widely are not told apart by the data at hand."
@@ -93,8 +95,7 @@ class TrustView(QWidget):
         old = any(not is_same(each.subject, now[each.subject.key]) for each in shown)
         self.table.show_rows((_row(each) for each in shown), old)
         self.table.setVisible(bool(shown))
-        said = [f"{each.subject.title}: {each.problem or each.found.sentence}" for each in shown]
-        self.sentences.setText(figures.unbroken("\n".join(said)))
+        self.sentences.setText(figures.unbroken("\n".join(_sentence(each) for each in shown)))
         self.sentences.setEnabled(not old)
         working = self._work.is_working
         self.button.setText("Stop" if working else "Draw within the tolerances")
@@ -118,16 +119,26 @@ class TrustView(QWidget):
 def _row(drawn: Drawn) -> Row:
     found = drawn.found
     if found is None:
-        return Row("", (drawn.subject.title, *[figures.NONE] * 4))
+        return Row("", (drawn.subject.title, *[figures.NONE] * 3))
     bands = {band.key: band for band in found.bands}
     cells = (
         drawn.subject.title,
         _band(bands.get("flow_l_h"), 3.6e6, 0),
         _band(bands.get("margin_k"), 1.0, 1),
-        _band(bands.get("coolant_rise_k"), 1.0, 1),
         figures.NONE if found.within is None else f"{100 * found.within:.0f}",
     )
     return Row("", cells, attention=found.within is not None and found.within < 0.5)
+
+
+def _sentence(drawn: Drawn) -> str:
+    """What most of the spread comes from, or why nothing was drawn."""
+    found = drawn.found
+    if found is None:
+        return f"{drawn.subject.title}: {drawn.problem}"
+    figure = "margin_k" if found.shares.get("margin_k") else "flow_l_h"
+    first = [f"{each.input.name} ({100 * each.share:.0f} %)" for each in found.shares.get(figure, ())[:_NAMED]]
+    what = "the margin" if figure == "margin_k" else "the flow"
+    return f"{drawn.subject.title}: most of the spread of {what} comes from {listed(first)}." if first else ""
 
 
 def _band(band: Band | None, scale: float, digits: int) -> str:

@@ -7,29 +7,50 @@ from app import figures
 from loopsim.studies import ComparedRow, Comparison
 from loopsim.units import from_si
 
-__all__ = ["BEST", "best_of", "cell", "difference", "differing"]
+__all__ = ["BEST", "best_of", "cell", "difference", "differing", "heading"]
 
 BEST = "◆"
 
+_SHORT = {
+    "flow with a pump stopped": "flow, a pump stopped",
+    "failures that it survives": "failures survived",
+    "margin of the warmest": "margin",
+    "coolant above the room": "coolant rise",
+    "lowest at a pump's inlet, absolute": "suction, absolute",
+    "power of the pumps": "pump power",
+    "power from the mains": "mains power",
+}
 _DIGITS = {"l_h": 0, "percent": 0, "k": 1, "kpa": 1, "dba": 1, "w": 1, "l": 2, "m": 2, "": 0}
 
 
-def best_of(comparison: Comparison, names: Sequence[str]) -> str:
-    """Which layout is best most often."""
+def best_of(comparison: Comparison, names: Sequence[str]) -> tuple[str, str]:
+    """Which layout is best most often, and how often the others are."""
     counts = Counter(number for row in comparison.rows for number in row.best)
     ranked = sorted(counts, key=lambda number: -counts[number])
     if not ranked:
-        return "All are as good"
-    first = f"{names[ranked[0]]} is best in {counts[ranked[0]]} rows"
+        return "All are as good", ""
+    first = f"{names[ranked[0]]} is best in {counts[ranked[0]]} of {len(comparison.rows)}"
     others = [f"{names[number]} in {counts[number]}" for number in ranked[1:]]
-    return f"{first[:1].upper()}{', '.join([first, *others])[1:]}"
+    return f"{first[:1].upper()}{first[1:]}", f"Then {', '.join(others)}." if others else ""
 
 
 def differing(comparison: Comparison, names: Sequence[str]) -> list[str]:
-    """What differs in each drawing from the base's, a sentence for each layout."""
+    """What the sign means, and what differs in each drawing from the base's, a sentence for each layout."""
     told = zip(names, comparison.drawing, strict=True)
     others = [(name, words) for number, (name, words) in enumerate(told) if number != comparison.base]
+    return [f"{BEST} is the best of its row.", *_drawings(others)]
+
+
+def _drawings(others: Sequence[tuple[str, Sequence[str]]]) -> list[str]:
     return [f"{name}: {', '.join(words) or 'the same drawing'}." for name, words in others]
+
+
+def heading(row: ComparedRow) -> str:
+    """The heading of a row in few words."""
+    for label, short in _SHORT.items():
+        if row.label.startswith(label):
+            return row.heading.replace(label, short, 1)
+    return row.heading
 
 
 def cell(row: ComparedRow, number: int) -> str:

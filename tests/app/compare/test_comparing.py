@@ -147,7 +147,9 @@ def test_the_best_of_a_row_has_a_sign_and_differences_have_theirs():
 def test_the_words_say_who_is_best_and_what_differs(two: Build):
     comparison = compare([(two, LAYOUT), (two, "slower")])
     names = (LAYOUT, "slower")
-    best = words.best_of(comparison, names)
-    count = sum(0 in row.best for row in comparison.rows)
-    assert f"{count}" in best
-    assert words.differing(comparison, names) == ["slower: Pump at 70 % instead of 100 %."]
+    count = max(sum(number in row.best for row in comparison.rows) for number in range(2))
+    headline, line = words.best_of(comparison, names)
+    assert headline.endswith(f"is best in {count} of {len(comparison.rows)}")
+    assert line.startswith("Then ")
+    assert words.differing(comparison, names)[1:] == ["slower: Pump at 70 % instead of 100 %."]
+    assert words.heading(comparison.row("margin_k, warm day")) == "margin, warm day, K"
