@@ -130,6 +130,7 @@ def test_a_drag_leaves_the_plans_alone_until_the_button_is_let_go(qtbot: QtBot, 
     window.plan.setFocus()
     QTest.keyClick(window.plan, Qt.Key.Key_Right)
     qtbot.waitUntil(lambda: page.watch.found is not map_before and not page.watch.is_old, timeout=5000)
+    qtbot.wait(800)  # time enough for a plan
     assert page.plans.filled is plans_before
     assert page.plans.is_old
     held[0] = Qt.MouseButton.NoButton
