@@ -182,7 +182,7 @@ def _fill(loop: LoopNetwork, circuit: Circuit) -> None:
         loop.hold(circuit.surfaces[0], 0.0)
         return
     for part_id in loop.layout.placements:
-        held = loop.build.part(part_id).held_pressure_pa
+        held = loop.build.part(part_id).held_pressure_at(loop.build.ambient.pressure)
         if held is not None and part_id in circuit.body.junctions:
             loop.hold(part_id, held)
             return

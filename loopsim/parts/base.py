@@ -12,7 +12,7 @@ from loopsim.elements.exchange import Exchanger
 from loopsim.fields import FieldDescription, Record, choice, describe, number, text
 from loopsim.geometry import Outline, Spot
 from loopsim.parts.inner import Inside, shared_out, straight
-from loopsim.units import to_si
+from loopsim.units import STANDARD_ATMOSPHERE, to_si
 
 __all__ = [
     "FAMILIES",
@@ -243,7 +243,14 @@ class Part(Record):
 
     @property
     def held_pressure_pa(self) -> float | None:
-        """Gauge pressure of a gas cushion that holds the circuit where no surface is open to the air, None if none."""
+        """Gauge pressure of a gas cushion that holds the circuit where no surface is open to the air, None if none.
+
+        At sea level; `held_pressure_at` tells it elsewhere.
+        """
+        return self.held_pressure_at(STANDARD_ATMOSPHERE)
+
+    def held_pressure_at(self, ambient: float) -> float | None:  # noqa: ARG002  most kinds hold none
+        """The same where the air has another absolute pressure [Pa]."""
         return None
 
     @property

@@ -8,7 +8,7 @@ from loopsim.curves import Provenance
 from loopsim.fields import choice, number
 from loopsim.parts.base import Part, Port, two_ports
 from loopsim.parts.fitting import circuit_coolant, tolerance, with_loss
-from loopsim.units import STANDARD_ATMOSPHERE, to_si
+from loopsim.units import to_si
 
 __all__ = ["ExpansionVessel"]
 
@@ -44,7 +44,9 @@ class ExpansionVessel(Part):
     provenance: Provenance = Provenance(kind="guess", source="usual loss of a tee's branch")
     relative_tolerance: float = tolerance(0.5)
     gas_ml: float = number("gas volume", "of the cushion before any coolant pushes into it", 250.0, above=0.0)
-    precharge_bar: float = number("precharge", "gauge pressure of the cushion then, when cold", 0.1, above=-1.0)
+    precharge_bar: float = number(
+        "precharge", "gauge pressure of the cushion then, when cold, read where it stands", 0.1, above=-1.0
+    )
     coolant: str | None = circuit_coolant()
     volume_ml: float = number("coolant inside", "that has pushed into it at rest", 25.0, above=0.0)
 
@@ -71,12 +73,13 @@ class ExpansionVessel(Part):
         """Id of the coolant that fills its circuit."""
         return self.coolant
 
-    @property
-    def held_pressure_pa(self) -> float | None:
-        """Gauge pressure of the cushion at sea level, at its first port, by Boyle's law [Pa]."""
+    def held_pressure_at(self, ambient: float) -> float:
+        """Gauge pressure of the cushion at its first port, by Boyle's law, charged where it stands [Pa].
+
+        No gauge reads below a vacuum: a lower precharge counts as one.
+        """
         squeezed = self.gas_ml / (self.gas_ml - self.volume_ml)
-        absolute = to_si(self.precharge_bar, "bar") + STANDARD_ATMOSPHERE
-        return absolute * squeezed - STANDARD_ATMOSPHERE
+        return max(to_si(self.precharge_bar, "bar") + ambient, 0.0) * squeezed - ambient
 
     @property
     def coolant_ml(self) -> float:

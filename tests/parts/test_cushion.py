@@ -2,7 +2,7 @@
 
 import pytest
 
-from loopsim.build import Build, Layout, Placement
+from loopsim.build import Ambient, Build, Layout, Placement
 from loopsim.network import assemble
 from loopsim.parts import Block, ExpansionVessel, Part, Pump, Reservoir, Tube, TubeRun
 from loopsim.solve import solve_flow
@@ -71,3 +71,10 @@ def test_cushions_of_separate_loops_hold_each_its_own() -> None:
     junctions = assemble(both, both.layout()).network.junctions
     assert junctions["vessel"].pressure == pytest.approx(VESSEL.held_pressure_pa)
     assert junctions["second"].pressure == pytest.approx(SECOND.held_pressure_pa)
+
+
+def test_thin_air_outside_squeezes_a_cushion_less() -> None:
+    """Charged to 0.2 bar on the site, at 3,000 m and 70.1 kPa: 90.1 kPa times 200/160 less 70.1 kPa is 42.5 kPa."""
+    build = _ring(VESSEL, PUMP, BLOCK)
+    high = build.with_values(ambient=Ambient(altitude_m=3000.0))
+    assert assemble(high, high.layout()).network.junctions["vessel"].pressure == pytest.approx(42.5e3, abs=50.0)
