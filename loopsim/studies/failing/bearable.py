@@ -34,20 +34,20 @@ def slack(heat: HeatPoint) -> float:
     """Least distance to any limit, as a share of the way from no load to it; negative past it, nearly linear in load.
 
     Of components and supplies. Minus infinity where no load at all would help: nothing flows, or the room is too warm;
-    or where coolant boils at a component that would bear it. Without components it does not matter whether heat has a
-    way out: there is nothing that it could harm.
+    or where coolant boils at a component that would bear it. What never settles counts by the components it reaches:
+    a pump that works against a shut valve warms what stands in it without end, and harms none of them.
     """
-    if heat.components and not heat.is_steady:
-        return float("-inf")
     supplies = (1 - supply.load / supply.rating for supply in heat.supplies)
     return min([1.0, *(_left(each, heat.room) for each in heat.components), *supplies])
 
 
 def _left(component: ComponentHeat, room_c: float) -> float:
     """Of the way from the room's temperature to its limit [degrees Celsius]."""
+    if component.temperature is None:
+        return float("-inf")
     if component.limit is None:
         return float("-inf") if component.boils else 1.0
-    if component.temperature is None or component.limit <= room_c:
+    if component.limit <= room_c:
         return float("-inf")
     left = (component.limit - component.temperature) / (component.limit - room_c)
     return float("-inf") if component.boils and left >= 0 else left

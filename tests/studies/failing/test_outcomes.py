@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 import sample_loops
-from loopsim.build import Build, edits, from_text, load
-from loopsim.parts import TubeRun
+from loopsim.build import Build, Placement, edits, from_text, load
+from loopsim.parts import CheckValve, TubeRun
 from loopsim.studies import heat_point, operating_point
 from loopsim.studies.failing.alarms import coolant_at
 from loopsim.studies.failing.bearable import slack, with_load
@@ -185,6 +185,20 @@ def test_alarms_tell_failures_that_matter_from_those_that_do_not(found) -> None:
 def test_a_stopped_pump_that_the_machine_survives_is_warned_of(found) -> None:
     outcome = the(found, "Pump A stopped")
     assert found.alarms.flow_cut < outcome.flow < found.alarms.flow_warn
+
+
+def test_a_pump_against_a_shut_valve_is_no_reason_to_shut_the_machine_down(plinth: Build) -> None:
+    """What stands in that pump warms without end, but another pump keeps every component cool."""
+    name, build = "two pumps side by side", plinth
+    valve = CheckValve(id="check", name="Check valve", stuck="shut")
+    build = edits.add_part(build, name, valve, Placement(part="check", x_mm=725, y_mm=200, height_mm=8)).build
+    (run,) = [run for run in build.layout(name).runs if run.start == "pump_a.outlet"]
+    build = edits.change_run(build, name, run.id, start="check.outlet").build
+    link = TubeRun(id="link", start="pump_a.outlet", end="check.inlet", tube=run.tube)
+    heat = heat_point(edits.add_run(build, name, link).build, name)
+    assert not heat.is_steady
+    assert all(component.temperature is not None for component in heat.components)
+    assert slack(heat) > 0
 
 
 def test_no_time_is_told_where_a_limit_is_passed_with_everything_in_order() -> None:
