@@ -1,14 +1,19 @@
 """Puts questions to a study: on the window's thread while it is quick, else in a worker."""
 
+from collections import deque
 from collections.abc import Callable
-from time import perf_counter
+from threading import Event
+from time import thread_time
 from typing import Any
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
 
+from loopsim.cancelling import Cancelled, cancellable
+
 __all__ = ["QUICK_S", "Asker", "Study"]
 
-QUICK_S = 0.008  # a study that took less runs on the window's thread
+QUICK_S = 0.016  # a study that takes less runs on the window's thread: to draw twice would take longer
+_RECENT = 2  # times by which that is judged: the lesser of them, since other work only ever adds
 
 Study = Callable[[Any], Any]
 
@@ -27,7 +32,8 @@ class Asker(QObject):
         self._study, self._pool = study, pool
         self._job: _Job | None = None
         self._waiting: Any = None
-        self._seconds = 0.0 if is_quick else QUICK_S  # of the last time; a quick one opens the window solved
+        self._is_quick = is_quick
+        self._seconds: deque[float] = deque(maxlen=_RECENT)
         self._closed = False
         self._worked_out.connect(self._on_worked_out)
 
@@ -37,15 +43,22 @@ class Asker(QObject):
         if self._job is None:
             self._next()
 
+    def drop(self) -> None:
+        """Forget what waits, and give up what is under way: nobody waits for it any more."""
+        self._waiting = None
+        if self._job is not None:
+            self._job.dropped.set()
+
     def close(self) -> None:
-        """Forget what waits, and do not announce what is under way."""
-        self._closed, self._waiting = True, None
+        """Drop everything, and announce nothing more."""
+        self._closed = True
+        self.drop()
 
     def _next(self) -> None:
         question, self._waiting = self._waiting, None
         if question is None:
             return
-        if self._seconds < QUICK_S:
+        if self._is_quick:  # at first too: so the window opens solved
             self._finish(question, *_timed(self._study, question))
         else:
             self._job = _Job(self._study, question, self._worked_out.emit)
@@ -53,11 +66,13 @@ class Asker(QObject):
 
     def _on_worked_out(self, question: Any, result: object, seconds: float) -> None:
         self._job = None
-        self._finish(question, result, seconds)
+        if not isinstance(result, Cancelled):
+            self._finish(question, result, seconds)
         self._next()
 
     def _finish(self, question: Any, result: object, seconds: float) -> None:
-        self._seconds = seconds
+        self._seconds.append(seconds)
+        self._is_quick = min(self._seconds) < QUICK_S
         if not self._closed:
             self.answered.emit(question, result)
 
@@ -68,16 +83,18 @@ class _Job(QRunnable):
     def __init__(self, study: Study, question: Any, tell: Callable[[Any, object, float], None]) -> None:
         super().__init__()
         self._study, self._question, self._tell = study, question, tell
+        self.dropped = Event()
 
     def run(self) -> None:
-        self._tell(self._question, *_timed(self._study, self._question))
+        with cancellable(self.dropped.is_set):
+            self._tell(self._question, *_timed(self._study, self._question))
 
 
 def _timed(study: Study, question: Any) -> tuple[object, float]:
-    """The result, or the exception raised, and the seconds it took."""
-    start = perf_counter()
+    """The result, or the exception raised, and the seconds of the processor: other programs do not make it slow."""
+    start = thread_time()
     try:
         result: object = study(question)
     except Exception as error:  # every failure must reach the window
         result = error
-    return result, perf_counter() - start
+    return result, thread_time() - start

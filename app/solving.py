@@ -2,8 +2,8 @@
 
 In the frame, the operating point; after a short rest, heat and air, the curves and the failures. A study that was
 quick the last time runs on the window's thread; a slow one runs in a worker, which holds a reference to the immutable
-build. Of several questions that pile up behind a slow study only the newest is asked, and an answer to an older build
-is dropped.
+build. Of several questions that pile up behind a slow study only the newest is asked, an answer to an older build
+is dropped, and what belongs to a rest is given up at once when the build changes.
 """
 
 import logging
@@ -176,6 +176,8 @@ class Solving(QObject):
             return
         self._asked = _key(question)
         self._rest.start()
+        for study in (self._heat, self._curves):
+            study.drop()  # it speaks of a build that is gone, and would compete with the hand
         self._points.ask(question)
 
     def _on_rest(self) -> None:

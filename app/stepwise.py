@@ -6,6 +6,8 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QRunnable, QThread, QThreadPool, Signal
 
+from loopsim.cancelling import Cancelled, cancellable
+
 __all__ = ["Stepwise"]
 
 Study = Callable[[Any], Iterator[Any]]
@@ -15,7 +17,7 @@ Tell = Callable[[object, Any], None]
 class Stepwise(QObject):
     """One question at a time, in a thread of its own below the others in rank.
 
-    A new question stops the one under way between two of its items; what that one still tells is not passed on.
+    A new question stops the one under way at its next step; what that one still tells is not passed on.
 
     Signals
     -------
@@ -88,10 +90,13 @@ class _Job(QRunnable):
     def run(self) -> None:
         error: Exception | None = None
         try:
-            for item in self._study(self._ticket.question):
-                if self._ticket.stopped.is_set():
-                    return
-                self._tell(self._ticket, item)
+            with cancellable(self._ticket.stopped.is_set):
+                for item in self._study(self._ticket.question):
+                    if self._ticket.stopped.is_set():
+                        return
+                    self._tell(self._ticket, item)
+        except Cancelled:
+            return
         except Exception as raised:  # every failure must reach the window
             error = raised
         self._end(self._ticket, error)

@@ -16,6 +16,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.cancelling import check_cancelled
+
 __all__ = ["Form", "Iterate", "close_loops"]
 
 FloatArray = NDArray[np.float64]
@@ -74,10 +76,16 @@ def close_loops(drops: Drops, flow: FloatArray, form: Form) -> Iterate:
     -------
     Iterate
         With `converged` False if steps ran out; the caller decides what to say.
+
+    Raises
+    ------
+    Cancelled
+        If the answer is not wanted any more (`loopsim.cancelling`).
     """
     dp, slope = drops(flow)
     residual = form.residual(dp)
     for step in range(MOST_STEPS):
+        check_cancelled()
         is_open = (np.abs(residual) > form.tolerance(dp)).any(axis=0)
         if not is_open.any():
             return Iterate(np.broadcast_to(flow, dp.shape), dp, residual, step, converged=True)
