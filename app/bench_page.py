@@ -51,6 +51,11 @@ class BenchPage(QWidget):
     def choose(self, ids: frozenset[str]) -> None:
         """Follow the selection."""
 
+    @property
+    def is_working(self) -> bool:
+        """True while something that was asked for by itself is still worked out."""
+        return False
+
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
 

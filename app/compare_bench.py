@@ -49,6 +49,10 @@ class CompareBench(BenchPage):
         self._lay_out()
         self._connect()
 
+    @property
+    def is_working(self) -> bool:
+        return self.comparing.is_working
+
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
         for work in (self.comparing.close, self.sweep.close_work, self.trust.close_work):

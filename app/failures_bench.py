@@ -58,6 +58,10 @@ class FailuresBench(BenchPage):
         self._lay_out()
         self._connect()
 
+    @property
+    def is_working(self) -> bool:
+        return self.catalogue.is_working
+
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
         self.catalogue.close()
@@ -134,6 +138,8 @@ class FailuresBench(BenchPage):
             self.cases.show_rows(rows((*found.cases, *found.pairs)), f"{flow} L/h, 100 %", found.is_old)
         else:
             self.cases.show_rows((), "", old=False)
+        if found.chosen is None and self.document.selection:
+            found.choose_items(self.document.selection)  # it was selected before its case was worked out
         self.cases.choose(found.chosen)
         if found.chosen is None:
             self.sentence.setText(figures.unbroken(self._sentence(None)))

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim import elements
+from loopsim.errors import SketchError
 from loopsim.network import Branch, Network, PumpGroup, pump_group, single_pump
 from loopsim.solve import FlowResult, solve_flow, solve_variants
 from loopsim.studies.results import CurveLine, PumpPlot, StoppedCase
@@ -148,10 +149,15 @@ def struck_case(plot: PumpPlot, struck: Network, title: str) -> StoppedCase | No
     Returns
     -------
     StoppedCase or None
-        `name` is the title; None where the machines form no group any more.
+        `name` is the title; None where the machines form no group any more, or nothing can pass them.
     """
     group = single_pump(struck, plot.pumps[0]) if len(plot.pumps) == 1 else pump_group(struck, plot.pumps)
-    return None if group is None else _case(struck, group, title, plot.system.label, plot.system.flow)
+    if group is None:
+        return None
+    try:
+        return _case(struck, group, title, plot.system.label, plot.system.flow)
+    except SketchError:  # no way round is left, so there is no head at which a flow would pass
+        return None
 
 
 def _case(struck: Network, group: PumpGroup, title: str, system: str, flow: FloatArray) -> StoppedCase:

@@ -8,6 +8,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Iterator
+from itertools import count
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -33,12 +34,14 @@ def pictures() -> Iterator[tuple[str, tuple[int, int], Follow, str]]:
                 yield f"{bench.lower()}-{theme}-{size[0]}", size, theme, bench
 
 
-def settle(application: QApplication) -> None:
-    """Let the answers arrive and everything be painted."""
-    for _ in range(40):
+def settle(application: QApplication, window: MainWindow) -> None:
+    """Let the answers arrive, what the bench asked for by itself too, and everything be painted."""
+    for number in count():
         application.processEvents()
         QThreadPool.globalInstance().waitForDone(20)
         application.thread().msleep(10)
+        if number > 40 and not window.bench.page.is_working:
+            break
     application.processEvents()
 
 
@@ -48,16 +51,18 @@ def main(arguments: list[str]) -> int:
         settings = QSettings(str(Path(folder) / "settings.ini"), QSettings.Format.IniFormat)
         themes.followed = Follow.LIGHT
         themes.start(application)
-        window = MainWindow(Document(sample_build(SAMPLE)), settings, shelf=Path(folder) / "shelf.json")
+        window = MainWindow(
+            Document(sample_build(SAMPLE)), settings, shelf=Path(folder) / "shelf.json", data=Path(folder)
+        )
         window.show()
         for target, size, theme, bench in _wanted(arguments):
             themes.follow(theme)
             window.resize(*size)
-            window.document.select({"pump_a"} if bench == "Draw" else ())
+            window.document.select({"pump_a"} if bench in ("Draw", "Failures") else ())
             window.bench.show_bench(bench)
-            settle(application)
+            settle(application, window)
             window.plan.fit()
-            settle(application)
+            settle(application, window)
             window.grab().save(str(target))
             print(target)
         window.leave()

@@ -10,6 +10,8 @@ from loopsim.studies.grade_line import head_along
 from loopsim.studies.struck import struck_plots
 from loopsim.units import GRAVITY
 
+from .failing.struck import LAYOUT, machine
+
 SERIES = "two pumps in series"
 
 
@@ -55,6 +57,12 @@ def test_with_all_pumps_stopped_nothing_flows_and_their_curve_only_resists(plint
     assert found is not None
     assert found.flow == pytest.approx(0.0, abs=1e-9)
     assert found.combined.head.max() <= 1e-9
+
+
+def test_a_shut_valve_leaves_no_way_round_and_so_no_curve() -> None:
+    build = machine()
+    (found,) = struck_plots(pump_plots(build), struck(build, LAYOUT, ("shut", "valve")), "shut")
+    assert found is None
 
 
 def test_the_head_along_a_line_of_its_own_state_is_that_line(plinth: Build) -> None:

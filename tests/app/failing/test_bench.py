@@ -250,3 +250,11 @@ def test_a_row_of_fans_that_all_stop_is_told_once(qtbot: QtBot, make_window, sam
     told = {label.lines[0].text: [line.text for line in label.lines[1:]] for label in window.plan.labels}
     assert told["Fan 1 to 5"] == ["stopped"]
     assert "Fan 2" not in told
+
+
+def test_what_was_selected_before_comes_into_view_once_its_case_is_worked_out(qtbot: QtBot, make_window):
+    window = make_window(machine())
+    window.bench.show_bench("Draw")
+    window.document.select({"filter"})
+    page = worked_out(qtbot, window)
+    assert page.catalogue.chosen.failure.title == "Filter clogged"
