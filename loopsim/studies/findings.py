@@ -1,16 +1,22 @@
 """What a layout's drawing shows by itself, before anything is solved."""
 
+import math
 from collections.abc import Iterator
 
 from loopsim import elements
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
+from loopsim.curves import DropCurve, DropPoint, HeadCurve
 from loopsim.errors import MediumError
 from loopsim.parts import Pump
 from loopsim.studies.fit import fit
 from loopsim.studies.results import Finding
 
 __all__ = ["findings"]
+
+# Common practice, no source: pumps of such loops give some 1 to 15 m, and no part of them is as narrow as 0.03 m3/h.
+_LARGEST_HEAD_M = 100.0
+_LEAST_KV = 0.03
 
 
 def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
@@ -35,6 +41,7 @@ def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...
         *_tubes_without_wall(build, layout),
         *fit(build, layout.name),
         *_levelled(build, layout),
+        *_swapped(build, layout),
         *_open_ports(build, layout),
     )
 
@@ -99,6 +106,24 @@ def _levelled(build: Build, layout: Layout) -> Iterator[Finding]:
                 f"{pump.name}: its curve rises or is flat in places; it was levelled there, real flow may be unsteady"
             )
             yield Finding("levelled_curve", part_id, text)
+
+
+def _swapped(build: Build, layout: Layout) -> Iterator[Finding]:
+    """Curves so far from any part of such a loop that two of their columns were likely swapped."""
+    for part in (build.part(part_id) for part_id in layout.placements):
+        for curve in (getattr(part, name) for name in type(part).model_fields):
+            if isinstance(curve, HeadCurve) and curve.points[0].head_m > _LARGEST_HEAD_M:
+                text = f"{part.name}: its curve begins at {curve.points[0].head_m:g} m: are flow and head swapped?"
+                yield Finding("swapped", part.id, text)
+            elif isinstance(curve, DropCurve) and _kv(curve.points[-1]) < _LEAST_KV:
+                most = curve.points[-1]
+                text = f"{part.name}: it costs {most.dp_kpa:g} kPa at {most.flow_l_h:g} L/h: are flow and drop swapped?"
+                yield Finding("swapped", part.id, text)
+
+
+def _kv(point: DropPoint) -> float:
+    """Flow of water at 1 bar, by the square law [m3/h]."""
+    return point.flow_l_h / 1000.0 * math.sqrt(100.0 / point.dp_kpa)
 
 
 def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:

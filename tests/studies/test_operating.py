@@ -184,6 +184,19 @@ def test_a_coolant_that_cannot_be_is_told_of_before_anything_is_solved(loop: Bui
     assert "for a mix, choose a glycol as kind" in told
 
 
+def test_swapped_columns_are_asked_about(loop: Build) -> None:
+    """A pump of 5 m and 800 L/h, a block of 7 kPa at 180 L/h: both the wrong way round; usual ones are not asked."""
+    assert "swapped" not in {mark.code for mark in findings(loop)}
+    curve = {"points": [{"flow_l_h": 0, "head_m": 800}, {"flow_l_h": 5, "head_m": 10}]}
+    drop = {"points": [{"flow_l_h": 1, "dp_kpa": 60}, {"flow_l_h": 7, "dp_kpa": 180}]}
+    wrong = edits.change_part(edits.change_part(loop, "pump", curve=curve).build, "block", drop=drop).build
+    told = [mark.text.partition(": ")[2] for mark in findings(wrong) if mark.code == "swapped"]
+    assert sorted(told) == [
+        "it costs 180 kPa at 7 L/h: are flow and drop swapped?",
+        "its curve begins at 800 m: are flow and head swapped?",
+    ]
+
+
 def test_a_pump_whose_inlet_would_boil_is_told_so_without_a_negative_distance(plinth: Build) -> None:
     """Water at 95 °C boils at 84.6 kPa (IAPWS-95, from memory); the room at 2,000 m has 79.5 kPa (ISO 2533)."""
     hot = plinth.with_values(
