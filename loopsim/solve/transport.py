@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.media import State, air
+from loopsim.media import STANDARD_AIR_DENSITY, State, air
 from loopsim.network import ROOM, ThermalNetwork
 from loopsim.solve.flow import solve_flow
 from loopsim.solve.heat import LEAK
 from loopsim.solve.results import FlowResult
 
-__all__ = ["Heating", "HeatingAt", "Streams", "Transport"]
+__all__ = ["Heating", "HeatingAt", "Streams", "Transport", "film_flow"]
 
 FloatArray = NDArray[np.float64]
 
@@ -128,7 +128,7 @@ class Streams:
             volumetric=volumetric,
             rate=rate,
             heating=self._heating_at(liquid, gas),
-            conductance=self._conductance(flow, rate),
+            conductance=self._conductance(film_flow(self.thermal, volumetric, flow), rate),
             return_share=self._returned(rate),
         )
         return self._near
@@ -180,6 +180,26 @@ class Streams:
         into, out_of = below[heat.return_from] == room, above[heat.return_to] == room
         flowing = (rate[heat.return_from] != 0) & (rate[heat.return_to] != 0)
         return np.where(into & out_of & flowing, heat.return_share, 0.0)
+
+
+def film_flow(thermal: ThermalNetwork, volumetric: FloatArray, flow: FloatArray) -> FloatArray:
+    """The flows that films of exchangers ask for: of air the standard air of the same mass, of liquid as it flows.
+
+    Films are fitted to data on standard air, and follow the Reynolds number: mass flow, not volume, in thin or warm
+    air.
+
+    Parameters
+    ----------
+    thermal : ThermalNetwork
+    volumetric : ndarray, shape (s,)
+        Heat capacity of what fills each stream, per volume [J/(m3 K)].
+    flow : ndarray, shape (s,) or (s, v)
+        Volume flow of each stream [m3/s].
+    """
+    share = np.ones(len(volumetric))
+    standard = STANDARD_AIR_DENSITY * air(20.0).heat_capacity
+    share[thermal.liquid_count :] = volumetric[thermal.liquid_count :] / standard
+    return np.asarray((flow.T * share).T)
 
 
 def _without_rounding(rate: FloatArray, warmth_drives: bool) -> FloatArray:

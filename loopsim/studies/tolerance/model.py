@@ -9,6 +9,7 @@ from loopsim.network import ROOM
 from loopsim.parts import AirComponent, Block
 from loopsim.solve import Temperatures, solve_variants
 from loopsim.solve.heat_variants import solve_heat_variants
+from loopsim.solve.transport import film_flow
 from loopsim.studies.heat_results import HeatPoint
 from loopsim.studies.heating import HeatSources
 from loopsim.studies.power import supply_loads
@@ -118,6 +119,7 @@ class Model:
     def _conductance(self, factors: FloatArray, flow: FloatArray, rate: FloatArray) -> FloatArray:
         """Of each exchanger; its factor cannot lift it above what the weaker stream carries."""
         heat, own = self.thermal.heat, self._of("exchange", factors)
+        flow = film_flow(self.thermal, self.transport.volumetric, flow)
         found = np.empty((len(self.thermal.exchangers), factors.shape[1]))
         for row, ((part_id, law), a, b) in enumerate(
             zip(self.thermal.exchangers, heat.exchange_a, heat.exchange_b, strict=True)
