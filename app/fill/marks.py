@@ -8,11 +8,11 @@ import numpy as np
 
 from loopsim.geometry import Spot
 from loopsim.network import HeightGraph
-from loopsim.studies.fill import AirMap, Drain, FillSnapshot, Where
-from loopsim.studies.fill.places import millilitres
+from loopsim.studies.fill import AirMap, Drain, FillSnapshot, HighPoint, Where
+from loopsim.studies.fill.places import millilitres, millimetres
 from loopsim.units import from_si
 
-__all__ = ["ROLES", "SIGNS", "Kind", "Marks", "Moment", "Piece", "Pocket"]
+__all__ = ["ROLES", "SIGNS", "Kind", "Marks", "Moment", "Piece", "Pocket", "tip_lines"]
 
 Kind = Literal["stays", "may clear", "clears", "low"]
 
@@ -92,6 +92,27 @@ class Marks(NamedTuple):
             yield Pocket(high.at, high.verdict, from_si(high.height, "mm"), from_si(high.sill, "mm"), high.gas)
         for low in self.drain.low_points if self.drain is not None else ():
             yield Pocket(low.at, "low", from_si(low.at.height, "mm"), from_si(low.sill, "mm"), low.volume)
+
+
+def tip_lines(marks: Marks | None, item: str) -> list[str]:
+    """What a tool tip says of the high and low points in a part or run."""
+    if marks is None:
+        return []
+    high = [_of_high(each) for each in (marks.air.points if marks.air is not None else ()) if each.at.item == item]
+    low = [
+        f"low point: {millilitres(each.volume)} stay on draining, up to {millimetres(each.sill)}"
+        for each in (marks.drain.low_points if marks.drain is not None else ())
+        if each.at.item == item
+    ]
+    return high + low
+
+
+def _of_high(point: HighPoint) -> str:
+    what = f"high point, {millimetres(point.height)} up: at most {millilitres(point.gas)} of air"
+    if point.speed <= 0:
+        return f"{what}, nothing flows there: {point.verdict}"
+    spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
+    return f"{what}, {point.speed:.2f} m/s against {spread}: {point.verdict}"
 
 
 def _wet(piece: Piece, share: float) -> Piece:

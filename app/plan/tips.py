@@ -5,6 +5,7 @@ from html import escape
 from app import words
 from app.answer import Answer
 from app.document import Document
+from app.fill.marks import Marks, tip_lines
 from app.heat import heat_words
 from app.plan.scene import Hit
 from loopsim.build.free_ports import free_ports
@@ -12,13 +13,14 @@ from loopsim.build.free_ports import free_ports
 __all__ = ["tip"]
 
 
-def tip(hit: Hit, document: Document, answer: Answer | None) -> str:
+def tip(hit: Hit, document: Document, answer: Answer | None, marks: Marks | None = None) -> str:
     """A few lines for a tool tip."""
     lines = (
         _of_run(hit.id, document, answer) if hit.kind in ("run", "corner", "end") else _of_part(hit, document, answer)
     )
     findings = [*words.findings_of(answer), *words.findings_of(answer, quiet=True)] if answer else ()
     lines += [each.text for each in findings if each.part == hit.id]
+    lines += tip_lines(marks, hit.id)
     return "<br>".join(f"<nobr>{escape(line)}</nobr>" for line in lines)
 
 

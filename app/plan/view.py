@@ -351,7 +351,8 @@ class PlanView(Sheet):
     def viewportEvent(self, event: QEvent) -> bool:
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
-            words = tip(hit, self.document, self.seen) if hit and self.hand.gesture is None else ""
+            is_free = hit is not None and self.hand.gesture is None
+            words = tip(hit, self.document, self.seen, self.scene().marks) if is_free else ""
             mark = self.mark_at(QPointF(event.pos()))
             words = f"<p>{escape(mark.text)}</p>" if mark is not None else words
             QToolTip.showText(event.globalPos(), words, self.viewport())

@@ -11,6 +11,8 @@ from pytestqt.qtbot import QtBot
 
 from app.fill.marks import Marks
 from app.fill_bench import FillBench
+from app.plan.scene import Hit
+from app.plan.tips import tip
 from app.window import MainWindow
 from loopsim.build import Build, edits, load
 from loopsim.parts import BleedPort, DrainPort, FillPort
@@ -350,3 +352,12 @@ def test_two_high_points_in_one_tube_are_each_told_of(qtbot: QtBot, window: Main
     said = [line.text for label in window.plan.labels for line in label.lines]
     assert said.count("8 mL of air may clear") == 1
     assert said.count("21 mL of air stay") == 1
+
+
+def test_the_tip_over_a_part_tells_of_its_high_point_while_that_is_shown(qtbot: QtBot, window: MainWindow):
+    open_view(qtbot, window, "Air")
+    point = next(each for each in window.plan.scene().marks.air.points if each.at.item == "radiator")
+    said = f"{point.speed:.2f} m/s against {point.stays_below:.2f} to {point.clears_above:.2f} m/s: stays"
+    hit = Hit("part", "radiator")
+    assert said in tip(hit, window.document, window.plan.seen, window.plan.scene().marks)
+    assert said not in tip(hit, window.document, window.plan.seen)
