@@ -53,8 +53,9 @@ def click_tab(tabs: QTabBar, name: str) -> None:
 
 
 def action(window: MainWindow, text: str) -> QAction:
-    """A command of the menus by the beginning of its words."""
-    return next(each for each in window.findChildren(QAction) if each.text().replace("&", "").startswith(text))
+    """A command of the menus by the beginning of its words; the shortest, where several begin so."""
+    found = [each for each in window.findChildren(QAction) if each.text().replace("&", "").startswith(text)]
+    return min(found, key=lambda each: len(each.text()))
 
 
 def flow_shown(window: MainWindow) -> str:
@@ -64,7 +65,7 @@ def flow_shown(window: MainWindow) -> str:
 def curves_shown(window: MainWindow) -> list[float]:
     """Flows of the failures' plot: with all pumps running, and with each stopped in turn."""
     window.bench.show_bench("Failures")
-    plot = window.bench.page.curves.plot.shown
+    (plot,) = window.bench.page.curves.plots
     return [plot.flow, *(case.flow for case in plot.stopped)]
 
 
