@@ -16,8 +16,7 @@ from app.fill.plans import Plans
 from app.fill.port_offer import PortOffer, PortQuestion
 from app.fill.tilt_view import TiltView
 from app.theme import STEP, Type, font
-from loopsim.studies.fill import AirMap, HighPoint
-from loopsim.studies.fill.port_places import bleed_proposal
+from loopsim.studies.fill import AirMap, HighPoint, bleed_proposal
 from loopsim.units import from_si
 
 __all__ = ["AirView", "headline", "line"]

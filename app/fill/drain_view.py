@@ -13,9 +13,8 @@ from app.fill.steps import Step, StepList
 from app.fill.warning_rows import WarningRows
 from app.theme import STEP, Type, font
 from loopsim.build import Build
-from loopsim.studies.fill import LowPoint, Where
+from loopsim.studies.fill import LowPoint, PortProposal, Where, drain_proposal
 from loopsim.studies.fill.places import millilitres
-from loopsim.studies.fill.port_places import PortProposal, drain_proposal
 from loopsim.units import from_si
 
 __all__ = ["DrainView", "headline", "line"]

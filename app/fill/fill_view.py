@@ -16,9 +16,8 @@ from app.fill.steps import Step, StepList
 from app.fill.warning_rows import WarningRows
 from app.theme import STEP, Type, font
 from loopsim.network import HeightGraph
-from loopsim.studies.fill import FillPlan, FillSnapshot
+from loopsim.studies.fill import FillPlan, FillSnapshot, fill_proposal
 from loopsim.studies.fill.places import millilitres
-from loopsim.studies.fill.port_places import fill_proposal
 from loopsim.studies.words import duration
 from loopsim.units import to_si
 

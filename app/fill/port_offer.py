@@ -11,7 +11,7 @@ from app.asker import Asker
 from app.theme import STEP
 from loopsim.build import Build
 from loopsim.errors import LoopsimError
-from loopsim.studies.fill.port_places import PortProposal
+from loopsim.studies.fill import PortProposal
 
 __all__ = ["PortOffer", "PortQuestion"]
 

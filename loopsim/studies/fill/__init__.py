@@ -45,6 +45,7 @@ from loopsim.studies.fill.plan_results import (
     LevelFall,
     Mix,
 )
+from loopsim.studies.fill.port_places import PortProposal, bleed_proposal, drain_proposal, fill_proposal
 from loopsim.studies.fill.results import (
     AirMap,
     Drain,
@@ -94,6 +95,7 @@ __all__ = [
     "LidLoad",
     "LowPoint",
     "Mix",
+    "PortProposal",
     "PumpFlooding",
     "SealedLoop",
     "StartUp",
@@ -105,12 +107,15 @@ __all__ = [
     "Where",
     "air_map",
     "air_test_pressure",
+    "bleed_proposal",
     "clearing_speeds",
     "drain",
     "drain_plan",
+    "drain_proposal",
     "expansion_vessel",
     "expected_pressure",
     "fill_plan",
+    "fill_proposal",
     "gravity_fill",
     "leak_rate",
     "leak_sheet",

@@ -17,8 +17,7 @@ from app.window import MainWindow
 from loopsim.build import Build, edits, load
 from loopsim.parts import BleedPort, DrainPort, FillPort
 from loopsim.studies import operating_point
-from loopsim.studies.fill import air_map, drain_plan, fill_plan
-from loopsim.studies.fill.port_places import drain_proposal
+from loopsim.studies.fill import air_map, drain_plan, drain_proposal, fill_plan
 
 Make = Callable[[Build], MainWindow]
 PIER = "sample_loops/pier-camera.loop.json"

@@ -9,8 +9,7 @@ from loopsim.build.service_ports import add_service_port
 from loopsim.errors import SketchError
 from loopsim.parts import DrainPort, FillPort
 from loopsim.studies import operating_point
-from loopsim.studies.fill import air_map, drain
-from loopsim.studies.fill.port_places import bleed_proposal, drain_proposal, fill_proposal
+from loopsim.studies.fill import air_map, bleed_proposal, drain, drain_proposal, fill_proposal
 from loopsim.units import from_si
 
 PIER = "sample_loops/pier-camera.loop.json"
