@@ -101,6 +101,7 @@ class AnswerTable(QTableView):
         super().__init__()
         self.all_rows = all_rows
         self._told = False
+        self._shown: tuple[tuple[Row, ...], bool] | None = None
         self._rows = _Rows(headings, words, self)
         self._rows.is_fine = is_fine
         self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
@@ -118,7 +119,11 @@ class AnswerTable(QTableView):
 
     def show_rows(self, rows: Iterable[Row], old: bool = False) -> None:
         """Show these rows, without columns that hold nothing; `old` dims them. What is selected stays selected."""
-        self._rows.show(tuple(rows), old)
+        wanted = tuple(rows), old
+        if wanted == self._shown:
+            return
+        self._shown = wanted
+        self._rows.show(*wanted)
         for column in range(1, len(self._rows.headings)):
             empty = all(row.cells[column] == NONE for row in self._rows.rows)
             self.setColumnHidden(column, empty)

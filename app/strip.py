@@ -1,8 +1,10 @@
 """The elevation strip: heights along the loop, because heights decide how it fills."""
 
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -36,7 +38,6 @@ class ElevationStrip(HeightView):
         self.marks: Marks | None = None  # what the fill bench asks for
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_build_changed)
-        self._on_build_changed()
 
     def set_answer(self, answer: Answer | None) -> None:
         """Follow the flow of an answer."""
@@ -60,14 +61,25 @@ class ElevationStrip(HeightView):
         return self.walk.stages
 
     def _on_build_changed(self) -> None:
-        build, layout = self.document.build, self.document.layout
-        begin = self.begin if self.begin in layout.placements else None
-        self.walk: Elevation = elevation(build, layout, begin, self._flows)
-        self._measure()
+        """A build and its answer come one after the other: the walk is gone through when it is looked at."""
+        for name in ("walk", "_ways", "_tallest_mm"):
+            self.__dict__.pop(name, None)
         self.update()
 
-    def _measure(self) -> None:
-        self._ways = _ways(self.stages, self.left, self.width() - self.right)
+    @cached_property
+    def walk(self) -> Elevation:
+        """The walk along the loop."""
+        build, layout = self.document.build, self.document.layout
+        begin = self.begin if self.begin in layout.placements else None
+        return elevation(build, layout, begin, self._flows)
+
+    @cached_property
+    def _ways(self) -> "_Ways":
+        return _ways(self.stages, self.left, self.width() - self.right)
+
+    @cached_property
+    def _tallest_mm(self) -> float:
+        return max([self.lid_mm, self.level_mm or 0.0, *(stage.high_mm for stage in self.stages)])
 
     @property
     def lid_mm(self) -> float:
@@ -80,7 +92,7 @@ class ElevationStrip(HeightView):
         return self.walk.levels[0].height_mm if self.walk.levels else None
 
     def highest_mm(self) -> float:
-        return max([self.lid_mm, self.level_mm or 0.0, *(stage.high_mm for stage in self.stages)])
+        return self._tallest_mm
 
     def bottom(self) -> float:
         return 12.0 + _ROW_PX * self._ways.rows
@@ -123,7 +135,7 @@ class ElevationStrip(HeightView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._measure()
+        self.__dict__.pop("_ways", None)
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         painter = QPainter(self)
@@ -245,15 +257,15 @@ class ElevationStrip(HeightView):
 class _Ways(NamedTuple):
     """From ways along the loop to places across the strip, and the rows that the parts' names need."""
 
-    along_mm: list[float]
-    x_px: list[float]
+    along_mm: NDArray[np.float64]
+    x_px: NDArray[np.float64]
     rows: int
 
 
 def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     """Give each part room for its name, in as few rows as will do; the tube runs share the rest by their length."""
     if not stages:
-        return _Ways([0.0, 1.0], [left, right], 1)
+        return _Ways(np.array([0.0, 1.0]), np.array([left, right]), 1)
     metrics = QFontMetricsF(font(Type.SMALL, bold=True))
     names = [metrics.horizontalAdvance(stage.name) + _NAME_GAP_PX if stage.is_part else 0.0 for stage in stages]
     rows = next((rows for rows in (1, 2) if sum(names) / rows < _NAMES_SHARE * (right - left)), 3)
@@ -262,4 +274,4 @@ def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     per_mm = (right - left - shrink * sum(names) / rows) / (sum(lengths) or 1.0)
     widths = [shrink * name / rows + per_mm * length for name, length in zip(names, lengths, strict=True)]
     ends = [left, *(left + sum(widths[: number + 1]) for number in range(len(widths)))]
-    return _Ways([0.0, *(stage.along_mm[-1] for stage in stages)], ends, rows)
+    return _Ways(np.array([0.0, *(stage.along_mm[-1] for stage in stages)]), np.array(ends), rows)

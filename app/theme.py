@@ -7,6 +7,7 @@ level for small text). Roles that begin with ``band`` belong to the dark line at
 
 from dataclasses import dataclass, fields
 from enum import StrEnum
+from functools import cache
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QPalette
@@ -117,6 +118,11 @@ _LEAST_PT = 9.5
 
 def font(size: Type = Type.PLAIN, bold: bool = False) -> QFont:
     """The family of the system in one of three sizes, with figures of equal width."""
+    return QFont(_font(size, bold))
+
+
+@cache
+def _font(size: Type, bold: bool) -> QFont:
     made = QFontDatabase.systemFont(QFontDatabase.SystemFont.GeneralFont)
     made.setPointSizeF(max(made.pointSizeF(), _LEAST_PT) * _SIZES[size])
     made.setBold(bold)

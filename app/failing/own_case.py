@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from app.document import Document
@@ -59,10 +60,11 @@ class OwnCase(QWidget):
         document.build_changed.connect(self.refresh)
         document.layout_changed.connect(self.refresh)
         document.selection_changed.connect(self.refresh)
-        self.refresh()
 
     def refresh(self, *_: object) -> None:
-        """Follow the selection and the build."""
+        """Follow the selection and the build; out of sight, once it is looked at: a drag has no time for it."""
+        if not self.isVisible():
+            return
         build, layout = self.document.build, self.document.layout
         chosen = sorted(self.document.selection)
         ways = ways_to_fail(build, layout) if chosen else {}
@@ -73,6 +75,10 @@ class OwnCase(QWidget):
         self._shown = shows
         self._show_chosen(may_fail)
         self._show_kept(build.own_failures)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.refresh()
 
     def keep(self) -> None:
         """Keep the case with the build, or say what is missing."""

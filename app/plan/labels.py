@@ -86,16 +86,17 @@ def place_labels(
     if not labels:
         return
     choices, boxes, weights = _choices(labels), *_weighed(obstacles)
-    bodies, inside = _boxes(obstacles.bodies), _boxes([obstacles.inside])
+    bodies, owns = _boxes(obstacles.bodies), _boxes([label.beside for label in labels])
+    areas = np.array([max(1.0, label.size.width() * label.size.height()) for label in labels])
+    usual = _RANK * np.arange(choices.shape[1]) + _OUTSIDE * (1.0 - _inside(choices, obstacles.inside) / areas[:, None])
+    nears, rivals = _near(boxes, choices), _near(bodies, choices, _GAPS[-1])
     taken = np.concatenate((_boxes([label.box for label in placed]), np.full((len(labels), 4), np.inf)))
-    for number, (label, places) in enumerate(zip(labels, choices, strict=True), len(placed)):
-        area = max(1.0, label.size.width() * label.size.height())
-        near = _near(boxes, places)
-        shares, weighs = _overlaps(places, boxes[near]) / area, weights[near]
+    for here, (label, places, area) in enumerate(zip(labels, choices, areas, strict=True)):
+        number = len(placed) + here
+        shares, weighs = _overlaps(places, boxes[nears[here]]) / area, weights[nears[here]]
         crowd = _overlaps(places, taken[:number]).sum(axis=-1) / area
-        cost = shares @ weighs + _LABEL * crowd + _RANK * np.arange(len(places))
-        cost += _OUTSIDE * (1.0 - _overlaps(places, inside)[:, 0] / area)
-        cost += _STRAY * _strays(places, _boxes([label.beside])[0], bodies[_near(bodies, places, _GAPS[-1])])
+        cost = usual[here] + shares @ weighs + _LABEL * crowd
+        cost += _STRAY * _strays(places, owns[here], bodies[rivals[here]])
         if label.key in sides:
             cost[sides[label.key]] -= _KEPT
         best = sides[label.key] = int(np.argmin(cost))
@@ -114,10 +115,17 @@ def _weighed(obstacles: Obstacles) -> tuple[NDArray[np.float64], NDArray[np.floa
     return boxes, np.repeat([weight for weight, _ in kinds], [len(rects) for _, rects in kinds])
 
 
-def _near(boxes: NDArray[np.float64], places: NDArray[np.float64], reach: float = 0.0) -> NDArray[np.bool_]:
-    """Which boxes come within reach of the area around some places; of many obstacles few do."""
-    low, high = places[:, :2].min(axis=0) - reach, places[:, 2:].max(axis=0) + reach
-    return ((boxes[:, :2] < high) & (boxes[:, 2:] > low)).all(axis=1)
+def _near(boxes: NDArray[np.float64], choices: NDArray[np.float64], reach: float = 0.0) -> list[NDArray[np.intp]]:
+    """For each label, which boxes come within reach of the area around its places; of many obstacles few do."""
+    low, high = choices[..., :2].min(axis=1) - reach, choices[..., 2:].max(axis=1) + reach
+    is_near = (boxes[:, 0] < high[:, :1]) & (boxes[:, 1] < high[:, 1:])
+    is_near &= (boxes[:, 2] > low[:, :1]) & (boxes[:, 3] > low[:, 1:])
+    return [np.flatnonzero(each) for each in is_near]
+
+
+def _inside(choices: NDArray[np.float64], room: QRectF) -> NDArray[np.float64]:
+    """Area of each place that lies in a room, shape (labels, choices)."""
+    return _overlaps(choices.reshape(-1, 4), _boxes([room])).reshape(choices.shape[:2])
 
 
 def _choices(labels: Sequence[Label]) -> NDArray[np.float64]:

@@ -1,7 +1,7 @@
 """What lies over what in the plan: kept up to date pair by pair, and drawn."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations
+from itertools import combinations, product
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -31,8 +31,8 @@ class Overlaps:
     def __init__(self, scene: QGraphicsScene, theme: Theme) -> None:
         self.crossings: list[Crossing] = []
         self._tubes: dict[str, Tube] = {}
-        self._found: dict[tuple[str, str], list[Crossing]] = {}
-        self._passes: dict[tuple[str, str], list[tuple[Spot, ...]]] = {}
+        self._found: dict[tuple[str, str], list[Crossing]] = {}  # of the pairs that have any
+        self._passes: dict[tuple[str, str], list[tuple[Spot, ...]]] = {}  # the same of runs and parts
         self._items = (_PiecesItem(theme, _OVER_RUNS), _PiecesItem(theme, _OVER_PARTS))
         for item in self._items:
             scene.addItem(item)
@@ -64,10 +64,9 @@ class Overlaps:
 
     def _find_crossings(self, changed: frozenset[str]) -> None:
         self._found = {
-            pair: self._found[pair]
-            if pair in self._found and not changed.intersection(pair)
-            else crossings_of(*(self._tubes[key] for key in pair))
+            pair: found
             for pair in combinations(self._tubes, 2)
+            if (found := self._found.get(pair) if changed.isdisjoint(pair) else self._crossings(*pair))
         }
         self.crossings = [each for found in self._found.values() for each in found]
         apart = [each for each in self.crossings if not each.meet]
@@ -75,13 +74,18 @@ class Overlaps:
         rings = [(to_scene(*each.at), each.outer_mm) for each in self.crossings if each.meet]
         self._items[0].show_pieces(over, rings)
 
+    def _crossings(self, one: str, other: str) -> list[Crossing]:
+        return crossings_of(self._tubes[one], self._tubes[other])
+
     def _find_passes(self, parts: Mapping[str, PartItem], changed: frozenset[str], moved: frozenset[str]) -> None:
         self._passes = {
-            (run_id, part_id): self._passes[run_id, part_id]
-            if (run_id, part_id) in self._passes and run_id not in changed and part_id not in moved
-            else passes_over(tube, item.part, item.placement)
-            for run_id, tube in self._tubes.items()
-            for part_id, item in parts.items()
+            pair: found
+            for pair in product(self._tubes, parts)
+            if (
+                found := self._passes.get(pair)
+                if pair[0] not in changed and pair[1] not in moved
+                else passes_over(self._tubes[pair[0]], parts[pair[1]].part, parts[pair[1]].placement)
+            )
         }
         over = [
             _Piece(line, self._tubes[run_id].outer_mm, line[0].height_mm, run_id)

@@ -133,11 +133,11 @@ def runs_following(before: Build, after: Build, layout_name: str, without: froze
     old, new = before.layout(layout_name), after.layout(layout_name)
     runs = []
     for run in new.runs:
-        if run.id in without:
+        if run.id in without or not run.corners:
             runs.append(run)
             continue
         was, now = run_points(before, old, old.run(run.id)), run_points(after, new, run)
-        is_moved = bool(run.corners) and (was[0], was[-1]) != (now[0], now[-1])
+        is_moved = (was[0], was[-1]) != (now[0], now[-1])
         runs.append(run.model_copy(update={"corners": _following(run, was, now)}) if is_moved else run)
     if all(a is b for a, b in zip(runs, new.runs, strict=True)):
         return after

@@ -178,12 +178,10 @@ def _through(loop: LoopNetwork, result: FlowResult, part: Part, names: tuple[str
 
 def _entering(loop: LoopNetwork, result: FlowResult, part: Part) -> float:
     """Sum of what flows into a part whose ports are merged."""
-    total = 0.0
-    for run in loop.layout.runs:
-        flow = result.flow[run.id]
-        total += max(flow, 0.0) * (_owner(run.end) == part.id)
-        total += max(-flow, 0.0) * (_owner(run.start) == part.id)
-    return total
+    ports = {f"{part.id}.{port}" for port in part.ports}
+    inwards = [result.flow[run.id] for run in loop.layout.runs if run.end in ports]
+    inwards += [-result.flow[run.id] for run in loop.layout.runs if run.start in ports]
+    return sum(flow for flow in inwards if flow > 0.0)
 
 
 def _run_flow(loop: LoopNetwork, result: FlowResult, run_id: str, lost: dict[Circuit, float]) -> PartFlow:
