@@ -9,20 +9,18 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBox
 
 from app import figures
 from app.compare.line_plot import LinePlot, NamedLine
+from app.compare.numbers import has_item, numbers_of
 from app.compare.subjects import Subject
 from app.field_editors import QuietBox
 from app.stepwise import Stepwise
 from app.theme import STEP
 from app.typed import number_from
 from loopsim.errors import LoopsimError
-from loopsim.parts import Fan, Pump
 from loopsim.studies import FIGURES, Parameter, SweepPoint, Variation, each_point
-from loopsim.studies.varying.parameter import parameters_of
 from loopsim.units import from_si
 
 __all__ = ["SweepView"]
 
-_SETTINGS = ("speed_percent", "opening_percent")
 _LEAST_POINTS, _MOST_POINTS, _USUAL_POINTS = 2, 101, 9
 _LETTERS = 9  # of a choice that are seen in any case
 _USUAL_SPAN = 0.5  # either side of what a number is now, as a share of it
@@ -84,7 +82,7 @@ class SweepView(QWidget):
     def offer(self, subjects: tuple[Subject, ...], selection: frozenset[str]) -> None:
         """Offer the numbers of what is selected in the layouts compared."""
         self.subjects = subjects
-        found = tuple(_numbers(subjects[0], selection)) if subjects else ()
+        found = tuple(numbers_of(subjects[0], selection)) if subjects else ()
         shown = [(each.reference, each.heading, each.value) for each in self._parameters]
         if [(each.reference, each.heading, each.value) for each in found] != shown:
             chosen = self.which.currentText()
@@ -112,7 +110,7 @@ class SweepView(QWidget):
             self.words.setText(str(error))
             return
         item = parameter.reference.partition(".")[0]
-        having = tuple(each for each in self.subjects if _has(each, item))
+        having = tuple(each for each in self.subjects if has_item(each, item))
         self.asked, self.points = Asked(having, variation, parameter.heading), {}
         self._work.start(self.asked)
         self._show()
@@ -214,38 +212,12 @@ class SweepView(QWidget):
         column.addWidget(self.plot, 1)
 
 
-def _numbers(subject: Subject, selection: frozenset[str]) -> Iterator[Parameter]:
-    build, layout = subject.build, subject.build.layout(subject.layout)
-    placed = [item for item in sorted(selection) if _has(subject, item)]
-    for item in placed:
-        yield from _of_item(subject, item)
-    if not placed:
-        machines = (part_id for part_id in layout.placements if isinstance(build.part(part_id), Pump | Fan))
-        yield from (each for item in machines for each in _of_item(subject, item) if each.field.name in _SETTINGS)
-    for item in ("ambient", "case"):
-        yield from parameters_of(build, item, layout.name)
-
-
-def _of_item(subject: Subject, item: str) -> Iterator[Parameter]:
-    """Settings that the item listens to first, then everything else."""
-    part = subject.build.parts_by_id.get(item)
-    heeded = part.placement_fields if part is not None else ()
-    found = parameters_of(subject.build, item, subject.layout)
-    yield from (each for each in found if each.field.name in heeded)
-    yield from (each for each in found if each.field.name not in (*heeded, *_SETTINGS))
-
-
 def _count(text: str) -> int:
     """How many points were typed."""
     count = int(text) if text.strip().isdecimal() else 0
     if not _LEAST_POINTS <= count <= _MOST_POINTS:
         raise ValueError(f"points are {text.strip() or 'not given'}, allowed are {_LEAST_POINTS} to {_MOST_POINTS}")
     return count
-
-
-def _has(subject: Subject, item: str) -> bool:
-    layout = subject.build.layout(subject.layout)
-    return item in ("ambient", "case") or item in layout.placements or item in layout.runs_by_id
 
 
 def _shown(value: float | None, unit: str) -> float:
