@@ -96,7 +96,7 @@ def pump_group(network: Network, pumps: Collection[str]) -> PumpGroup | None:
         return None
     edges = _reduced(_without_dead_ends(list(network.links.values())))
     holders = [edge for edge in edges if _has_pump(edge, pumps)]
-    if len(holders) != 1 or not set(pumps) <= set(holders[0].names()):
+    if len(holders) != 1 or not set(pumps) <= set(holders[0].names()) or _is_bridge(holders[0], edges):
         return None
     gaps = _gaps(holders[0], pumps, is_whole=len(edges) == 1)
     return PumpGroup(_facing_forward(gaps, pumps)) if gaps else None
@@ -110,6 +110,18 @@ def single_pump(network: Network, pump: str) -> PumpGroup:
 
 def _has_pump(branch: Branch, pumps: Collection[str]) -> bool:
     return any(name in pumps for name in branch.names())
+
+
+def _is_bridge(branch: Branch, edges: list[Branch]) -> bool:
+    """True if no way leads from its end back to its start, beside it or in it: then nothing can flow through it."""
+    if branch.kind == "parallel":
+        return False
+    reached, others = {branch.start}, [edge for edge in edges if edge is not branch]
+    while True:
+        touched = {end for edge in others for end in (edge.start, edge.end) if {edge.start, edge.end} & reached}
+        if touched <= reached:
+            return branch.end not in reached
+        reached |= touched
 
 
 def _without_dead_ends(links: list[Link]) -> list[Branch]:

@@ -51,6 +51,11 @@ def test_a_single_pump_is_its_own_group() -> None:
     assert group_of(network(("P", "a", "b"), ("L", "b", "a"))) == [{"P"}]
 
 
+def test_a_pump_between_two_rings_is_no_group_for_nothing_returns_to_it() -> None:
+    rings = [("A", "a", "b"), ("B", "b", "a"), ("C", "a", "b"), ("D", "c", "d"), ("E", "d", "c"), ("F", "c", "d")]
+    assert pump_group(network(("P", "a", "c"), *rings), ["P"]) is None
+
+
 def test_pumps_in_series_are_one_group_wherever_they_sit() -> None:
     assert group_of(network(("P1", "a", "b"), ("L1", "b", "c"), ("P2", "c", "d"), ("L2", "d", "a"))) == [{"P1"}, {"P2"}]
 
