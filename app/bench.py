@@ -1,30 +1,32 @@
 """The benches beside the plan, named by the job, in the order in which a builder works."""
 
+from importlib import import_module
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.answer import Answer
 from app.bench_page import BenchPage
 from app.document import Document
-from app.draw_bench import DrawBench
-from app.failures_bench import FailuresBench
-from app.fill_bench import FillBench
-from app.flow_bench import FlowBench
-from app.heat_bench import HeatBench
-from app.log_bench import LogBench
 from app.solving import Scenario
 from app.theme import STEP
 
 __all__ = ["Bench"]
 
-_PAGES: dict[str, type[BenchPage]] = {
-    "Draw": DrawBench, "Flow": FlowBench, "Heat": HeatBench, "Failures": FailuresBench, "Fill": FillBench,
-    "Log": LogBench,
+_PAGES = {
+    "Draw": "draw_bench.DrawBench", "Flow": "flow_bench.FlowBench", "Heat": "heat_bench.HeatBench",
+    "Failures": "failures_bench.FailuresBench", "Fill": "fill_bench.FillBench",
+    "Log": "log_bench.LogBench",
+}  # fmt: skip
+
+_PASSED_ON = {  # signals that some pages have, and what they are called here
+    "export_wanted": "export_wanted", "case_chosen": "case_chosen", "course_wanted": "course_wanted",
+    "case_shown": "failure_shown", "marks_shown": "marks_shown", "refused": "refused",
 }  # fmt: skip
 
 
 class Bench(QWidget):
-    """One bench in view. A bench is made when it is first looked at, and only the one in view follows every answer."""
+    """One bench in view: loaded and made when it is first looked at. Only the one in view follows every answer."""
 
     export_wanted = Signal(str)
     case_chosen = Signal(str)  # a load case that is to come into view
@@ -68,20 +70,12 @@ class Bench(QWidget):
     def named(self, name: str) -> BenchPage:
         """A bench by name, made if it is not there yet."""
         if name not in self._pages:
-            page = _PAGES[name](self.document)
+            page = _page_class(name)(self.document)
             page.chosen.connect(self.document.select)
             page.opened.connect(self.open_part)
-            if isinstance(page, LogBench):
-                page.export_wanted.connect(self.export_wanted)
-            if isinstance(page, HeatBench):
-                page.case_chosen.connect(self.case_chosen)
-                page.course_wanted.connect(self.course_wanted)
-            if isinstance(page, FailuresBench):
-                page.case_shown.connect(self.failure_shown)
-                page.refused.connect(self.refused)
-            if isinstance(page, FillBench):
-                page.marks_shown.connect(self.marks_shown)
-                page.refused.connect(self.refused)
+            for theirs, ours in _PASSED_ON.items():
+                if hasattr(page, theirs):
+                    getattr(page, theirs).connect(getattr(self, ours))
             self._pages[name] = page
             self.stack.addWidget(page)
         return self._pages[name]
@@ -97,9 +91,7 @@ class Bench(QWidget):
 
     def show_course(self, scenario: Scenario, result: object) -> None:
         """Show a course in time where it was asked for."""
-        page = self.named("Heat")
-        if isinstance(page, HeatBench):
-            page.time.show_course(scenario, result)
+        self.named("Heat").time.show_course(scenario, result)
 
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
@@ -110,13 +102,11 @@ class Bench(QWidget):
         """Select a part and bring up its sheet."""
         self.document.select({part_id})
         self.show_bench("Draw")
-        page = self.page
-        if isinstance(page, DrawBench):
-            page.sheet.focus_first()
+        self.page.sheet.focus_first()
 
     def _on_tab(self, _: int = 0) -> None:
         self.stack.setCurrentWidget(self.page)
-        if not isinstance(self.page, FailuresBench):
+        if self.name != "Failures":
             self.failure_shown.emit(None)
         if self.answer is not None:
             self.page.show_answer(self.answer)
@@ -124,3 +114,8 @@ class Bench(QWidget):
 
     def _on_selection(self, ids: frozenset[str]) -> None:
         self.page.choose(ids)
+
+
+def _page_class(name: str) -> type[BenchPage]:
+    module, kind = _PAGES[name].split(".")
+    return getattr(import_module(f"app.{module}"), kind)

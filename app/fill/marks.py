@@ -2,15 +2,17 @@
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
 from loopsim.geometry import Spot
 from loopsim.network import HeightGraph
-from loopsim.studies.fill import AirMap, Drain, FillSnapshot, HighPoint, Where
-from loopsim.studies.fill.places import millilitres, millimetres
+from loopsim.studies.words import millilitres, millimetres
 from loopsim.units import from_si
+
+if TYPE_CHECKING:  # plan and strip know marks from the start, filling is loaded with its bench
+    from loopsim.studies.fill import AirMap, Drain, FillSnapshot, HighPoint, Where
 
 __all__ = ["ROLES", "SIGNS", "Kind", "Marks", "Moment", "Piece", "Pocket", "tip_lines"]
 
@@ -26,7 +28,7 @@ _LITTLE = 1e-6  # a volume that is not worth a word [m3]
 class Pocket(NamedTuple):
     """Where air stays or clears, or where liquid stays on draining: from its end to the sill, in heights [mm]."""
 
-    at: Where
+    at: "Where"
     kind: Kind
     end_mm: float
     sill_mm: float
@@ -53,7 +55,7 @@ class Moment(NamedTuple):
     """The loop at one moment of the fill plan."""
 
     graph: HeightGraph
-    snapshot: FillSnapshot
+    snapshot: "FillSnapshot"
     words: str
 
     def share_of(self, item: str) -> float | None:
@@ -80,8 +82,8 @@ class Moment(NamedTuple):
 class Marks(NamedTuple):
     """What is to be shown; `is_old` while it belongs to an earlier sketch."""
 
-    air: AirMap | None = None
-    drain: Drain | None = None
+    air: "AirMap | None" = None
+    drain: "Drain | None" = None
     moment: Moment | None = None
     is_old: bool = False
 
@@ -107,7 +109,7 @@ def tip_lines(marks: Marks | None, item: str) -> list[str]:
     return high + low
 
 
-def _of_high(point: HighPoint) -> str:
+def _of_high(point: "HighPoint") -> str:
     what = f"high point, {millimetres(point.height)} up: at most {millilitres(point.gas)} of air"
     if point.speed <= 0:
         return f"{what}, nothing flows there: {point.verdict}"

@@ -1,10 +1,10 @@
-"""What the studies call nothing, and how their sentences write a flow."""
+"""What the studies call nothing, and how their sentences write flows, times, volumes and lengths."""
 
 from collections.abc import Sequence
 
 from loopsim.units import from_si
 
-__all__ = ["NO_FLOW", "WORTH_SAYING", "duration", "l_h", "listed"]
+__all__ = ["NO_FLOW", "WORTH_SAYING", "duration", "l_h", "listed", "millilitres", "millimetres"]
 
 NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
 WORTH_SAYING = 0.5 / 3.6e6  # below half a litre an hour a sentence in whole litres would say 0 [m3/s]
@@ -13,6 +13,17 @@ WORTH_SAYING = 0.5 / 3.6e6  # below half a litre an hour a sentence in whole lit
 def l_h(flow: float) -> str:
     """A flow in a sentence, without its direction: ``"48 L/h"`` from m3/s."""
     return f"{abs(from_si(flow, 'l_h')):.0f} L/h"
+
+
+def millilitres(volume: float) -> str:
+    """A volume in a sentence, no more digits than it deserves: ``"0.4 mL"``, ``"35 mL"``."""
+    value = from_si(volume, "ml")
+    return f"{value:.1f} mL" if value < 2 else f"{value:.0f} mL"
+
+
+def millimetres(length: float) -> str:
+    """A length in a sentence: ``"26 mm"``."""
+    return f"{from_si(length, 'mm'):.0f} mm"
 
 
 def duration(seconds: float) -> str:

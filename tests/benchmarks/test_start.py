@@ -34,8 +34,12 @@ CLOCK = "import time, os; begin = time.process_time()\n{}\nprint(time.process_ti
 
 
 def seconds(code: str, folder: Path) -> float:
-    """Processor time of a fresh process, from its first line of code to the painted window: other work counts less."""
-    environment = os.environ | {
+    """Processor time of a fresh process, from its first line of code to the painted window: other work counts less.
+
+    Bytecode is kept in the folder, as an installed program has its own, whatever the surroundings say.
+    """
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"} | {
+        "PYTHONPYCACHEPREFIX": str(folder / "bytecode"),
         "PYTHONPATH": str(ROOT),
         "QT_QPA_PLATFORM": "offscreen",
         "XDG_CONFIG_HOME": str(folder / "config"),

@@ -6,7 +6,7 @@ from loopsim.build import Build, Layout
 from loopsim.errors import SketchError, did_you_mean
 from loopsim.network import HeightGraph
 from loopsim.studies.fill.results import Where
-from loopsim.units import from_si
+from loopsim.studies.words import millilitres, millimetres
 
 __all__ = ["millilitres", "millimetres", "opening_places", "where"]
 
@@ -47,14 +47,3 @@ def _no_opening(known: Collection[str], of_part: list[str], reference: str, layo
     hint = "" if of_part else did_you_mean(reference, known)
     complaint = "has several openings, name one" if of_part else "is no opening"
     return f"layout {layout.name!r}: {reference!r} {complaint}{hint}; there are: {there}"
-
-
-def millilitres(volume: float) -> str:
-    """A volume in a sentence, no more digits than it deserves: ``"0.4 mL"``, ``"35 mL"``."""
-    value = from_si(volume, "ml")
-    return f"{value:.1f} mL" if value < 2 else f"{value:.0f} mL"
-
-
-def millimetres(length: float) -> str:
-    """A length in a sentence: ``"26 mm"``."""
-    return f"{from_si(length, 'mm'):.0f} mm"
