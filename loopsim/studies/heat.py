@@ -25,6 +25,7 @@ from loopsim.studies.operating import solved_layout
 from loopsim.studies.power import SupplyLoad
 from loopsim.studies.results import Finding
 from loopsim.studies.sound import incoherent_sum
+from loopsim.studies.words import NO_FLOW
 
 __all__ = ["heat_point", "heat_points", "heat_sources", "solved_heat"]
 
@@ -106,7 +107,7 @@ def _told(case: LoadCase, sources: HeatSources, coupled: Coupled) -> HeatPoint:
     """The answer read from a solution."""
     thermal = coupled.thermal
     point = solved_layout(thermal.loop, coupled.liquid)
-    streams = _streams(coupled)
+    streams, standing = _streams(coupled), _standing(coupled)
     components = tuple(sorted(_components(sources, coupled), key=_urgency))
     exchangers, fans = tuple(_exchangers(coupled)), tuple(_fans(sources, coupled))
     spaces, supplies = tuple(_spaces(coupled)), sources.supplies(coupled.liquid)
@@ -125,11 +126,14 @@ def _told(case: LoadCase, sources: HeatSources, coupled: Coupled) -> HeatPoint:
         sound=_sound(sources, fans),
         findings=(
             *_undecided(coupled),
-            *heat_findings(thermal, case, coupled.liquid.flow, streams, components, exchangers, fans, spaces, supplies),
+            *heat_findings(
+                thermal, case, coupled.liquid.flow, streams, standing, components, exchangers, fans, spaces, supplies
+            ),
             *point.findings,
         ),
         imbalance=coupled.imbalance,
         coupled=coupled,
+        standing=standing,
     )
 
 
@@ -161,6 +165,13 @@ def _streams(coupled: Coupled) -> dict[str, tuple[float, float]]:
             enters, leaves = float(found.inlet[rows].mean()), float(found.outlet[rows].mean())
         streams[item] = (thermal.room_c + enters, thermal.room_c + leaves)
     return streams
+
+
+def _standing(coupled: Coupled) -> frozenset[str]:
+    """Parts and runs in which nothing flows."""
+    flow = coupled.liquid.flow
+    elements = coupled.thermal.loop.elements_of.items()
+    return frozenset(item for item, names in elements if names and all(abs(flow[name]) < NO_FLOW for name in names))
 
 
 def _ports(coupled: Coupled) -> dict[str, float]:

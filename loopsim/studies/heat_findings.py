@@ -14,6 +14,7 @@ __all__ = ["heat_findings"]
 
 _NO_AIR = 1e-7  # below 0.4 L/h of air nothing moves [m3/s]
 _FREEZING_MARGIN = 5.0  # to be kept above the freezing point; common practice, no source [K]
+_BOILS = 100.0  # of what stands at about the room's pressure [degrees Celsius]
 _UNEVEN = 0.1  # difference of flows that is worth saying, as a share of the larger
 _ESCAPING = 0.05  # share of the air that is worth saying
 
@@ -23,6 +24,7 @@ def heat_findings(
     case: LoadCase,
     flow: Mapping[str, float],
     streams: Mapping[str, tuple[float, float]],
+    standing: frozenset[str],
     components: tuple[ComponentHeat, ...],
     exchangers: tuple[ExchangerHeat, ...],
     fans: tuple[FanFlow, ...],
@@ -33,7 +35,7 @@ def heat_findings(
     for component in components:
         yield from _component(component)
     yield from _uneven(components, _largest_flows(thermal, flow))
-    yield from _no_way_out(streams, components)
+    yield from _no_way_out(thermal, streams, standing, components)
     for exchanger in exchangers:
         yield from _exchanger(exchanger)
     yield from _air(fans, spaces)
@@ -82,10 +84,22 @@ def _largest_flows(thermal: ThermalNetwork, flow: Mapping[str, float]) -> dict[s
     return {name: most[circuit] for name, circuit in thermal.loop.circuit_of.items()}
 
 
-def _no_way_out(streams: Mapping[str, tuple[float, float]], components: tuple[ComponentHeat, ...]) -> Iterator[Finding]:
-    said = any(component.boils or component.temperature is None for component in components)
-    if not said and any(leaves > NEVER for _, leaves in streams.values()):
+def _no_way_out(
+    thermal: ThermalNetwork,
+    streams: Mapping[str, tuple[float, float]],
+    standing: frozenset[str],
+    components: tuple[ComponentHeat, ...],
+) -> Iterator[Finding]:
+    """Coolant whose heat has nowhere to go: of the whole loop, or what stands in a pump against something shut."""
+    if any(component.boils or component.temperature is None for component in components):
+        return
+    if any(leaves > NEVER for item, (_, leaves) in streams.items() if item not in standing):
         yield Finding("no_way_out", None, "the coolant's heat has no way out: no radiator with air and flow through it")
+    for item in standing:
+        part = thermal.loop.build.parts_by_id.get(item)
+        if part is not None and streams[item][1] > _BOILS:
+            text = f"{part.name}: what stands in it is heated and cannot leave, so it boils; stop it, or open the way"
+            yield Finding("standing_boils", item, text)
 
 
 def _exchanger(exchanger: ExchangerHeat) -> Iterator[Finding]:

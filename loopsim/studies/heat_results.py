@@ -214,6 +214,8 @@ class HeatPoint:
         What of the heat put in is not found again, as a share of it.
     coupled : Coupled
         The solution that all this was read from.
+    standing : frozenset of str
+        Ids of the parts and tube runs in which nothing flows.
     """
 
     case: LoadCase
@@ -231,6 +233,7 @@ class HeatPoint:
     findings: tuple[Finding, ...]
     imbalance: float
     coupled: Coupled
+    standing: frozenset[str] = frozenset()
 
     @property
     def warmest(self) -> ComponentHeat | None:
@@ -239,16 +242,21 @@ class HeatPoint:
 
     @property
     def coolant_rise(self) -> float | None:
-        """How far the warmest coolant is above the room [K]; None where it never settles or nothing is heated."""
-        warmest = max((leaves for _, leaves in self.streams.values()), default=None)
+        """How far the warmest coolant that flows is above the room [K]; None where none flows, or it never settles."""
+        warmest = max(self._flowing, default=None)
         return None if warmest is None or warmest > NEVER else warmest - self.room
 
     @property
     def is_steady(self) -> bool:
-        """True if all heat has a way out."""
-        return all(leaves <= NEVER for _, leaves in self.streams.values()) and all(
-            space.temperature is not None for space in self.spaces
-        )
+        """True if the heat of everything that is cooled has a way out; what stands in a dead branch does not count."""
+        settles = all(component.temperature is not None for component in self.components)
+        moves = all(leaves <= NEVER for leaves in self._flowing)
+        return settles and moves and all(space.temperature is not None for space in self.spaces)
+
+    @property
+    def _flowing(self) -> list[float]:
+        """Temperatures at which coolant leaves the parts and runs in which it flows."""
+        return [leaves for item, (_, leaves) in self.streams.items() if item not in self.standing]
 
 
 NEVER = 1000.0  # a temperature above this means that heat has no way out [degrees Celsius]

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from loopsim.build import AirReturn, CaseLoad, LoadCase, edits
+from loopsim.build import AirReturn, CaseLoad, LoadCase, Placement, edits
 from loopsim.errors import LoopsimError
-from loopsim.parts import AirComponent, Grille, Supply
+from loopsim.parts import AirComponent, Grille, Pump, Supply
 from loopsim.parts.block import Load
 from loopsim.studies import heat_point, heat_points, operating_point
 
@@ -267,3 +267,15 @@ def test_warmth_that_turns_the_flow_round_at_every_turn_counts_as_standing() -> 
     if heat.coupled.undecided:
         assert "undecided_warmth" in {finding.code for finding in heat.findings}
         assert heat.point.loop_flow == pytest.approx(0.0, abs=1e-12)
+
+
+def test_what_stands_before_a_shut_valve_boils_by_itself_and_is_no_temperature_of_the_loop() -> None:
+    """A second pump runs against nothing: its own water boils, the loop's coolant is as cool as before."""
+    build = edits.add_part(
+        machine(), LAYOUT, Pump(id="lost", name="Lost pump"), Placement(part="lost", x_mm=900, y_mm=650)
+    ).build
+    heat, alone = heat_point(build), heat_point(machine())
+    assert heat.coolant_rise == pytest.approx(alone.coolant_rise, abs=1.0)
+    assert heat.is_steady
+    (told,) = [finding for finding in heat.findings if finding.code == "standing_boils"]
+    assert told.part == "lost"
