@@ -56,7 +56,7 @@ class Asker(QObject):
 
     def _next(self) -> None:
         question, self._waiting = self._waiting, None
-        if question is None:
+        if question is None or self._closed:
             return
         if self._is_quick:  # at first too: so the window opens solved
             self._finish(question, *_timed(self._study, question))

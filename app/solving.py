@@ -135,9 +135,14 @@ class Solving(QObject):
         document.layout_changed.connect(self._on_layout_changed)
 
     def start(self) -> None:
-        """Solve the build that is open now, curves and all; heat follows at rest, for its laws load slowly."""
+        """Solve the build that is open now, curves and all; heat follows at rest, for its laws load slowly.
+
+        The rest begins with the first events, or heat would compete with the first picture of the window.
+        """
         self._on_changed()
         self._curves.ask(self.question)
+        self._rest.stop()
+        QTimer.singleShot(0, self._rest, self._rest.start)
 
     def close(self) -> None:
         """Ask nothing more, and wait for what is still being worked out."""
@@ -156,6 +161,15 @@ class Solving(QObject):
         self._case = name
         if self.answer is not None:
             self._announce(self.answer)
+
+    def stop_for_now(self, stopped: frozenset[str]) -> None:
+        """Announce what would flow with some pumps stopped; with none, what does flow."""
+        answer = self.answer
+        if answer is None or answer.point is None or answer.revision != self.document.build.revision:
+            return
+        if stopped:
+            answer = replace(answer, point=studies.operating_point(*self.question, stopped))
+        self.answered.emit(answer)
 
     def follow_course(self, scenario: Scenario) -> None:
         """Work out a course in time, in a worker; one that was asked for before and still waits is forgotten."""
