@@ -39,7 +39,7 @@ when flow or air stays away.</li>
 KEYS = """
 <h3>Keys</h3>
 <table cellspacing="6">
-<tr><td style='white-space:nowrap'>Ctrl+1 to Ctrl+7</td><td>the benches, in the order of the job, from draw to log</td></tr>
+<tr><td style='white-space:nowrap'>Ctrl+1 to Ctrl+7</td><td>the benches, in the order of the job</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+0</td><td>fit the plan</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+Z, Ctrl+Shift+Z</td><td>undo, redo</td></tr>
 <tr><td style='white-space:nowrap'>Delete</td><td>remove what is selected in the plan</td></tr>
@@ -50,6 +50,7 @@ KEYS = """
 <tr><td style='white-space:nowrap'>W, Shift+W</td><td>lead the end of the run, or its start, elsewhere</td></tr>
 <tr><td style='white-space:nowrap'>M, N</td><td>measure; write a note</td></tr>
 <tr><td style='white-space:nowrap'>J, Shift+J</td><td>to the next warning; mend it</td></tr>
+<tr><td style='white-space:nowrap'>S held</td><td>what flows with the selected pump stopped</td></tr>
 <tr><td style='white-space:nowrap'>Ctrl+C, Ctrl+V, Ctrl+D</td><td>copy, paste, duplicate</td></tr>
 <tr><td style='white-space:nowrap'>Enter or double click</td><td>on a part in the plan: to its data</td></tr>
 <tr><td style='white-space:nowrap'>Esc</td><td>give up what is under way; take back what was typed</td></tr>

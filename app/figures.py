@@ -16,6 +16,7 @@ __all__ = [
     "pascal",
     "percent",
     "plain",
+    "signed",
     "unbroken",
     "watts",
 ]
@@ -43,6 +44,11 @@ def celsius(temperature: float | None) -> str:
 def kelvin(difference: float | None) -> str:
     """Difference of temperatures in K: one decimal, whole numbers from 10 on; a dash where there is none."""
     return NONE if difference is None else _rounded(difference, 10.0, 0, 1)
+
+
+def signed(change: float) -> str:
+    """A change with its sign, a true minus among them: ``"+6"``, ``"−0.3"``."""
+    return f"{change:+g}".replace("-", "−")
 
 
 def watts(heat: float) -> str:

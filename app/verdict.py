@@ -5,10 +5,11 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures, words
-from app.answer import Answer
+from app.answer import Answer, CaseHeat
 from app.document import Document
 from app.heat import heat_words
 from app.theme import STEP, Type, font
+from loopsim.units import from_si
 
 __all__ = ["Verdict"]
 
@@ -25,6 +26,8 @@ class Verdict(QWidget):
         super().__init__(objectName="verdict")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.document = document
+        self._shown: Answer | None = None
+        self._before: Answer | None = None  # when the gesture under way began
         self.flow = _Figure("Flow")
         self.stopped = _Figure("Failures")
         self.warmest = _Figure("Heat")
@@ -39,13 +42,20 @@ class Verdict(QWidget):
             figure.asked.connect(self._on_asked)
 
     def show_answer(self, answer: Answer) -> None:
-        """Show an answer."""
+        """Show an answer; while a gesture is under way, with what has changed since it began."""
+        self._shown = answer
         missing = words.unsolved(answer, self.document.build, self.document.layout)
         self._show_flow(answer, missing)
         self._show_stopped(answer)
         self._show_warmest(answer)
         self._show_largest(answer)
         self._show_warnings(answer)
+
+    def compare_from_here(self, begins: bool) -> None:
+        """A gesture has begun, from which changes are counted, or has ended."""
+        self._before = self._shown if begins else None
+        if not begins and self._shown is not None:
+            self.show_answer(self._shown)
 
     def _on_asked(self, bench: str, ids: frozenset[str]) -> None:
         if ids:
@@ -56,7 +66,29 @@ class Verdict(QWidget):
         if answer.point is None or missing is not None:
             self.flow.say(figures.NONE, missing[0].lower() if missing else "flow")
         else:
-            self.flow.say(f"{figures.flow_l_h(answer.point.loop_flow)} L/h", "flow")
+            stopped = [self.document.build.part(pump).name for pump in sorted(answer.point.stopped)]
+            what = f"flow with {' and '.join(stopped)} stopped" if stopped else "flow"
+            self.flow.say(f"{figures.flow_l_h(answer.point.loop_flow)} L/h{self._flow_change(answer)}", what)
+
+    def _flow_change(self, answer: Answer) -> str:
+        """By how much the flow differs from that before the gesture under way; empty where it does not."""
+        before = self._before.point if self._before is not None else None
+        if before is None or answer.point is None:
+            return ""
+        change = round(from_si(answer.point.loop_flow - before.loop_flow, "l_h"))
+        return f" ({figures.signed(change)})" if change else ""
+
+    def _heat_change(self, worst: CaseHeat) -> str:
+        """The same of the temperature of the component nearest to its limit."""
+        before = heat_words.worst_case(self._before) if self._before is not None else None
+        if before is None or (before.point.case, before.point.warmest.part) != (
+            worst.point.case,
+            worst.point.warmest.part,
+        ):
+            return ""
+        now, then = worst.point.warmest.temperature, before.point.warmest.temperature
+        change = round(now - then, 1) if now is not None and then is not None else 0.0
+        return f" ({figures.signed(change)} K)" if change else ""
 
     def _show_stopped(self, answer: Answer) -> None:
         failures = answer.failures
@@ -80,7 +112,9 @@ class Verdict(QWidget):
         text, name = heat_words.verdict(component)
         where = f", {worst.point.case.name}" if len(answer.heat) > 1 else ""
         tone = "band" if component.holds else "band rust"
-        self.warmest.say(text, f"{name}{where}", frozenset({component.part}), answer.heat_is_old, tone)
+        self.warmest.say(
+            f"{text}{self._heat_change(worst)}", f"{name}{where}", frozenset({component.part}), answer.heat_is_old, tone
+        )
 
     def _show_largest(self, answer: Answer) -> None:
         budget = answer.point.budget if answer.point is not None else ()

@@ -166,6 +166,8 @@ class MainWindow(QMainWindow):
         self.files.reported.connect(self._on_reported)
         self.files.done.connect(self._on_done)
         self.plan.message.connect(self.hint.say)
+        self.plan.stopped_for_now.connect(self.solving.stop_for_now)
+        self.plan.in_hand.connect(self.verdict.compare_from_here)
         self.heights.message.connect(self.hint.say)
         self.drawer.part_chosen.connect(self.plan.place)
         self.drawer.run_chosen.connect(self.plan.draw_run)

@@ -17,6 +17,7 @@ from app.plan.scene import Hit
 from app.plan.turning import TurnPart
 from loopsim.build.edits import Edit
 from loopsim.build.run_edits import insert_corner, toggle_turn
+from loopsim.parts import Pump
 
 if TYPE_CHECKING:
     from app.plan.view import PlanView
@@ -40,11 +41,24 @@ class Hand:
 
     def __init__(self, plan: "PlanView") -> None:
         self._plan = plan
-        self.gesture: Gesture | None = None
+        self._gesture: Gesture | None = None
+        self._stopped_for_now: frozenset[str] = frozenset()
         self.hovered: Hit | None = None
         self._pan: Pan | None = None
         self._at: Pointer | None = None
         self._holds_space = False
+
+    @property
+    def gesture(self) -> Gesture | None:
+        """The gesture under way, if there is one."""
+        return self._gesture
+
+    @gesture.setter
+    def gesture(self, gesture: Gesture | None) -> None:
+        began_or_ended = (gesture is None) is not (self._gesture is None)
+        self._gesture = gesture
+        if began_or_ended:
+            self._plan.in_hand.emit(gesture is not None)
 
     @property
     def at(self) -> Pointer:
@@ -144,18 +158,35 @@ class Hand:
             self.refresh()
             return True
         if self.gesture is None:
-            return key == Qt.Key.Key_Space
+            return key == Qt.Key.Key_Space or (key == Qt.Key.Key_S and self._stop_for_now(event))
         return self._gesture_key(key, event)
 
     def key_up(self, event: QKeyEvent) -> None:
         """A key came up."""
-        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_S) and not event.isAutoRepeat():
             self.let_go()
 
     def let_go(self) -> None:
-        """The space bar is up, or the keyboard went elsewhere."""
+        """The space bar or the key that stops a pump is up, or the keyboard went elsewhere."""
         self._holds_space = False
+        if self._stopped_for_now:
+            self._stopped_for_now = frozenset()
+            self._plan.stopped_for_now.emit(self._stopped_for_now)
         self.refresh()
+
+    def _stop_for_now(self, event: QKeyEvent) -> bool:
+        """Show the selected pumps, or the one under the pointer, as stopped for as long as the key is down."""
+        if event.modifiers() != Qt.KeyboardModifier.NoModifier:
+            return False
+        if not event.isAutoRepeat():
+            document, under = self._plan.document, self.hovered.id if self.hovered else ""
+            parts = [document.build.parts_by_id.get(item) for item in (*document.selection, under)]
+            self._stopped_for_now = frozenset(part.id for part in parts if isinstance(part, Pump))
+            if self._stopped_for_now:
+                self._plan.stopped_for_now.emit(self._stopped_for_now)
+            else:
+                self._plan.message.emit("Select a pump, or point at one, then hold S to see it stopped.")
+        return True
 
     def _gesture_key(self, key: Qt.Key, event: QKeyEvent) -> bool:
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)

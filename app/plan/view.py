@@ -66,10 +66,16 @@ class PlanView(Sheet):
         Id of the part or tube run under the pointer, empty where there is none.
     message(str)
         A sentence for the builder: what to do next, or why something cannot be done; empty when it no longer holds.
+    in_hand(bool)
+        A gesture has begun, or ended.
+    stopped_for_now(frozenset of str)
+        Ids of pumps to be shown as stopped while a key is held; none when it is let go.
     """
 
     hovered = Signal(str)
     message = Signal(str)
+    in_hand = Signal(bool)
+    stopped_for_now = Signal(object)
 
     def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(PlanScene(theme), theme, parent)

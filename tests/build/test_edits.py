@@ -112,10 +112,3 @@ def test_a_copy_of_a_record_forgets_what_was_worked_out_from_the_old_values(buil
     before = placement.port_spots(pump)["inlet"]
     after = placement.model_copy(update={"x_mm": placement.x_mm + 10}).port_spots(pump)["inlet"]
     assert after.x_mm == before.x_mm + 10
-
-
-def test_a_copy_of_a_record_forgets_what_was_worked_out_from_the_old_values(build):
-    placement, pump = build.layouts[0].placement("pump"), build.part("pump")
-    before = placement.port_spots(pump)["inlet"]
-    after = placement.model_copy(update={"x_mm": placement.x_mm + 10}).port_spots(pump)["inlet"]
-    assert after.x_mm == before.x_mm + 10
