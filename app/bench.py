@@ -16,7 +16,7 @@ __all__ = ["Bench"]
 _PAGES = {
     "Draw": "draw_bench.DrawBench", "Flow": "flow_bench.FlowBench", "Heat": "heat_bench.HeatBench",
     "Failures": "failures_bench.FailuresBench", "Fill": "fill_bench.FillBench",
-    "Log": "log_bench.LogBench",
+    "Compare": "compare_bench.CompareBench", "Log": "log_bench.LogBench",
 }  # fmt: skip
 
 _PASSED_ON = {  # signals that some pages have, and what they are called here
