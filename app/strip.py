@@ -202,8 +202,9 @@ class ElevationStrip(HeightView):
     def _paint_way(self, painter: QPainter) -> None:
         selected = {stage.id for stage in self._selected()}
         for stage in self.stages:
-            points = zip(stage.along_mm, stage.heights_mm, strict=True)
-            line = QPolygonF([QPointF(self.x_of(along), self.y_of(height)) for along, height in points])
+            across = np.interp(stage.along_mm, self._ways.along_mm, self._ways.x_px).tolist()
+            points = zip(across, map(self.y_of, stage.heights_mm), strict=True)
+            line = QPolygonF([QPointF(*point) for point in points])
             width = _LINE_PX + 1.5 * (stage.id in selected)
             colour = QColor(self.theme.liquid)
             colour.setAlphaF(0.55 if stage.is_part and stage.id not in selected else 1.0)

@@ -13,7 +13,7 @@ from app.plan.air_arrows import AirArrow, air_arrows
 from app.plan.air_marks import BUBBLE_PX, liquid_lines, paint_bubble, pocket_line, pocket_lines, pockets_at
 from app.plan.coordinates import to_scene
 from app.plan.labels import Label, Line, Obstacles, place_labels
-from app.plan.part_item import pen
+from app.plan.part_item import PartItem, pen
 from app.plan.rows import Row, row_name, rows
 from app.plan.run_item import RunItem
 from app.plan.scene import PlanScene
@@ -42,6 +42,7 @@ class Annotations:
         self._arrows: list[AirArrow] = []
         self._tight_rows: list[Row] = []  # named once at this zoom
         self._slips: Sequence[QRectF] = ()
+        self._boxes: dict[str, QRectF] = {}  # of parts
         self._laid_out: tuple[float, int, Enclosure, Sequence[QRectF]] | None = None
 
     def lay_out(self, scale: float, enclosure: Enclosure, slips: Sequence[QRectF] = ()) -> None:
@@ -52,6 +53,7 @@ class Annotations:
         if self._laid_out is not None and scale != self._laid_out[0]:
             self._tight_rows = []
         self._scale, self._laid_out, self._slips = scale, wanted, slips
+        self._boxes = {part_id: self._boxed(item) for part_id, item in self._scene.parts.items()}
         self._marks = list(self._mark_points())
         self._arrows = list(air_arrows(self._scene.parts, self._scene.air, enclosure, scale))
         obstacles = self._obstacles(enclosure)
@@ -187,7 +189,9 @@ class Annotations:
 
     def _part_box(self, part_id: str) -> QRectF:
         """The part with its frames, in pixels."""
-        item = self._scene.parts[part_id]
+        return self._boxes[part_id]
+
+    def _boxed(self, item: PartItem) -> QRectF:
         box = _scaled(item.outline().boundingRect(), self._scale)
         frame = 5.0 * item.is_stopped
         return box.adjusted(-frame, -frame, frame, frame)

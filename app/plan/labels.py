@@ -5,6 +5,7 @@ Everything here is in pixels of the screen, measured from the scene's origin, so
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,39 +86,53 @@ def place_labels(
     """
     if not labels:
         return
-    choices, boxes, weights = _choices(labels), *_weighed(obstacles)
+    choices, boxes = _choices(labels), _weighed(obstacles)
     bodies, owns = _boxes(obstacles.bodies), _boxes([label.beside for label in labels])
     areas = np.array([max(1.0, label.size.width() * label.size.height()) for label in labels])
     usual = _RANK * np.arange(choices.shape[1]) + _OUTSIDE * (1.0 - _inside(choices, obstacles.inside) / areas[:, None])
-    nears, rivals = _near(boxes, choices), _near(bodies, choices, _GAPS[-1])
+    low, high = choices[..., :2].min(axis=1), choices[..., 2:].max(axis=1)
+    near, rivals = _near(boxes, low, high), _near(bodies, low - _GAPS[-1], high + _GAPS[-1])
     taken = np.concatenate((_boxes([label.box for label in placed]), np.full((len(labels), 4), np.inf)))
-    for here, (label, places, area) in enumerate(zip(labels, choices, areas, strict=True)):
-        number = len(placed) + here
-        shares, weighs = _overlaps(places, boxes[nears[here]]) / area, weights[nears[here]]
-        crowd = _overlaps(places, taken[:number]).sum(axis=-1) / area
-        cost = usual[here] + shares @ weighs + _LABEL * crowd
-        cost += _STRAY * _strays(places, owns[here], bodies[rivals[here]])
-        if label.key in sides:
-            cost[sides[label.key]] -= _KEPT
-        best = sides[label.key] = int(np.argmin(cost))
+    for here, (label, places) in enumerate(zip(labels, choices, strict=True)):
+        (crowd,) = _near(taken[: len(placed) + here], low[here : here + 1], high[here : here + 1])
+        around = places, usual[here], owns[here], boxes[near[here]], bodies[rivals[here]], taken[crowd]
+        side = sides.get(label.key, -1)
+        best, label.on_tube, label.is_squeezed = _best(*(each.tobytes() for each in around), float(areas[here]), side)
         left, top, right, bottom = map(float, places[best])
         label.box = QRectF(left, top, right - left, bottom - top)
-        label.on_tube = bool((shares[best, weighs == _TUBE] > 0).any())
-        label.is_squeezed = bool(crowd[best] + shares[best, weighs == _PART].sum() > _SQUEEZED)
         label.is_far = best >= len(places) // len(_GAPS)
-        taken[number] = places[best] + _APART
+        sides[label.key] = best
+        taken[len(placed) + here] = places[best] + _APART
 
 
-def _weighed(obstacles: Obstacles) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Parts, walls and tubes in one array, and how much each matters."""
+@lru_cache(maxsize=4096)
+def _best(
+    places: bytes, usual: bytes, own: bytes, near: bytes, bodies: bytes, taken: bytes, area: float, side: int
+) -> tuple[int, bool, bool]:
+    """Number of the best of some places, whether a tube runs behind it, and whether it is squeezed there.
+
+    The arrays are given as bytes so that a choice can be remembered: in a drag most names have the same around them.
+    """
+    at, obstacles = np.frombuffer(places).reshape(-1, 4), np.frombuffer(near).reshape(-1, 5)
+    shares, weights = _overlaps(at, obstacles[:, :4]) / area, obstacles[:, 4]
+    crowd = _overlaps(at, np.frombuffer(taken).reshape(-1, 4)).sum(axis=-1) / area
+    cost = np.frombuffer(usual) + shares @ weights + _LABEL * crowd
+    cost += _STRAY * _strays(at, np.frombuffer(own), np.frombuffer(bodies).reshape(-1, 4))
+    if side >= 0:
+        cost[side] -= _KEPT
+    best = int(np.argmin(cost))
+    is_squeezed = crowd[best] + shares[best, weights == _PART].sum() > _SQUEEZED
+    return best, bool((shares[best, weights == _TUBE] > 0).any()), bool(is_squeezed)
+
+
+def _weighed(obstacles: Obstacles) -> NDArray[np.float64]:
+    """Parts, walls and tubes in one array, shape (n, 5): the last column is how much each matters."""
     kinds = ((_PART, obstacles.parts), (_WALL, obstacles.walls), (_TUBE, obstacles.tubes))
-    boxes = np.concatenate([_boxes(rects) for _, rects in kinds])
-    return boxes, np.repeat([weight for weight, _ in kinds], [len(rects) for _, rects in kinds])
+    return np.concatenate([np.insert(_boxes(rects), 4, weight, axis=1) for weight, rects in kinds])
 
 
-def _near(boxes: NDArray[np.float64], choices: NDArray[np.float64], reach: float = 0.0) -> list[NDArray[np.intp]]:
-    """For each label, which boxes come within reach of the area around its places; of many obstacles few do."""
-    low, high = choices[..., :2].min(axis=1) - reach, choices[..., 2:].max(axis=1) + reach
+def _near(boxes: NDArray[np.float64], low: NDArray[np.float64], high: NDArray[np.float64]) -> list[NDArray[np.intp]]:
+    """For each area from `low` to `high`, shape (k, 2), which boxes reach into it; of many obstacles few do."""
     is_near = (boxes[:, 0] < high[:, :1]) & (boxes[:, 1] < high[:, 1:])
     is_near &= (boxes[:, 2] > low[:, :1]) & (boxes[:, 3] > low[:, 1:])
     return [np.flatnonzero(each) for each in is_near]
