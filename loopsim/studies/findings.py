@@ -2,13 +2,15 @@
 
 import math
 from collections.abc import Iterator
+from functools import cache
 
 from loopsim import elements
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
 from loopsim.curves import DropCurve, DropPoint, HeadCurve
 from loopsim.errors import MediumError
-from loopsim.parts import Pump
+from loopsim.fields import record_types
+from loopsim.parts import Part, Pump
 from loopsim.studies.fit import fit
 from loopsim.studies.results import Finding
 
@@ -111,7 +113,7 @@ def _levelled(build: Build, layout: Layout) -> Iterator[Finding]:
 def _swapped(build: Build, layout: Layout) -> Iterator[Finding]:
     """Curves so far from any part of such a loop that two of their columns were likely swapped."""
     for part in (build.part(part_id) for part_id in layout.placements):
-        for curve in (getattr(part, name) for name in type(part).model_fields):
+        for curve in (getattr(part, name) for name in _curve_fields(type(part))):
             if isinstance(curve, HeadCurve) and curve.points[0].head_m > _LARGEST_HEAD_M:
                 text = f"{part.name}: its curve begins at {curve.points[0].head_m:g} m: are flow and head swapped?"
                 yield Finding("swapped", part.id, text)
@@ -119,6 +121,13 @@ def _swapped(build: Build, layout: Layout) -> Iterator[Finding]:
                 most = curve.points[-1]
                 text = f"{part.name}: it costs {most.dp_kpa:g} kPa at {most.flow_l_h:g} L/h: are flow and drop swapped?"
                 yield Finding("swapped", part.id, text)
+
+
+@cache
+def _curve_fields(kind: type[Part]) -> tuple[str, ...]:
+    """Fields of a kind that may hold a curve of head or drop."""
+    curves = {HeadCurve, DropCurve}
+    return tuple(name for name, info in kind.model_fields.items() if curves.intersection(record_types(info.annotation)))
 
 
 def _kv(point: DropPoint) -> float:
