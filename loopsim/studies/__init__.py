@@ -1,7 +1,5 @@
 """The questions a builder asks, each answered from one build."""
 
-from loopsim.studies.air_flows import AirFlow, air_flows
-from loopsim.studies.air_plots import AirPlot, air_plots
 from loopsim.studies.budget import Budget, BudgetLine, budgets
 from loopsim.studies.comparing import ComparedRow, Comparison, compare
 from loopsim.studies.failing import (
@@ -20,13 +18,38 @@ from loopsim.studies.figures import FIGURES, Figure, figures_of
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
 from loopsim.studies.grade_results import GradeLine, GradePoint, GradeStep, Stretch
-from loopsim.studies.heat import heat_point, heat_points
-from loopsim.studies.heat_balance import HeatBalance, HeatLine, heat_balance
-from loopsim.studies.heat_results import ComponentHeat, ExchangerHeat, FanFlow, HeatBudget, HeatPoint, SpaceAir
-from loopsim.studies.heat_summary import air_drawn_in, heat_sentence, news_of_heat, settled
+from loopsim.studies.heat import (
+    AirFlow,
+    AirPlot,
+    Boiling,
+    ComponentCourse,
+    ComponentHeat,
+    CoolantStep,
+    Crossing,
+    ExchangerHeat,
+    FanFlow,
+    HeatBalance,
+    HeatBudget,
+    HeatLine,
+    HeatPoint,
+    SpaceAir,
+    Staircase,
+    SupplyLoad,
+    Transient,
+    air_drawn_in,
+    air_flows,
+    air_plots,
+    heat_balance,
+    heat_point,
+    heat_points,
+    heat_sentence,
+    news_of_heat,
+    settled,
+    staircases,
+    transient,
+)
 from loopsim.studies.measured import MeasuredFlow, measured_against
 from loopsim.studies.operating import operating_point
-from loopsim.studies.power import SupplyLoad
 from loopsim.studies.pump_plots import pump_plots
 from loopsim.studies.quiet import Quiet, QuietPoint, quiet
 from loopsim.studies.results import (
@@ -42,10 +65,7 @@ from loopsim.studies.results import (
     Suction,
     Unsteady,
 )
-from loopsim.studies.staircase import CoolantStep, Staircase, staircases
 from loopsim.studies.tolerance import Band, Chunk, Share, Tolerance, Uncertain, tolerance, uncertainties
-from loopsim.studies.transient import transient
-from loopsim.studies.transient_results import Boiling, ComponentCourse, Crossing, Transient
 from loopsim.studies.varying import Parameter, Sweep, SweepPoint, Variation, each_point, parameter, sweep, varied
 
 __all__ = [

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.units import UNITS, unit_of
 
 __all__ = ["FIGURES", "Better", "Figure", "figures_of"]

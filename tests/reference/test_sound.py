@@ -1,7 +1,7 @@
 """Sound of fans against published rules."""
 
 from loopsim.parts import Fan
-from loopsim.studies.sound import incoherent_sum
+from loopsim.studies.heat.sound import incoherent_sum
 
 from .conftest import Case, published
 

@@ -21,9 +21,9 @@ from loopsim.parts import (
 from loopsim.parts.tube_run import Corner
 from loopsim.solve import Rates, Streams, solve_transient
 from loopsim.studies import heat_point, transient
-from loopsim.studies.boiling import boiling_point_c
-from loopsim.studies.heat import heat_sources, solved_heat
-from loopsim.studies.lumps import lumps_of
+from loopsim.studies.heat.boiling import boiling_point_c
+from loopsim.studies.heat.lumps import lumps_of
+from loopsim.studies.heat.point import heat_sources, solved_heat
 from loopsim.studies.words import duration
 
 from .machines import LAYOUT, add

@@ -11,8 +11,8 @@ from loopsim.studies.comparing.results import ComparedRow, Comparison
 from loopsim.studies.failing import FailureOutcomes, failure_outcomes
 from loopsim.studies.failures import failures
 from loopsim.studies.figures import FIGURES
-from loopsim.studies.heat import heat_points
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.point import heat_points
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.results import Failures
 
 __all__ = ["LEAST", "MOST", "SolvedLayout", "compare", "side_by_side", "solved_layout"]

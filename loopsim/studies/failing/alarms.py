@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import Alarms, FailureOutcome
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.words import NO_FLOW, l_h
 
 __all__ = ["coolant_at", "proposed_alarms", "total_load"]

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 from loopsim.errors import NotSolved
 from loopsim.studies.failing.catalogue import Situation
-from loopsim.studies.heat import heat_point
-from loopsim.studies.heat_results import ComponentHeat, HeatPoint
+from loopsim.studies.heat.point import heat_point
+from loopsim.studies.heat.results import ComponentHeat, HeatPoint
 
 __all__ = ["at_rest", "bearable_share", "holds", "slack", "with_load"]
 

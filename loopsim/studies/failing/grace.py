@@ -5,9 +5,9 @@ from math import inf, log
 
 from loopsim.parts import Block
 from loopsim.solve import Rates
-from loopsim.studies.heat_results import ComponentHeat, HeatPoint
-from loopsim.studies.heating import HeatSources
-from loopsim.studies.lumps import lumps_of
+from loopsim.studies.heat.lumps import lumps_of
+from loopsim.studies.heat.results import ComponentHeat, HeatPoint
+from loopsim.studies.heat.sources import HeatSources
 
 __all__ = ["loop_capacity", "time_bounds"]
 

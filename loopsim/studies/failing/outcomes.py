@@ -11,11 +11,11 @@ from loopsim.studies.failing.catalogue import Failure, Situation, catalogue, pai
 from loopsim.studies.failing.grace import time_bounds
 from loopsim.studies.failing.results import FailureOutcome, FailureOutcomes, Verdict
 from loopsim.studies.failing.words import outcome_sentence
-from loopsim.studies.heat import heat_point
-from loopsim.studies.heat_results import FanFlow, HeatPoint
+from loopsim.studies.heat.point import heat_point
+from loopsim.studies.heat.results import FanFlow, HeatPoint
+from loopsim.studies.heat.transient import transient
 from loopsim.studies.operating import operating_point
 from loopsim.studies.results import OperatingPoint, PumpFlow
-from loopsim.studies.transient import transient
 from loopsim.studies.words import WORTH_SAYING
 
 __all__ = ["each_outcome", "failure_outcomes"]

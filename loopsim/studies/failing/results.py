@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from loopsim.studies.failing.catalogue import Failure, Situation
-from loopsim.studies.heat_results import ComponentHeat, HeatPoint
+from loopsim.studies.heat.results import ComponentHeat, HeatPoint
 from loopsim.studies.results import OperatingPoint
 
 __all__ = ["Alarms", "FailureOutcome", "FailureOutcomes", "Verdict"]

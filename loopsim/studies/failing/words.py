@@ -5,7 +5,7 @@ from math import inf
 
 from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import FailureOutcome
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.words import duration, l_h
 from loopsim.units import from_si
 

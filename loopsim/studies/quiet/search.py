@@ -11,9 +11,9 @@ from loopsim.errors import SketchError
 from loopsim.parts import Pump
 from loopsim.studies.failing.bearable import at_rest
 from loopsim.studies.failing.catalogue import Situation
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.heat.sound import incoherent_sum
 from loopsim.studies.quiet.groups import SpeedGroup, set_speeds, speed_groups
-from loopsim.studies.sound import incoherent_sum
 
 __all__ = ["Quiet", "QuietPoint", "quiet"]
 

@@ -10,9 +10,9 @@ from loopsim.parts import AirComponent, Block
 from loopsim.solve import Temperatures, solve_variants
 from loopsim.solve.heat_variants import solve_heat_variants
 from loopsim.solve.transport import film_flow
-from loopsim.studies.heat_results import HeatPoint
-from loopsim.studies.heating import HeatSources
-from loopsim.studies.power import supply_loads
+from loopsim.studies.heat.power import supply_loads
+from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.heat.sources import HeatSources
 from loopsim.studies.tolerance.uncertain import Of, Uncertain
 
 __all__ = ["Model"]

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
 
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.tolerance.uncertain import Uncertain
 
 __all__ = ["Band", "Share", "Tolerance"]

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from loopsim.build import Build
 from loopsim.errors import SketchError
-from loopsim.studies.heat import heat_point
+from loopsim.studies.heat.point import heat_point
 from loopsim.studies.tolerance.draws import Chunk, each_chunk
 from loopsim.studies.tolerance.model import Model
 from loopsim.studies.tolerance.results import Band, Share, Tolerance

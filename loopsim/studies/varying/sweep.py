@@ -13,7 +13,7 @@ from loopsim.errors import SketchError
 from loopsim.studies.failing.bearable import at_rest
 from loopsim.studies.failing.catalogue import Situation
 from loopsim.studies.figures import figures_of
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.varying.parameter import Parameter, parameter
 
 __all__ = ["Sweep", "SweepPoint", "Variation", "each_point", "sweep", "varied"]

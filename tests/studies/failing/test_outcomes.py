@@ -14,7 +14,7 @@ from loopsim.studies.failing.bearable import slack, with_load
 from loopsim.studies.failing.catalogue import Situation, catalogue, pairs_of
 from loopsim.studies.failing.grace import loop_capacity, time_bounds
 from loopsim.studies.failing.outcomes import each_outcome, failure_outcomes
-from loopsim.studies.transient import transient
+from loopsim.studies.heat.transient import transient
 from loopsim.units import from_si
 
 from .struck import LAYOUT, machine

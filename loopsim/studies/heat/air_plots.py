@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from loopsim.elements import Pump
 from loopsim.network import Network, assemble_air
 from loopsim.studies.group_curves import Machines, machine_plots
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.results import PumpPlot
 from loopsim.units import GRAVITY
 

@@ -7,7 +7,7 @@ from loopsim.build import LoadCase
 from loopsim.network import ROOM, ThermalNetwork
 from loopsim.parts import AirComponent, Block, Fan, Load, Part, Pump, Supply
 from loopsim.solve import FlowResult, Heating
-from loopsim.studies.power import SupplyLoad, supply_loads
+from loopsim.studies.heat.power import SupplyLoad, supply_loads
 
 __all__ = ["HeatSources"]
 

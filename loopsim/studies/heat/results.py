@@ -6,7 +6,7 @@ from typing import Literal
 
 from loopsim.build import LoadCase
 from loopsim.solve import Coupled
-from loopsim.studies.power import SupplyLoad
+from loopsim.studies.heat.power import SupplyLoad
 from loopsim.studies.results import Finding, OperatingPoint
 
 __all__ = [

@@ -9,9 +9,10 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.network import ROOM, ThermalNetwork, assemble_thermal
 from loopsim.parts import AirComponent, Block, Fan, Part, Pump
 from loopsim.solve import Coupled, solve_coupled
-from loopsim.studies.boiling import boiling_points_c
-from loopsim.studies.heat_findings import heat_findings
-from loopsim.studies.heat_results import (
+from loopsim.studies.heat.boiling import boiling_points_c
+from loopsim.studies.heat.findings import heat_findings
+from loopsim.studies.heat.power import SupplyLoad
+from loopsim.studies.heat.results import (
     NEVER,
     ComponentHeat,
     ExchangerHeat,
@@ -20,11 +21,10 @@ from loopsim.studies.heat_results import (
     HeatPoint,
     SpaceAir,
 )
-from loopsim.studies.heating import HeatSources
+from loopsim.studies.heat.sound import incoherent_sum
+from loopsim.studies.heat.sources import HeatSources
 from loopsim.studies.operating import solved_layout
-from loopsim.studies.power import SupplyLoad
 from loopsim.studies.results import Finding
-from loopsim.studies.sound import incoherent_sum
 from loopsim.studies.words import NO_FLOW
 
 __all__ = ["heat_point", "heat_points", "heat_sources", "solved_heat"]

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from loopsim.network import ROOM
-from loopsim.studies.heat_results import NEVER, ComponentHeat, HeatPoint
+from loopsim.studies.heat.results import NEVER, ComponentHeat, HeatPoint
 from loopsim.studies.results import Finding, OperatingPoint
 
 __all__ = ["air_drawn_in", "heat_sentence", "news_of_heat", "settled"]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from loopsim.studies.grade_line import grade_line
 from loopsim.studies.grade_results import GradeLine, GradeStep
-from loopsim.studies.heat_results import NEVER, HeatPoint
+from loopsim.studies.heat.results import NEVER, HeatPoint
 
 __all__ = ["CoolantStep", "Staircase", "staircases"]
 

@@ -12,12 +12,12 @@ from loopsim.errors import SketchError
 from loopsim.network import ROOM
 from loopsim.parts import AirComponent, Block
 from loopsim.solve import AirWatch, Coupled, Course, Lumps, Rates, Streams, Watch, solve_transient
-from loopsim.studies.boiling import boiling_points_c
-from loopsim.studies.heat import heat_sources, solved_heat
-from loopsim.studies.heat_results import NEVER
-from loopsim.studies.heating import HeatSources
-from loopsim.studies.lumps import lumps_of
-from loopsim.studies.transient_results import Boiling, ComponentCourse, Transient
+from loopsim.studies.heat.boiling import boiling_points_c
+from loopsim.studies.heat.lumps import lumps_of
+from loopsim.studies.heat.point import heat_sources, solved_heat
+from loopsim.studies.heat.results import NEVER
+from loopsim.studies.heat.sources import HeatSources
+from loopsim.studies.heat.transient_results import Boiling, ComponentCourse, Transient
 from loopsim.units import ZERO_C
 
 __all__ = ["transient"]

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 
 from loopsim.build import LoadCase
 from loopsim.network import ThermalNetwork
-from loopsim.studies.heat_results import NEVER, ComponentHeat, ExchangerHeat, FanFlow, SpaceAir
-from loopsim.studies.power import SupplyLoad
+from loopsim.studies.heat.power import SupplyLoad
+from loopsim.studies.heat.results import NEVER, ComponentHeat, ExchangerHeat, FanFlow, SpaceAir
 from loopsim.studies.results import Finding
 from loopsim.studies.words import NO_FLOW, l_h
 from loopsim.units import from_si

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from loopsim.network import ROOM, LoopNetwork
 from loopsim.parts import Block, LiquidExchanger, Part, Radiator
 from loopsim.solve import Component, Lumps, Metal
-from loopsim.studies.heating import HeatSources
+from loopsim.studies.heat.sources import HeatSources
 from loopsim.units import to_si
 
 __all__ = ["lumps_of"]

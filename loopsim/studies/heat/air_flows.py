@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from loopsim.studies.heat_results import HeatPoint
+from loopsim.studies.heat.results import HeatPoint
 
 __all__ = ["AirFlow", "air_flows"]
 
