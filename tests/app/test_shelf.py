@@ -110,7 +110,7 @@ def test_the_tube_of_a_selected_run_is_kept_and_drawn_from_the_shelf(window: Mai
     tube = window.document.build.tube(run.tube)
     assert read_shelf(shelf_file).items == (tube,)
     QTest.mouseClick(window.drawer.kept_button(tube.name), LEFT)
-    assert window.plan.gesture.tube == tube
+    assert window.plan.gesture.draft.tube == tube
 
 
 def test_with_several_things_selected_nothing_can_be_kept(window: MainWindow, shelf_file: Path):
