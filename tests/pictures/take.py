@@ -1,7 +1,7 @@
 """Take pictures of the window: every bench, two sizes, both themes.
 
-Run ``python tests/pictures/take.py FOLDER`` for all of them, or without a folder for the two of the README, which
-are kept here.
+Run ``python tests/pictures/take.py FOLDER`` for all of them, or without a folder for the three of the README,
+which are kept here.
 """
 
 import os
@@ -76,6 +76,7 @@ def _wanted(arguments: list[str]) -> list[tuple[Path, tuple[int, int], Follow, s
         return [
             (here / "window-light.png", SIZES[0], Follow.LIGHT, "Failures"),
             (here / "window-dark.png", SIZES[0], Follow.DARK, "Draw"),
+            (here / "window-heat.png", SIZES[0], Follow.LIGHT, "Heat"),
         ]
     folder = Path(arguments[0])
     folder.mkdir(parents=True, exist_ok=True)
