@@ -8,6 +8,7 @@ field in the same words.
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, ClassVar, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -17,7 +18,7 @@ from loopsim.units import UNITS, unit_of
 
 __all__ = [
     "FieldDescription",
-    "Kept",
+    "Keeps",
     "Record",
     "choice",
     "describe",
@@ -31,23 +32,23 @@ __all__ = [
 Shape = Literal["number", "text", "choice", "switch", "points", "record"]
 
 
-class Kept:
-    """A value with the objects that it was worked out from: records never change, so the same ones give the same."""
+class Keeps:
+    """Something that never changes, and keeps what was worked out from it: an edit elsewhere leaves it as it is."""
 
-    __slots__ = ("of", "value")
+    @cached_property
+    def kept(self) -> dict[str, tuple[tuple[Any, ...], Any]]:
+        """By what it is: the other objects that it was worked out from, and the result."""
+        return {}
 
-    def __init__(self) -> None:
-        self.of: tuple[Any, ...] = ()
-        self.value: Any = None
-
-    def get(self, make: Callable[..., Any], *of: Any) -> Any:
+    def keep(self, what: str, make: Callable[..., Any], *of: Any) -> Any:
         """``make(*of)``, or what it last gave for the same objects."""
-        if self.of != of:  # the very same are told apart without a look inside
-            self.value, self.of = make(*of), of
-        return self.value
+        known = self.kept.get(what)
+        if known is None or known[0] != of:  # the very same are told apart without a look inside
+            known = self.kept[what] = of, make(*of)
+        return known[1]
 
 
-class Record(BaseModel):
+class Record(BaseModel, Keeps):
     """Base of everything a build is made of: immutable, no unknown keys, no infinities."""
 
     described_as: ClassVar[tuple[str, str] | None] = None  # label and help, where it is edited within its holder

@@ -13,7 +13,7 @@ from loopsim.build.leak_record import LeakRecord
 from loopsim.build.room import Enclosure, Reserved
 from loopsim.build.sheet import Background, Note
 from loopsim.errors import SketchError, did_you_mean
-from loopsim.fields import FieldDescription, Kept, Record, choice, describe, number, points, switch, text
+from loopsim.fields import FieldDescription, Record, choice, describe, number, points, switch, text
 from loopsim.geometry import Lie, Outline, Path, Place, Spot
 from loopsim.media import Coolant, State
 from loopsim.parts import ID_PATTERN, KINDS, Part, Port, Setting, Tube, TubeRun
@@ -146,14 +146,9 @@ class Placement(Record):
         """Height of the part's top above the floor."""
         return self.height_mm + self.outline_of(part).height_mm
 
-    @cached_property
-    def last_spots(self) -> Kept:
-        """Where the ports last were: an edit elsewhere leaves them there."""
-        return Kept()
-
     def port_spots(self, part: Part) -> dict[str, Spot]:
         """Where the ports of the part are in the enclosure, by name."""
-        spots: dict[str, Spot] = self.last_spots.get(self._port_spots, part)
+        spots: dict[str, Spot] = self.keep("port spots", self._port_spots, part)
         return spots
 
     def _port_spots(self, part: Part) -> dict[str, Spot]:

@@ -1,16 +1,15 @@
 """The path of a tube: straight stretches between corners, each corner a bend or a sharp elbow."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from operator import mul
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.fields import Kept
+from loopsim.fields import Keeps
 from loopsim.geometry.place import Spot
 
 __all__ = ["Bend", "Path"]
@@ -46,7 +45,7 @@ class Bend:
         return self.radius_mm * math.tan(math.radians(self.angle_deg) / 2)
 
 
-class Path:
+class Path(Keeps):
     """A tube's centre line from port to port.
 
     Parameters
@@ -93,18 +92,6 @@ class Path:
     def line(self) -> NDArray[np.float64]:
         """The centre line as points in a row, shape (n, 3); arcs in steps of 7.5 degrees [mm]."""
         return np.array(self.centre_line(), dtype=float)
-
-    @cached_property
-    def kept(self) -> dict[str, Kept]:
-        """What others have worked out from this path, by what it is: an edit elsewhere leaves it as it is."""
-        return {}
-
-    def keep(self, what: str, make: Callable[..., Any], *of: Any) -> Any:
-        """``make(*of)``, or what it last gave for this path and the same objects."""
-        kept = self.kept.get(what)
-        if kept is None:
-            kept = self.kept[what] = Kept()
-        return kept.get(make, *of)
 
     def centre_line(self, step_deg: float = 7.5) -> list[Spot]:
         """Points of the centre line for drawing, arcs in steps of at most `step_deg`."""

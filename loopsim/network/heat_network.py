@@ -44,6 +44,9 @@ class HeatNetwork:
     return_share: FloatArray
 
     def ends(self, rate: FloatArray) -> tuple[IntArray, IntArray]:
-        """Nodes that each stream comes from and goes to at these rates, negative from end to start, shape (s,)."""
-        forward = rate >= 0
-        return np.where(forward, self.start, self.end), np.where(forward, self.end, self.start)
+        """Nodes that each stream comes from and goes to at these rates, negative from end to start, shape of `rate`.
+
+        `rate` has shape (s,) or (s, v).
+        """
+        forward = (rate >= 0).T
+        return np.where(forward, self.start, self.end).T, np.where(forward, self.end, self.start).T

@@ -1,12 +1,11 @@
 """Tube runs, and the tube they are cut from."""
 
 from collections.abc import Mapping
-from functools import cached_property
 from typing import Any, ClassVar, Literal
 
 from loopsim import elements
 from loopsim.curves import Provenance
-from loopsim.fields import FieldDescription, Kept, Record, choice, describe, number, points, text
+from loopsim.fields import FieldDescription, Record, choice, describe, number, points, text
 from loopsim.geometry import Bend, Path, Spot
 from loopsim.parts.base import ID_PATTERN, Port
 from loopsim.parts.fitting import bore_ml
@@ -144,27 +143,16 @@ class TubeRun(Record):
 
     def path(self, start: Spot, end: Spot) -> Path:
         """Its centre line between two port planes."""
-        path = self.last_path.get((start, end))
-        if path is None:
-            radii = [self.radius_mm if corner.turn == "bend" else 0.0 for corner in self.corners]
-            path = Path([start, *(corner.spot for corner in self.corners), end], radii)
-            self.last_path.clear()
-            self.last_path[start, end] = path
+        path: Path = self.keep("path", self._make_path, start, end)
         return path
 
-    @cached_property
-    def last_path(self) -> dict[tuple[Spot, Spot], Path]:
-        """The path last worked out: one drawing is solved, checked and drawn between the same ports."""
-        return {}
-
-    @cached_property
-    def last_element(self) -> Kept:
-        """The element last worked out: an edit elsewhere leaves it as it is."""
-        return Kept()
+    def _make_path(self, start: Spot, end: Spot) -> Path:
+        radii = [self.radius_mm if corner.turn == "bend" else 0.0 for corner in self.corners]
+        return Path([start, *(corner.spot for corner in self.corners), end], radii)
 
     def element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:
         """Wall friction, turns and ends of the run as an element."""
-        made: elements.Tube = self.last_element.get(self._make_element, tube, path, start, end)
+        made: elements.Tube = self.keep("element", self._make_element, tube, path, start, end)
         return made
 
     def _make_element(self, tube: Tube, path: Path, start: Port, end: Port) -> elements.Tube:

@@ -25,7 +25,7 @@ _SPARSE_FROM = 300  # places from which a sparse solve is quicker
 
 @dataclass(frozen=True)
 class Temperatures:
-    """What `solve_heat` finds, all above ambient [K].
+    """What `solve_heat` finds, all above ambient [K]; for v variants each array has one more axis of that length.
 
     Attributes
     ----------
@@ -50,16 +50,16 @@ def solve_heat(
     node_heat: FloatArray,
     conductance: FloatArray,
 ) -> Temperatures:
-    """Steady temperatures at given flows.
+    """Steady temperatures at given flows, for one or for many variants of flows and heats at once.
 
     Parameters
     ----------
     network : HeatNetwork
-    rate : ndarray, shape (s,)
+    rate : ndarray, shape (s,) or (s, v)
         Heat capacity rate of each stream, negative where it flows from end to start [W/K].
-    stream_heat, node_heat : ndarray, shape (s,), (n,)
+    stream_heat, node_heat : ndarray, shape (s,), (n,), or with one more axis of length v
         Heat put into each stream and into each node [W].
-    conductance : ndarray, shape (x,)
+    conductance : ndarray, shape (x,) or (x, v)
         Heat of each exchanger over the difference of its inlet temperatures, from stream a to stream b [W/K].
 
     Returns
@@ -72,18 +72,25 @@ def solve_heat(
     Enthalpy balance with everything carried along by the flow and nothing against it. Checked against closed forms
     in tests/solve/test_heat.py.
     """
+    if rate.ndim == 1:
+        one = solve_heat(network, *(each[:, None] for each in (rate, stream_heat, node_heat, conductance)))
+        return Temperatures(one.node[:, 0], one.inlet[:, 0], one.outlet[:, 0], one.exchanged[:, 0])
     system = _System(network, rate, stream_heat, node_heat, conductance)
     unknown = system.solved()
-    inlet = unknown[system.inlet]
+    inlet = np.take_along_axis(unknown, system.inlet, axis=0)
     exchanged = conductance * (inlet[network.exchange_a] - inlet[network.exchange_b])
-    gained = stream_heat + system.net_exchange(exchanged)
-    size = np.abs(rate)
-    outlet = inlet + gained / np.maximum(size, LEAK)  # heated where nothing flows, it is beyond all sense
+    gained = stream_heat.copy()
+    np.add.at(gained, network.exchange_b, exchanged)
+    np.subtract.at(gained, network.exchange_a, exchanged)
+    outlet = inlet + gained / np.maximum(np.abs(rate), LEAK)  # heated where nothing flows, it is beyond all sense
     return Temperatures(unknown[: len(network.nodes)], inlet, outlet, exchanged)
 
 
 class _System:
-    """The equations: one for each node, and one for the inlet of each stream that takes in another's air again."""
+    """The equations of each variant: one for each node, and one for each inlet that takes in another's air again.
+
+    Rows, columns and values of what is added up have shape (k, v).
+    """
 
     def __init__(
         self,
@@ -94,48 +101,45 @@ class _System:
         conductance: FloatArray,
     ) -> None:
         self.network, self.conductance, self.stream_heat = network, conductance, stream_heat
-        self.size = np.abs(rate)
+        self.size, self.variants = np.abs(rate), rate.shape[1]
         self.above, self.below = network.ends(rate)
         count = len(network.nodes)
         self.mixed = np.unique(network.return_to)
         self.inlet = self.above.copy()
-        self.inlet[self.mixed] = count + np.arange(len(self.mixed))
+        self.inlet[self.mixed] = count + np.arange(len(self.mixed))[:, None]
         self.count = count + len(self.mixed)
-        self.rows: list[NDArray[np.intp]] = []
-        self.columns: list[NDArray[np.intp]] = []
-        self.values: list[FloatArray] = []
-        self.right = np.zeros(self.count)
+        self.entries: list[tuple[IntArray, IntArray, FloatArray]] = []
+        self.right = np.zeros((self.count, self.variants))
         self._balance_nodes(node_heat)
         self._mix_inlets()
 
-    def net_exchange(self, exchanged: FloatArray) -> FloatArray:
-        """Heat that each stream gains from its exchangers [W]."""
-        gained = np.bincount(self.network.exchange_b, exchanged, len(self.size)).astype(float)
-        gained -= np.bincount(self.network.exchange_a, exchanged, len(self.size))
-        return gained
-
     def _add(self, rows: IntArray, columns: IntArray, values: FloatArray) -> None:
-        self.rows.append(np.asarray(rows))
-        self.columns.append(np.asarray(columns))
-        self.values.append(np.asarray(values, dtype=float))
+        self.entries.append((rows, columns, np.broadcast_to(values, rows.shape)))
+
+    def _add_right(self, rows: IntArray, values: FloatArray) -> None:
+        np.add.at(self.right, (rows, np.arange(self.variants)), values)
+
+    @property
+    def _both_ways(self) -> tuple[tuple[IntArray, IntArray], tuple[IntArray, IntArray]]:
+        """Streams that gain from each exchanger, and those that lose as much: each of the two in turn."""
+        a, b = self.network.exchange_a, self.network.exchange_b
+        return (b, a), (a, b)
 
     def _balance_nodes(self, node_heat: FloatArray) -> None:
         """What streams bring in, less what the node gives to what leaves it, and its own heat, is nothing."""
-        network, below = self.network, self.below
-        nodes = np.arange(len(network.nodes))
-        free = np.isnan(network.held)
-        arriving = np.bincount(below, self.size, len(nodes)).astype(float)
-        self._add(nodes, nodes, np.where(free, arriving + LEAK, 1.0))
-        self.right[: len(nodes)] = np.where(
-            free, node_heat + np.bincount(below, self.stream_heat, len(nodes)), np.nan_to_num(network.held)
-        )
-        into = free[below]
-        self._add(below[into], self.inlet[into], -self.size[into])
-        for gains, loses in ((network.exchange_b, network.exchange_a), (network.exchange_a, network.exchange_b)):
-            at = free[below[gains]]
-            rows, k = below[gains][at], self.conductance[at]
-            self._add(rows, self.inlet[loses][at], -k)
-            self._add(rows, self.inlet[gains][at], k)
+        held, below = self.network.held[:, None], self.below
+        is_free = np.isnan(held)
+        nodes = np.repeat(np.arange(len(held))[:, None], self.variants, axis=1)
+        self._add(nodes, nodes, np.where(is_free, LEAK, 1.0))
+        self.right[: len(held)] = np.where(is_free, node_heat, held)
+        counts = is_free[below, 0]  # a node that is held takes what comes
+        self._add(below, below, self.size * counts)
+        self._add(below, self.inlet, -self.size * counts)
+        self._add_right(below, self.stream_heat * counts)
+        for gains, loses in self._both_ways:
+            k = self.conductance * counts[gains]
+            self._add(below[gains], self.inlet[loses], -k)
+            self._add(below[gains], self.inlet[gains], k)
 
     def _mix_inlets(self) -> None:
         """The inlet of a stream that draws in again what others blew out: their outlets, and the node behind."""
@@ -143,35 +147,39 @@ class _System:
         if not len(self.mixed):
             return
         own = self.inlet[self.mixed]
-        share = np.bincount(network.return_to, network.return_share, len(self.size))[self.mixed]
-        self._add(own, own, np.ones(len(own)))
-        self._add(own, self.above[self.mixed], np.asarray(share - 1.0, dtype=float))
-        for source, target, part in zip(
-            network.return_from.tolist(), network.return_to.tolist(), network.return_share.tolist(), strict=True
-        ):
-            self._add_outlet(int(self.inlet[target]), source, part)
+        drawn_in = np.bincount(network.return_to, network.return_share, len(self.size))[self.mixed]
+        self._add(own, own, np.ones(own.shape))
+        self._add(own, self.above[self.mixed], np.asarray(drawn_in[:, None] - 1.0, dtype=float))
+        self._take_in_outlets()
 
-    def _add_outlet(self, row: int, stream: int, share: float) -> None:
-        """Take a share of a stream's outlet temperature, from its inlet and what it gains on its way."""
-        network, size = self.network, float(self.size[stream])
-        here = np.array([row])
-        self._add(here, self.inlet[[stream]], np.array([-share]))
-        if size <= LEAK:
-            return
-        self.right[row] += share * self.stream_heat[stream] / size
-        for gains, loses in ((network.exchange_b, network.exchange_a), (network.exchange_a, network.exchange_b)):
-            for index in np.flatnonzero(gains == stream).tolist():
-                k = np.array([share * self.conductance[index] / size])
-                self._add(here, self.inlet[[loses[index]]], -k)
-                self._add(here, self.inlet[[stream]], k)
+    def _take_in_outlets(self) -> None:
+        """Shares of the outlets drawn in, each from its stream's inlet and what that gains on its way."""
+        source, rows = self.network.return_from, self.inlet[self.network.return_to]
+        share, size = self.network.return_share[:, None], self.size[source]
+        per_size = np.where(size > LEAK, share / np.maximum(size, LEAK), 0.0)
+        self._add(rows, self.inlet[source], -share)
+        self._add_right(rows, per_size * self.stream_heat[source])
+        for gains, loses in self._both_ways:
+            which, exchanger = np.nonzero(source[:, None] == gains)
+            k = per_size[which] * self.conductance[exchanger]
+            self._add(rows[which], self.inlet[loses[exchanger]], -k)
+            self._add(rows[which], self.inlet[source[which]], k)
 
     def solved(self) -> FloatArray:
-        rows, columns, values = (np.concatenate(each) for each in (self.rows, self.columns, self.values))
+        """All unknowns, shape (unknowns, v)."""
+        rows, columns, values = (np.concatenate(each) for each in zip(*self.entries, strict=True))
         if self.count >= _SPARSE_FROM:
-            from scipy.sparse import coo_matrix
-            from scipy.sparse.linalg import spsolve
+            each = range(self.variants)
+            return np.stack([self._sparse(rows[:, v], columns[:, v], values[:, v], self.right[:, v]) for v in each], 1)
+        place = (np.arange(self.variants) * self.count + rows) * self.count + columns
+        flat = np.bincount(place.ravel(), values.ravel(), self.variants * self.count**2)
+        matrices = flat.reshape(self.variants, self.count, self.count)
+        return np.asarray(np.linalg.solve(matrices, self.right.T[:, :, None])[:, :, 0].T)
 
-            matrix = coo_matrix((values, (rows, columns)), shape=(self.count, self.count)).tocsc()
-            return np.asarray(spsolve(matrix, self.right))
-        dense = np.bincount(rows * self.count + columns, values, self.count**2).reshape(self.count, self.count)
-        return np.asarray(np.linalg.solve(dense, self.right))
+    def _sparse(self, rows: IntArray, columns: IntArray, values: FloatArray, right: FloatArray) -> FloatArray:
+        """The unknowns of one variant of a large network."""
+        from scipy.sparse import coo_matrix
+        from scipy.sparse.linalg import spsolve
+
+        matrix = coo_matrix((values, (rows, columns)), shape=(self.count, self.count)).tocsc()
+        return np.asarray(spsolve(matrix, right))

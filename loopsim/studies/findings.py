@@ -36,6 +36,12 @@ def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...
         If there is no such layout.
     """
     layout = build.layout(layout_name)
+    found: tuple[Finding, ...] = build.keep(f"findings of {layout.name}", lambda: _found(build, layout))
+    return found
+
+
+def _found(build: Build, layout: Layout) -> tuple[Finding, ...]:
+    """One drawing is solved for every load case and every stopped pump; what it shows stays the same."""
     return (
         *_missing(build, layout),
         *_unknown_coolants(build),

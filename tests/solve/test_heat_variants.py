@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 
 from loopsim.network import HeatNetwork
 from loopsim.solve import solve_heat
-from loopsim.solve.heat_variants import solve_heat_variants
 
 
 def network(with_returns: bool) -> HeatNetwork:
@@ -44,7 +43,7 @@ def test_each_variant_is_what_it_is_alone(seed: int, with_returns: bool, turned:
     stream_heat[:, 0] = 0.0
     weaker = np.minimum(np.abs(rate[[1, 3]]), np.abs(rate[[4, 5]]))
     conductance = rng.uniform(0.1, 0.8, (2, count)) * weaker
-    found = solve_heat_variants(of, rate, stream_heat, node_heat, conductance)
+    found = solve_heat(of, rate, stream_heat, node_heat, conductance)
     for variant in range(count):
         alone = solve_heat(
             of, rate[:, variant], stream_heat[:, variant], node_heat[:, variant], conductance[:, variant]
@@ -58,5 +57,5 @@ def test_all_heat_of_each_variant_reaches_the_room() -> None:
     of, count = replace(network(False)), 5
     rate = np.array([*[np.linspace(50, 150, count)] * 4, *[np.linspace(20, 80, count)] * 2])
     stream_heat, node_heat = np.full((6, count), 30.0), np.zeros((6, count))
-    found = solve_heat_variants(of, rate, stream_heat, node_heat, np.full((2, count), 10.0))
+    found = solve_heat(of, rate, stream_heat, node_heat, np.full((2, count), 10.0))
     assert rate[5] * found.outlet[5] == pytest.approx(np.full(count, 180.0), rel=1e-6)

@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from loopsim.network import ROOM
 from loopsim.parts import AirComponent, Block
-from loopsim.solve import Temperatures, solve_variants
-from loopsim.solve.heat_variants import solve_heat_variants
+from loopsim.solve import Temperatures, solve_heat, solve_variants
 from loopsim.solve.transport import film_flow
 from loopsim.studies.heat.power import supply_loads
 from loopsim.studies.heat.results import HeatPoint
@@ -54,9 +53,7 @@ class Model:
             return {"flow_l_h": self.flow_alone(factors)}
         flow = self._flows(factors)
         rate = flow * self.transport.volumetric[:, None]
-        found = solve_heat_variants(
-            self.thermal.heat, rate, *self._heating(factors), self._conductance(factors, flow, rate)
-        )
+        found = solve_heat(self.thermal.heat, rate, *self._heating(factors), self._conductance(factors, flow, rate))
         components = self._components(factors, flow, rate, found)
         liquid = slice(0, self.thermal.liquid_count)
         return {
