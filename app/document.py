@@ -1,6 +1,6 @@
 """The open build. Everything shown observes it; only edits change it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -8,6 +8,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from loopsim.build import Build, Layout, load, save
 from loopsim.build.edits import Edit
+from loopsim.errors import LoopsimError
 
 __all__ = ["Document"]
 
@@ -55,6 +56,15 @@ class Document(QObject):
         """Make an edit; edits of one gesture (the same object, not None) are a single step back."""
         if edit.build is not self.build:
             self.history.push(_Step(self, edit, gesture))
+
+    def attempt(self, make: Callable[[], Edit], refuse: Callable[[str], object], gesture: object = None) -> bool:
+        """Make an edit; where it is not allowed, tell `refuse` why and leave everything as it was."""
+        try:
+            self.do(make(), gesture)
+        except LoopsimError as error:
+            refuse(str(error))
+            return False
+        return True
 
     def take_back(self, gesture: object) -> None:
         """Undo the step that a cancelled gesture has made, if it has made one, and leave nothing of it to redo."""

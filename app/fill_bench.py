@@ -16,7 +16,6 @@ from app.fill.leak_view import LeakView
 from app.fill.marks import Marks
 from app.fill.plans import Plans
 from loopsim.build.edits import Edit
-from loopsim.errors import LoopsimError
 from loopsim.studies.fill import leak_sheet
 
 __all__ = ["FillBench"]
@@ -138,10 +137,7 @@ class FillBench(BenchPage):
             self._show_marks()
 
     def _on_edit(self, edit: Edit) -> None:
-        try:
-            self.document.do(edit)
-        except LoopsimError as error:
-            self.refused.emit(str(error))
+        self.document.attempt(lambda: edit, self.refused.emit)
 
     def _on_failed(self, error: Exception) -> None:
         self.refused.emit(f"Filling could not be worked out: {error}")

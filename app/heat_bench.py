@@ -1,10 +1,11 @@
 """The bench on which heat is read: temperatures against limits, where heat goes, and the air that takes it."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QStackedWidget, QTabBar, QWidget
+from PySide6.QtWidgets import QStackedWidget, QTabBar, QWidget
 
 from app.answer import Answer
 from app.bench_page import BenchPage, scrolling
+from app.chooser_row import chooser_row
 from app.document import Document
 from app.field_editors import QuietBox
 from app.heat import heat_words
@@ -13,7 +14,6 @@ from app.heat.budget_view import BudgetView
 from app.heat.temperature_view import TemperatureView
 from app.heat.time_view import TimeView
 from app.heat.view import HeatView
-from app.theme import STEP
 
 __all__ = ["HeatBench"]
 
@@ -88,15 +88,7 @@ class HeatBench(BenchPage):
 
     def _case_row(self) -> QWidget:
         holder = QWidget(self)
-        row = QHBoxLayout(holder)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(STEP)
-        label = QLabel("Load case")
-        label.setProperty("tone", "soft")
-        label.setBuddy(self.case)
-        row.addWidget(label)
-        row.addWidget(self.case)
-        row.addStretch(1)
+        holder.setLayout(chooser_row("Load case", self.case))
         return holder
 
     def _name_cases(self, answer: Answer | None) -> None:

@@ -10,7 +10,6 @@ from app.document import Document
 from app.theme import CONTROL, STEP
 from loopsim.build import layout_edits
 from loopsim.build.edits import Edit
-from loopsim.errors import LoopsimError
 
 __all__ = ["LayoutTabs"]
 
@@ -173,12 +172,7 @@ class LayoutTabs(QWidget):
             self.rename()
 
     def _do(self, make: Callable[[], Edit]) -> bool:
-        try:
-            self.document.do(make())
-        except LoopsimError as error:
-            self.refused.emit(str(error))
-            return False
-        return True
+        return self.document.attempt(make, self.refused.emit)
 
     def _on_tab(self, number: int) -> None:
         if number >= 0:

@@ -12,7 +12,6 @@ from app.theme import STEP
 from loopsim.build import Build, FailureEvent, Layout, OwnFailure
 from loopsim.build.edits import Edit
 from loopsim.build.failure_edits import add_failure, free_failure_name, remove_failure
-from loopsim.errors import LoopsimError
 from loopsim.studies import catalogue
 from loopsim.studies.words import listed
 
@@ -108,12 +107,7 @@ class OwnCase(QWidget):
         return listed([*said, *(["room 10 K warmer"] if self.hot_room.isChecked() else [])])
 
     def _do(self, make: Callable[[], Edit]) -> bool:
-        try:
-            self.document.do(make())
-        except LoopsimError as error:
-            self.refused.emit(str(error))
-            return False
-        return True
+        return self.document.attempt(make, self.refused.emit)
 
     def _show_chosen(self, chosen: list[tuple[str, str, list[str]]]) -> None:
         _empty(self.chosen)

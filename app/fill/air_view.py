@@ -3,11 +3,12 @@
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app import figures
 from app.answer import Answer
 from app.answer_table import AnswerTable, Row
+from app.chooser_row import chooser_row
 from app.document import Document
 from app.field_editors import QuietBox
 from app.fill.air_watch import AirWatch
@@ -121,18 +122,10 @@ class AirView(QWidget):
         self.choose(ids)
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout()
-        row.setSpacing(STEP)
-        label = QLabel("Shown with")
-        label.setProperty("tone", "soft")
-        label.setBuddy(self.pumps)
-        row.addWidget(label)
-        row.addWidget(self.pumps)
-        row.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, STEP, 0)
         column.setSpacing(STEP)
-        column.addLayout(row)
+        column.addLayout(chooser_row("Shown with", self.pumps))
         for widget in (self.table, self.sentence, self.offer, self.tilting, self.sources):
             column.addWidget(widget)
         column.addStretch(1)

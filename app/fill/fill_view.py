@@ -1,9 +1,10 @@
 """Filling: the steps with their moments, what they need, what stands in the way, and what was measured."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app import figures
+from app.chooser_row import chooser_row
 from app.document import Document
 from app.field_editors import QuietBox
 from app.fill.fall_row import FallRow
@@ -139,18 +140,10 @@ class FillView(QWidget):
     def _lay_out(self) -> None:
         self.steps_title, self.gravity_title = _heading("Steps"), _heading("What gravity floods")
         self.measured_title = _heading("What you measured")
-        row = QHBoxLayout()
-        row.setSpacing(STEP)
-        label = QLabel("Pour in at")
-        label.setProperty("tone", "soft")
-        label.setBuddy(self.openings)
-        row.addWidget(label)
-        row.addWidget(self.openings)
-        row.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, STEP, 0)
         column.setSpacing(STEP)
-        column.addLayout(row)
+        column.addLayout(chooser_row("Pour in at", self.openings))
         for widget in (
             self.moments,
             self.steps_title,

@@ -1,16 +1,15 @@
 """What heat and air say, as sentences."""
 
 from collections.abc import Iterator
+from math import inf
 
 from app import figures
 from app.answer import Answer, CaseHeat
-from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad, air_flows
+from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad, air_flows, settled
 
 __all__ = [
     "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature", "verdict", "worst_case",
 ]  # fmt: skip
-
-_NEVER = 1000.0  # warmer than this, it never settles [degrees Celsius]
 
 
 def worst_case(answer: Answer) -> CaseHeat | None:
@@ -97,8 +96,8 @@ def of_item(point: HeatPoint, item: str) -> list[str]:
 
 
 def _of_coolant(point: HeatPoint, item: str) -> Iterator[str]:
-    enters, leaves = point.streams.get(item, (_NEVER, _NEVER))
-    if max(enters, leaves) < _NEVER:
+    enters, leaves = (settled(at) for at in point.streams.get(item, (inf, inf)))
+    if enters is not None and leaves is not None:
         there, on = figures.celsius(enters), figures.celsius(leaves)
         yield f"coolant at {there} °C" if there == on else f"coolant enters at {there} °C, leaves at {on} °C"
     for each in point.exchangers:

@@ -12,13 +12,12 @@ from app import figures
 from app.answer import Answer
 from app.theme import LIGHT
 from loopsim.parts import Pump
-from loopsim.studies import HeatPoint, OperatingPoint
+from loopsim.studies import HeatPoint, OperatingPoint, settled
 from loopsim.units import from_si
 
 __all__ = ["Quantity", "Tint", "arrow_colour", "colour_at", "tint_of"]
 
 _MAP = "cividis"  # perceptually uniform, and the same to most colour-blind eyes (Nunez, Anderton, Renslow 2018)
-_NEVER = 1000.0  # warmer than this, it never settles [degrees Celsius]
 _LEAST_SPAN = {"°C": 0.5, "kPa": 0.1, "m/s": 0.05, "%": 1.0}  # values nearer than this share nearly one colour
 _BRIGHT = 0.22  # luminance from which arrows are dark: there dark and light stand out alike
 
@@ -128,7 +127,7 @@ def _temperatures(now: OperatingPoint, heat: HeatPoint, is_old: bool) -> Tint:
     streams = heat.streams.items()
     values = {item: (enters + leaves) / 2 if item in runs else leaves for item, (enters, leaves) in streams}
     values.update((place, at) for place, at in heat.ports.items() if place in placements)
-    kept = {item: at for item, at in values.items() if at <= _NEVER and (item in runs or item in placements)}
+    kept = {item: at for item, at in values.items() if settled(at) is not None and (item in runs or item in placements)}
     warm: dict[str, str] = {}
     for each in heat.components:  # the least margin comes first
         if each.temperature is not None and each.part in placements:

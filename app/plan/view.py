@@ -46,7 +46,6 @@ from app.plan.tips import tip
 from app.theme import Theme, Type, font
 from loopsim.build import Note
 from loopsim.build.edits import Edit
-from loopsim.errors import LoopsimError
 from loopsim.parts import Part, Tube
 from loopsim.studies import FailureOutcome, Finding
 
@@ -242,13 +241,9 @@ class PlanView(Sheet):
         """Make an edit; if it is not allowed, say why and leave everything as it was."""
         self._is_doing = gesture is not None and gesture is self.gesture
         try:
-            self.document.do(make(), gesture)
-        except LoopsimError as error:
-            self.message.emit(str(error))
-            return False
+            return self.document.attempt(make, self.message.emit, gesture)
         finally:
             self._is_doing = False
-        return True
 
     def _on_build_changed(self) -> None:
         if not self._is_doing:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from loopsim.report.svg import INK, LIQUID, SOFT, WARM, line, text
+from loopsim.report.svg import INK, LIQUID, SOFT, WARM, drawing, line, text
 from loopsim.report.text import aligned, shortened
 from loopsim.studies import HeatBalance, HeatLine
 
@@ -30,10 +30,7 @@ def balance_svg(of: HeatBalance) -> str:
     for word, lines, ink in sides:
         marks += _side(word, lines, ink, y, of)
         y += _ROW * (len(lines) + 1) + _GAP
-    size = f'width="{_WIDTH:g}mm" height="{height:.1f}mm" viewBox="0 0 {_WIDTH:g} {height:.1f}"'
-    look = 'font-family="DejaVu Sans, sans-serif" fill="none"'
-    body = "\n".join(marks)
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {look}>\n{body}\n</svg>\n'
+    return drawing(marks, _WIDTH, f"{height:.1f}")
 
 
 def _side(word: str, lines: Sequence[HeatLine], ink: str, top: float, of: HeatBalance) -> Iterator[str]:

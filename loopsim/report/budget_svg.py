@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from loopsim.report.svg import INK, LIQUID, PAPER, SOFT, Point, line, text
+from loopsim.report.svg import INK, LIQUID, PAPER, SOFT, Point, drawing, line, text
 from loopsim.report.text import shortened
 from loopsim.studies import BudgetLine
 
@@ -34,10 +34,8 @@ def budget_svg(names: Sequence[str], lines: Sequence[BudgetLine]) -> str:
     rows = list(zip(names, lines, strict=True))[:MOST_BARS]
     height = _TOP + _ROW * len(rows) + 3.0
     bars = [mark for number, (name, each) in enumerate(rows) for mark in _bar(number, name, each)]
-    marks = "\n".join([*_axis(height), *bars, *_running([each for _, each in rows])])
-    size = f'width="{_WIDTH:g}mm" height="{height:.1f}mm" viewBox="0 0 {_WIDTH:g} {height:.1f}"'
-    look = 'font-family="DejaVu Sans, sans-serif" fill="none"'
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {look}>\n{marks}\n</svg>\n'
+    marks = (*_axis(height), *bars, *_running([each for _, each in rows]))
+    return drawing(marks, _WIDTH, f"{height:.1f}")
 
 
 def _axis(height: float) -> Iterable[str]:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from loopsim.report.axes import dotted, round_step
 from loopsim.report.labels import Box, LabelField, around, leader, needs_leader, text_width
-from loopsim.report.svg import INK, LIQUID, SOFT, line, polyline, rectangle, text
+from loopsim.report.svg import INK, LIQUID, SOFT, drawing, line, polyline, rectangle, text
 from loopsim.report.text import shortened
 from loopsim.studies import GradeLine, GradeStep
 
@@ -37,10 +37,8 @@ def grade_line_svg(of: GradeLine) -> str:
         One SVG element, 174 mm wide.
     """
     sheet = _Sheet(of)
-    marks = "\n".join([*sheet.ground(), *sheet.axes(), *sheet.curves(), *sheet.names(), *_key(of)])
-    size = f'width="{_WIDTH:g}mm" height="{_HEIGHT:g}mm" viewBox="0 0 {_WIDTH:g} {_HEIGHT:g}"'
-    look = 'font-family="DejaVu Sans, sans-serif" fill="none" stroke-linejoin="round"'
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {look}>\n{marks}\n</svg>\n'
+    marks = (*sheet.ground(), *sheet.axes(), *sheet.curves(), *sheet.names(), *_key(of))
+    return drawing(marks, _WIDTH, f"{_HEIGHT:g}", 'stroke-linejoin="round"')
 
 
 class _Sheet:

@@ -10,7 +10,7 @@ from loopsim.geometry import Spot
 from loopsim.parts import Part
 from loopsim.report.plan_lettering import Lettering
 from loopsim.report.plan_sheet import SHEET_WIDTH, PlanSheet
-from loopsim.report.svg import INK, LIQUID, PAPER, Point, line, polygon
+from loopsim.report.svg import INK, LIQUID, PAPER, Point, drawing, line, polygon
 
 __all__ = ["plan_svg"]
 
@@ -41,9 +41,7 @@ def plan_svg(build: Build, layout: Layout, flows: Mapping[str, float]) -> str:
         *_parts(sheet),
         *Lettering(sheet).marks(flows),
     ]
-    size = f'width="{SHEET_WIDTH:g}mm" height="{sheet.height:.2f}mm" viewBox="0 0 {SHEET_WIDTH:g} {sheet.height:.2f}"'
-    look = 'font-family="DejaVu Sans, sans-serif" fill="none" stroke-linejoin="round"'
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {look}>\n' + "\n".join(filter(None, marks)) + "\n</svg>\n"
+    return drawing(marks, SHEET_WIDTH, f"{sheet.height:.2f}", 'stroke-linejoin="round"')
 
 
 def _tubes(sheet: PlanSheet) -> Iterable[str]:

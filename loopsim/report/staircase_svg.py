@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from loopsim.report.axes import dotted, round_step
 from loopsim.report.labels import Box, LabelField, around, leader, needs_leader, text_width
-from loopsim.report.svg import INK, LIQUID, SOFT, WARM, line, polyline, rectangle, text
+from loopsim.report.svg import INK, LIQUID, SOFT, WARM, drawing, line, polyline, rectangle, text
 from loopsim.report.text import shortened
 from loopsim.studies import CoolantStep, Staircase
 
@@ -34,10 +34,8 @@ def staircase_svg(of: Staircase) -> str:
         One SVG element, 174 mm wide.
     """
     sheet = _Sheet(of)
-    marks = "\n".join([*sheet.ground(), *sheet.axes(), *sheet.steps(), *sheet.names()])
-    size = f'width="{_WIDTH:g}mm" height="{_HEIGHT:g}mm" viewBox="0 0 {_WIDTH:g} {_HEIGHT:g}"'
-    look = 'font-family="DejaVu Sans, sans-serif" fill="none" stroke-linecap="round"'
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {look}>\n{marks}\n</svg>\n'
+    marks = (*sheet.ground(), *sheet.axes(), *sheet.steps(), *sheet.names())
+    return drawing(marks, _WIDTH, f"{_HEIGHT:g}", 'stroke-linecap="round"')
 
 
 class _Sheet:

@@ -13,6 +13,7 @@ __all__ = [
     "WARM",
     "Point",
     "dimension",
+    "drawing",
     "line",
     "polygon",
     "polyline",
@@ -23,6 +24,14 @@ __all__ = [
 Point = tuple[float, float]
 
 INK, SOFT, LIQUID, WARM, PAPER = "#111111", "#555555", "#1D6F7A", "#A4511C", "#ffffff"
+
+
+def drawing(marks: Iterable[str], width: float, height: str, look: str = "") -> str:
+    """An SVG element of this size [mm], the height as it is to be written; `look` holds for all its marks."""
+    size = f'width="{width:g}mm" height="{height}mm" viewBox="0 0 {width:g} {height}"'
+    words = f'font-family="DejaVu Sans, sans-serif" fill="none"{look and " " + look}'
+    body = "\n".join(mark for mark in marks if mark)
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {words}>\n{body}\n</svg>\n'
 
 
 def polygon(points: Iterable[Point], ink: str, width: float, fill: str = "none") -> str:

@@ -1,11 +1,11 @@
-"""A small machine with its heat, for tests of rest and of the course in time."""
+"""Small machines for the tests of the studies, and how to draw more."""
 
 from typing import Any
 
 from loopsim.build import Build, Enclosure, Placement, edits
-from loopsim.parts import Block, Fan, Load, Part, Pump, Radiator, Reservoir, Tube, TubeRun
+from loopsim.parts import Block, Corner, Fan, Load, Part, Pump, Radiator, Reservoir, Tube, TubeRun
 
-__all__ = ["LAYOUT", "add", "machine"]
+__all__ = ["LAYOUT", "add", "joined", "machine", "placed"]
 
 LAYOUT = "layout 1"
 
@@ -40,3 +40,16 @@ def machine(load: float = 200.0, fans: int = 2, radiator_at: float = 0.0, **valu
 
 def add(build: Build, part: Part, **values: Any) -> Build:
     return edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=100, y_mm=600, **values)).build
+
+
+def placed(build: Build, part: Part, x: float, y: float, height: float = 0.0, **where: float) -> Build:
+    """With a part placed."""
+    return edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=x, y_mm=y, height_mm=height, **where)).build
+
+
+def joined(build: Build, *runs: tuple[str, str], corners: tuple[Corner, ...] = ()) -> Build:
+    """With runs of the tube ``t`` from port to port."""
+    for start, end in runs:
+        run = TubeRun(id=edits.free_run_id(build.layout()), start=start, end=end, tube="t", corners=corners)
+        build = edits.add_run(build, LAYOUT, run).build
+    return build

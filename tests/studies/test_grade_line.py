@@ -2,12 +2,11 @@
 
 import math
 from itertools import pairwise
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-from loopsim.build import Build, BuildCoolant, Placement, edits, load
+from loopsim.build import Build, BuildCoolant, edits
 from loopsim.errors import SketchError
 from loopsim.parts import (
     KINDS,
@@ -18,45 +17,12 @@ from loopsim.parts import (
     Manifold,
     Pump,
     Reservoir,
-    Tube,
-    TubeRun,
 )
 from loopsim.studies import GradeLine, grade_line, operating_point
 from loopsim.units import GRAVITY
+from tests.studies.machines import LAYOUT, joined, placed
 
-LAYOUT = "layout 1"
 LAYOUTS = ("two pumps in series", "two pumps side by side", "one large pump")
-
-
-def placed(build: Build, part, x: float, y: float, height: float = 0.0, **where: float) -> Build:
-    return edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=x, y_mm=y, height_mm=height, **where)).build
-
-
-def joined(build: Build, *runs: tuple[str, str], corners: tuple[Corner, ...] = ()) -> Build:
-    for start, end in runs:
-        run = TubeRun(id=edits.free_run_id(build.layout()), start=start, end=end, tube="t", corners=corners)
-        build = edits.add_run(build, LAYOUT, run).build
-    return build
-
-
-@pytest.fixture
-def empty() -> Build:
-    return Build(name="bench", tubes=(Tube(id="t", name="10/13"),))
-
-
-@pytest.fixture
-def loop(empty: Build) -> Build:
-    """Reservoir, pump, block, back to the reservoir."""
-    made = placed(empty, Reservoir(id="reservoir", name="Reservoir"), 100, 100)
-    made = placed(placed(made, Pump(id="pump", name="Pump"), 300, 100), Block(id="block", name="Block"), 500, 100)
-    return joined(
-        made, ("reservoir.outlet", "pump.inlet"), ("pump.outlet", "block.inlet"), ("block.outlet", "reservoir.inlet")
-    )
-
-
-@pytest.fixture(scope="module")
-def plinth(plinth_path: Path) -> Build:
-    return load(plinth_path)
 
 
 def only(lines: tuple[GradeLine, ...]) -> GradeLine:

@@ -1,51 +1,18 @@
 """Operating point, curves and failures of drawn layouts."""
 
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-from loopsim.build import Build, Placement, edits, load
+from loopsim.build import Build, Placement, edits
 from loopsim.elements import Leg, TeeLaw
 from loopsim.errors import SketchError
 from loopsim.network import assemble
-from loopsim.parts import KINDS, Block, CheckValve, Corner, Pump, Reservoir, Tee, Tube, TubeRun, Valve
+from loopsim.parts import KINDS, Block, CheckValve, Corner, Pump, Reservoir, Tee, TubeRun, Valve
 from loopsim.studies import failures, findings, operating_point, pump_plots
 from loopsim.units import GRAVITY
-
-LAYOUT = "layout 1"
-
-
-def placed(build: Build, part, x: float, y: float, height: float = 0.0) -> Build:
-    return edits.add_part(build, LAYOUT, part, Placement(part=part.id, x_mm=x, y_mm=y, height_mm=height)).build
-
-
-def joined(build: Build, *runs: tuple[str, str]) -> Build:
-    for start, end in runs:
-        run = TubeRun(id=edits.free_run_id(build.layout()), start=start, end=end, tube="t")
-        build = edits.add_run(build, LAYOUT, run).build
-    return build
-
-
-@pytest.fixture
-def empty() -> Build:
-    return Build(name="bench", tubes=(Tube(id="t", name="10/13"),))
-
-
-@pytest.fixture
-def loop(empty: Build) -> Build:
-    """Reservoir, pump, block, back to the reservoir."""
-    made = placed(empty, Reservoir(id="reservoir", name="Reservoir"), 100, 100)
-    made = placed(placed(made, Pump(id="pump", name="Pump"), 300, 100), Block(id="block", name="Block"), 500, 100)
-    return joined(
-        made, ("reservoir.outlet", "pump.inlet"), ("pump.outlet", "block.inlet"), ("block.outlet", "reservoir.inlet")
-    )
-
-
-@pytest.fixture(scope="module")
-def plinth(plinth_path: Path) -> Build:
-    return load(plinth_path)
+from tests.studies.machines import LAYOUT, joined, placed
 
 
 def test_what_the_pump_gives_is_what_the_parts_cost(loop: Build) -> None:
