@@ -17,8 +17,9 @@ __all__ = ["REPORT_KINDS", "LogBench"]
 REPORT_KINDS = {".html": "HTML, for reading on a screen", ".pdf": "PDF, for printing", ".md": "Markdown, for a log"}
 
 _HOLDS = (
-    "The report holds the drawing, the operating point and what every part takes of it, what stays when a pump stops, "
-    "the curves, the parts with their sources, the tube lengths to cut, and the model's limits."
+    "The report holds the drawing, the operating point and what every part takes of it, the grade line, heat and air, "
+    "what stays when a pump stops, how to fill, drain and test for leaks, the parts with their sources, the tube "
+    "lengths to cut, and the model's limits."
 )
 
 

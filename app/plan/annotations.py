@@ -284,6 +284,9 @@ def _font(line: Line) -> QFont:
 
 
 def _paint_label(painter: QPainter, label: Label, theme: Theme) -> None:
+    if label.is_far:
+        painter.setPen(theme.soft_ink)
+        painter.drawLine(label.leader)
     top = label.box.top()
     for line in label.lines:
         painter.setFont(_font(line))

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QRectF, QSizeF
+from PySide6.QtCore import QLineF, QRectF, QSizeF
 
 __all__ = ["Label", "Line", "Obstacles", "place_labels"]
 
@@ -61,9 +61,29 @@ class Label:
     is_far: bool = False
 
     @property
+    def leader(self) -> QLineF:
+        """From the nearest point of what it names to itself, for a label that stands further off."""
+        near, ours = self.beside, self.box
+        x, y = (
+            _between(near.left(), near.right(), ours.left(), ours.right()),
+            _between(near.top(), near.bottom(), ours.top(), ours.bottom()),
+        )
+        return QLineF(x[0], y[0], x[1], y[1])
+
+    @property
     def is_at_ease(self) -> bool:
         """True if nobody has to look twice to see what it names."""
         return not (self.is_squeezed or self.is_far or self.on_tube)
+
+
+def _between(start: float, end: float, other_start: float, other_end: float) -> tuple[float, float]:
+    """Where two stretches of one axis come nearest to each other: a point on each, the same where they overlap."""
+    if other_start > end:
+        return end, other_start
+    if other_end < start:
+        return start, other_end
+    middle = (max(start, other_start) + min(end, other_end)) / 2
+    return middle, middle
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from loopsim.build import AirReturn, CaseLoad, LoadCase, Placement, edits
 from loopsim.errors import LoopsimError
-from loopsim.parts import AirComponent, Grille, Pump, Supply
+from loopsim.parts import AirComponent, Grille, Pump, Radiator, Supply, TubeRun
 from loopsim.parts.block import Load
 from loopsim.studies import heat_point, heat_points, operating_point
 
@@ -279,3 +279,24 @@ def test_what_stands_before_a_shut_valve_boils_by_itself_and_is_no_temperature_o
     assert heat.is_steady
     (told,) = [finding for finding in heat.findings if finding.code == "standing_boils"]
     assert told.part == "lost"
+
+
+def test_radiators_stacked_behind_each_other_share_one_stream_of_air() -> None:
+    """The second takes in what the first blows out: its air is warmer by what the first has shed."""
+    build = edits.add_part(
+        machine(), LAYOUT, Radiator(id="second", name="Second"),
+        Placement(part="second", x_mm=800, y_mm=500, air_from="between", air_to="room"),
+    ).build  # fmt: skip
+    build = edits.change_placement(build, LAYOUT, "radiator", air_to="between").build
+    build = edits.change_run(build, LAYOUT, "run_4", start="second.b").build
+    run = TubeRun(id="link", start="radiator.b", end="second.a", tube="t")
+    heat = heat_point(edits.add_run(build, LAYOUT, run).build)
+    first, second = (next(each for each in heat.exchangers if each.part == part) for part in ("radiator", "second"))
+    air = heat.coupled.thermal.air.network.states
+    mass = [each.other_flow * air[part].density for each, part in ((first, "radiator"), (second, "second"))]
+    assert mass[0] == pytest.approx(mass[1], rel=1e-9)
+    assert second.other_enters == pytest.approx(first.other_leaves)
+    assert first.other_leaves - first.other_enters == pytest.approx(
+        first.heat / (mass[0] * air["radiator"].heat_capacity), rel=2e-3
+    )
+    assert heat.imbalance < 1e-6

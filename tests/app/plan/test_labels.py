@@ -3,11 +3,12 @@
 from itertools import combinations
 
 import pytest
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, QSizeF
 
 from app.build_files import sample_build
 from app.document import Document
 from app.plan import PlanView
+from app.plan.labels import Label
 from app.plan.rows import row_name, rows
 from app.theme import LIGHT
 
@@ -68,3 +69,15 @@ def test_every_part_of_the_sample_is_named_beside_it(plinth):
     assert set(plinth.scene().parts) - fans <= set(keys)
     for label in plinth.labels:
         assert label.box.intersects(label.beside.adjusted(-30, -30, 30, 30)), label.lines
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "expected"),
+    [(60, 5, (30, 15, 60, 15)), (5, 60, (15, 30, 15, 60)), (60, 60, (30, 30, 60, 60)), (-50, -40, (0, 0, -30, -20))],
+    ids=["right", "below", "below right", "above left"],
+)
+def test_a_leader_goes_from_the_part_to_its_name_by_the_shortest_way(x, y, expected):
+    """A body of 30 by 30 at the origin, a name of 20 by 20 at (x, y)."""
+    label = Label("part", (), QSizeF(20, 20), QRectF(0, 0, 30, 30), QRectF(x, y, 20, 20))
+    leader = label.leader
+    assert (leader.x1(), leader.y1(), leader.x2(), leader.y2()) == expected
