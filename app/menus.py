@@ -1,7 +1,8 @@
 """The menu bar: every command of the window, with its keys."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
@@ -15,6 +16,7 @@ from app.drawer import Drawer
 from app.layout_tabs import LayoutTabs
 from app.plan import PlanView
 from app.plan.ground import Ground
+from app.plan.tint import Quantity
 from app.shelf import OpenShelf
 from app.theme import Follow, themes
 
@@ -27,6 +29,7 @@ __all__ = [
     "fill_room_menu",
     "fill_shelf_commands",
     "fill_view_menu",
+    "one_of",
 ]
 
 Keys = QKeySequence.StandardKey
@@ -136,21 +139,46 @@ def fill_room_menu(menu: QMenu, ground: Ground, files: BuildFiles) -> None:
         command(menu, text, action)
 
 
-def fill_view_menu(menu: QMenu, fit: Callable[[], object], bench: Bench, follow: Callable[[Follow], object]) -> None:
-    """Fit, the benches, and the appearance."""
-    command(menu, "&Fit the plan", fit, "Ctrl+0")
+def fill_view_menu(menu: QMenu, plan: PlanView, bench: Bench, follow: Callable[[Follow], object]) -> None:
+    """Fit, the plan's colours, the benches, and the appearance."""
+    command(menu, "&Fit the plan", plan.fit, "Ctrl+0")
+    _fill_colours(menu.addMenu("&Colour of the plan"), plan)
     menu.addSeparator()
     for number in range(bench.tabs.count()):
         name = bench.tabs.tabText(number)
         command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")
     menu.addSeparator()
-    group = QActionGroup(menu)
     words = {Follow.LIGHT: "&Light", Follow.DARK: "&Dark", Follow.SYSTEM: "Follow the &system"}
-    for wanted, text in words.items():
-        action = command(menu, text, lambda wanted=wanted: follow(wanted))
+    one_of(menu, words, follow, themes.followed)
+
+
+def one_of(menu: QMenu, words: Mapping[Any, str], choose: Callable[[Any], object], now: object) -> QActionGroup:
+    """Commands of which one is ticked."""
+    group = QActionGroup(menu)
+    for each, text in words.items():
+        action = command(menu, text, lambda each=each: choose(each))
+        action.setData(each)
         action.setCheckable(True)
-        action.setChecked(themes.followed is wanted)
+        action.setChecked(each is now)
         group.addAction(action)
+    return group
+
+
+def _fill_colours(menu: QMenu, plan: PlanView) -> None:
+    """What the choice in the corner of the plan offers; whichever of the two is used, both say the same."""
+    legend = plan.legend
+    words = {None: "As the &bench in view asks", **{each: f"&{str(each).capitalize()}" for each in Quantity}}
+    group = one_of(menu, words, legend.choose, legend.choice)
+    menu.addSeparator()
+    next_one = command(menu, "&Next colour", legend.choose_next, "C")
+    next_one.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+    plan.addAction(next_one)
+
+    def tick(_: Quantity) -> None:
+        for action in group.actions():
+            action.setChecked(action.data() == legend.choice)
+
+    legend.chosen.connect(tick)
 
 
 def _fill_recent(menu: QMenu, files: BuildFiles) -> None:

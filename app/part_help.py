@@ -2,16 +2,15 @@
 
 from html import escape
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
-from app.theme import STEP
+from app.text_page import show_text
 from loopsim.fields import FieldDescription
 from loopsim.parts import Part, Tube
 
 __all__ = ["page_of", "show_help"]
 
-_SIZE = 640, 620
+_WIDTH = 640
 _TUBE = "tube"
 _ABOUT_TUBE = (
     "What runs are cut from: its bore decides the flow, its outside what crosses and fits, its least radius how "
@@ -77,16 +76,4 @@ def _source(field: FieldDescription) -> str:
 
 def show_help(part: Part | Tube, parent: QWidget) -> None:
     """Show the page over a window, until it is closed."""
-    page = QDialog(parent)
-    page.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    page.setWindowTitle((_TUBE if isinstance(part, Tube) else part.title).capitalize())
-    page.resize(*_SIZE)
-    text = QTextBrowser(page)
-    text.setHtml(page_of(part))
-    close = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, page)
-    close.rejected.connect(page.close)
-    column = QVBoxLayout(page)
-    column.setContentsMargins(2 * STEP, 2 * STEP, 2 * STEP, STEP)
-    column.addWidget(text)
-    column.addWidget(close)
-    page.open()
+    show_text((_TUBE if isinstance(part, Tube) else part.title).capitalize(), page_of(part), parent, _WIDTH)

@@ -3,11 +3,11 @@
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QKeyEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from app import menus
-from app.about import ABOUT, KEYS, show_text
+from app.about import ABOUT
 from app.answer import Answer
 from app.bench import Bench
 from app.build_files import BuildFiles
@@ -17,6 +17,7 @@ from app.drawer import Drawer
 from app.first_steps import FirstSteps
 from app.header import Header
 from app.heights import Heights
+from app.key_sheet import key_sheet
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
 from app.part_help import show_help
@@ -28,6 +29,7 @@ from app.recent import Recent, data_folder
 from app.safety import Safety
 from app.shelf import OpenShelf
 from app.solving import Solving
+from app.text_page import show_text
 from app.theme import Follow, Theme, themes
 from app.verdict import Verdict
 from loopsim.build.shelf import shelf_path
@@ -37,6 +39,7 @@ __all__ = ["MainWindow"]
 _SIZE = 1280, 800
 _BENCH_PX = 536
 _STRIP_SHARE = 0.28
+_KEYS_PX = 1120
 
 
 class MainWindow(QMainWindow):
@@ -147,10 +150,11 @@ class MainWindow(QMainWindow):
         menus.fill_room_menu(bar.addMenu("&Room"), self.ground, self.files)
         menus.fill_layout_menu(bar.addMenu("&Layout"), self.header.layouts)
         fill_plan_menu(bar.addMenu("&Plan"), self.plan)
-        menus.fill_view_menu(bar.addMenu("&View"), self.plan.fit, self.bench, self._on_follow)
+        menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self._on_follow)
         help_menu = bar.addMenu("&Help")
         menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
-        menus.command(help_menu, "&Keys", lambda: show_text("Keys", KEYS, self), "F1")
+        keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX), "F1")
+        keys.setShortcuts([QKeySequence("F1"), QKeySequence("?")])
         menus.command(help_menu, "&About", lambda: show_text("About", ABOUT, self))
 
     def _connect(self) -> None:

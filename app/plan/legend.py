@@ -50,6 +50,15 @@ class Legend(QWidget):
         text = self.box.currentText()
         return self._of_bench if text == _BY_BENCH else Quantity(text)
 
+    @property
+    def choice(self) -> Quantity | None:
+        """What the builder has chosen; None while the bench decides."""
+        return None if self.box.currentIndex() == 0 else self.quantity
+
+    def choose_next(self) -> None:
+        """Choose what comes next, after the last one the bench's again."""
+        self.box.setCurrentIndex((self.box.currentIndex() + 1) % self.box.count())
+
     def choose(self, quantity: Quantity | None) -> None:
         """Choose a quantity, or leave it to the bench in view."""
         self.box.setCurrentText(_BY_BENCH if quantity is None else str(quantity))

@@ -1,0 +1,77 @@
+"""The sheet of keys: what the menus say, and what only hands in the plan need, on one page."""
+
+from collections.abc import Iterator
+from html import escape
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar
+
+__all__ = ["key_sheet"]
+
+_COLUMNS = 3
+
+# What no menu can say: keys that are held, typed into a gesture, or belong to a view.
+_MORE: dict[str, tuple[tuple[str, str], ...]] = {
+    "In the plan": (
+        ("arrows", "move what is selected by 1 mm; with Shift by 10"),
+        ("a number, Enter", "height of what is selected, or of corners to come"),
+        ("PgDown, PgUp", "the next part or run; in a gesture, the next port"),
+        ("arrows, Enter", "in a gesture: move the pointer by the grid; click"),
+        ("Shift while pulling a tube", "the shortest clear way"),
+        ("Alt while dragging", "free of grid and ports; one part of a group"),
+        ("comma", "the corner before"),
+        ("+, -, F", "larger, smaller, all of the plan"),
+        ("S held", "the flow with the selected pump stopped"),
+        ("Enter, double click", "on a part: to its data"),
+        ("Space held", "move the sheet"),
+        ("Esc", "give up what is under way; let go of the selection"),
+    ),
+    "Elsewhere": (
+        ("Up, Down", "in the heights: lift the part by 1 mm; with Shift by 10"),
+        ("Tab, Shift+Tab", "to the next or the last field"),
+        ("Esc", "in a field: take back what was typed"),
+    ),
+}
+
+
+def key_sheet(bar: QMenuBar) -> str:
+    """Every key of a menu bar and of the plan, as rich text."""
+    groups = [*_of_menus(bar), *_MORE.items()]
+    columns = _in_columns([(title, tuple(rows)) for title, rows in groups if rows])
+    cells = "".join(f"<td style='padding-right: 24px'>{column}</td>" for column in columns)
+    return f"<table><tr>{cells}</tr></table>"
+
+
+def _of_menus(bar: QMenuBar) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    for action in bar.actions():
+        yield _words(action), list(_rows(action.menu()))
+
+
+def _rows(menu: QMenu) -> Iterator[tuple[str, str]]:
+    for action in menu.actions():
+        if action.menu() is not None:
+            yield from _rows(action.menu())
+        elif action.shortcuts():
+            keys = (each.toString(QKeySequence.SequenceFormat.NativeText) for each in action.shortcuts()[:2])
+            yield ", ".join(keys), _words(action)
+
+
+def _words(action: QAction) -> str:
+    return action.text().replace("&", "").removesuffix("...")
+
+
+def _in_columns(groups: list[tuple[str, tuple[tuple[str, str], ...]]]) -> list[str]:
+    """The groups one below the other, in columns of about the same height."""
+    share = sum(len(rows) + 2 for _, rows in groups) / _COLUMNS
+    columns, filled = [""] * _COLUMNS, 0.0
+    for title, rows in groups:
+        middle = filled + (len(rows) + 2) / 2
+        columns[min(_COLUMNS - 1, int(middle / share))] += _group(title, rows)
+        filled += len(rows) + 2
+    return columns
+
+
+def _group(title: str, rows: tuple[tuple[str, str], ...]) -> str:
+    start = "<tr><td style='white-space: nowrap; padding-right: 10px'>"
+    lines = "".join(f"{start}<b>{escape(keys)}</b></td><td>{escape(words)}</td></tr>" for keys, words in rows)
+    return f"<h4>{escape(title)}</h4><table cellspacing='2'>{lines}</table>"

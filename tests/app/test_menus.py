@@ -1,0 +1,60 @@
+"""Keys are read in the menus and on one sheet; colours of the plan are chosen in the menu, in the corner, or by key."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMenu, QTextBrowser
+
+from app.plan.tint import Quantity
+from app.window import MainWindow
+
+
+def actions(menu: QMenu) -> list[QAction]:
+    below = [each for action in menu.actions() for each in (actions(action.menu()) if action.menu() else [action])]
+    return [each for each in below if not each.isSeparator()]
+
+
+def all_actions(window: MainWindow) -> list[QAction]:
+    return [each for action in window.menuBar().actions() for each in actions(action.menu())]
+
+
+def named(window: MainWindow, words: str) -> QAction:
+    return next(each for each in all_actions(window) if each.text().replace("&", "") == words)
+
+
+def test_a_question_mark_in_the_plan_brings_up_every_key_of_the_menus(window: MainWindow, qtbot):
+    window.activateWindow()
+    window.plan.setFocus()
+    QTest.keyClick(window.plan, Qt.Key.Key_Question)
+    qtbot.waitUntil(lambda: window.findChild(QTextBrowser) is not None, timeout=10_000)
+    text = window.findChild(QTextBrowser).toPlainText()
+    for action in all_actions(window):
+        for keys in action.shortcuts()[:2]:
+            assert keys.toString() in text, action.text()
+
+
+def test_no_two_commands_of_the_menus_share_a_key(window: MainWindow):
+    keys = [each.toString() for action in all_actions(window) for each in action.shortcuts()]
+    assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize(
+    ("words", "quantity"),
+    [("Temperature", Quantity.TEMPERATURE), ("Pressure", Quantity.PRESSURE), ("Velocity", Quantity.VELOCITY)],
+)
+def test_colours_are_chosen_in_the_menu_too(window: MainWindow, words: str, quantity: Quantity):
+    named(window, words).trigger()
+    assert window.plan.legend.quantity is quantity
+    named(window, "As the bench in view asks").trigger()
+    assert window.plan.legend.choice is None
+
+
+def test_a_key_steps_through_the_colours_and_the_menu_ticks_what_holds(window: MainWindow):
+    window.plan.setFocus()
+    for wanted in (*Quantity, None):
+        QTest.keyClick(window.plan, Qt.Key.Key_C)
+        assert window.plan.legend.choice is wanted
+        ticked = [each.data() for each in actions(next(each.menu() for each in window.menuBar().actions()
+                  if each.text() == "&View")) if each.isCheckable() and each.isChecked()]  # fmt: skip
+        assert wanted in ticked
