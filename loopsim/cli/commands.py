@@ -11,7 +11,7 @@ from typing import Annotated, Any
 import typer
 
 from loopsim import __version__, build, studies
-from loopsim.cli import as_json, as_text, comparing, failing, fill, quieting, shelf, spreading, sweeping
+from loopsim.cli import as_json, as_text, comparing, failing, fill, high_points, quieting, shelf, spreading, sweeping
 from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.errors import LoopsimError, NotSolved
@@ -34,6 +34,7 @@ _UsageError: Any = next(each for each in typer.BadParameter.__mro__ if each.__na
 app.add_typer(shelf.app, name="shelf")
 app.command()(in_time.transient)
 app.command()(failing.failures)
+app.command()(high_points.highpoints)
 app.command()(fill.fill)
 app.command()(fill.drain)
 app.command()(fill.leaktest)

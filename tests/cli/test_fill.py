@@ -1,4 +1,4 @@
-"""`loopsim fill`, `drain` and `leaktest` as a builder types them."""
+"""`loopsim highpoints`, `fill`, `drain` and `leaktest` as a builder types them."""
 
 import json
 from pathlib import Path
@@ -8,13 +8,34 @@ import pytest
 import sample_loops
 from loopsim.build import load
 from loopsim.cli import main
-from loopsim.studies.fill import fill_plan
+from loopsim.network import Tilt
+from loopsim.studies import operating_point
+from loopsim.studies.fill import air_map, fill_plan, tilt_plan
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
     status = main([str(each) for each in arguments])
     out, err = capsys.readouterr()
     return status, out, err
+
+
+def test_highpoints_tells_every_one_with_its_verdict_and_the_tilts(capsys, plinth_path: Path) -> None:
+    status, out, err = run(capsys, "highpoints", plinth_path, "--tilt", 15)
+    assert (status, err) == (0, "")
+    plinth = load(plinth_path)
+    found = air_map(operating_point(plinth))
+    assert all(f"{point.sentence}." in out for point in found.points)
+    assert all(each in out for each in found.sources)
+    assert out.count("Tilt ") == len(tilt_plan(plinth, most=Tilt(15, 15)).steps) > 0
+
+
+def test_highpoints_with_a_pump_stopped_as_json(capsys, plinth_path: Path) -> None:
+    status, out, _ = run(capsys, "highpoints", plinth_path, "--stop", "Pump A", "--stop", "pump_b", "--json")
+    data = json.loads(out)
+    assert status == 0
+    assert data["stopped"] == ["pump_a", "pump_b"]
+    assert {point["verdict"] for point in data["high_points"]} == {"stays"}
+    assert data["tilts"] is None
 
 
 def test_fill_prints_every_step_with_its_number(capsys, plinth_path: Path) -> None:

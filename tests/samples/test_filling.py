@@ -4,8 +4,9 @@ import pytest
 
 import sample_loops
 from loopsim.build import Build, from_text
-from loopsim.studies import findings
-from loopsim.studies.fill import drain_plan, fill_plan
+from loopsim.network import height_graph
+from loopsim.studies import findings, operating_point
+from loopsim.studies.fill import air_map, drain_plan, fill_plan, gravity_fill
 
 # Everything that filling and draining can warn of, but for what a drawing in progress lacks.
 FILLING = {
@@ -84,3 +85,15 @@ def test_the_plinths_hump_over_the_beam_shuts_air_in() -> None:
         warning.code == "air shut in" and warning.at is not None and warning.at.item == crest.id
         for warning in fill_plan(build).warnings
     )
+
+
+@pytest.mark.parametrize("name", ["render-plinth", "awkward-riser", "pier-camera"])
+def test_no_sentence_of_filling_speaks_in_ids_of_places(name: str) -> None:
+    build = sample(name)
+    for layout in build.layouts:
+        filled, reached = fill_plan(build, layout.name), gravity_fill(build, layout.name)
+        said = [step.sentence for step in filled.steps] + list(reached.sentences)
+        said += [text for each in filled.warnings for text in (each.text, each.remedy)]
+        said += [high.sentence for high in air_map(operating_point(build, layout.name)).points]
+        places = height_graph(build, layout).names
+        assert not [(place, text) for text in said for place in places if place in text]

@@ -6,12 +6,11 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.build import Build
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, height_graph, pockets, volume_above
 from loopsim.parts import Pump
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
 from loopsim.studies.fill.flows import passage_flows
-from loopsim.studies.fill.places import millilitres, millimetres, opening_places, where
+from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, opening_words, where
 from loopsim.studies.fill.results import AirMap, HighPoint
 from loopsim.studies.fill.ways import Carried, Currents
 from loopsim.studies.results import OperatingPoint
@@ -113,7 +112,7 @@ class _Map:
             into=None if pocket.into is None else self.graph.names[pocket.into],
             sentence="",
         )
-        return replace(found, sentence=_sentence(found, self.point.build, self._is_whirled(pocket)))
+        return replace(found, sentence=_sentence(found, self.point, self._is_whirled(pocket)))
 
     def _destination(self, number: int, way: Carried) -> tuple[str | None, str | None]:
         """Vessel in which air ends once it is out of a pocket, and the first pocket on its way that may keep it."""
@@ -186,11 +185,11 @@ def _liquids(graph: HeightGraph, point: OperatingPoint) -> tuple[FloatArray, Flo
     return density, viscosity, tension_
 
 
-def _sentence(point: HighPoint, build: Build, whirled: bool) -> str:
+def _sentence(point: HighPoint, running: OperatingPoint, whirled: bool) -> str:
     what = f"{point.at.name}: up to {millilitres(point.gas)} of air, {millimetres(point.height - point.sill)} high"
     if point.verdict == "clears":
         blind = f", all but {millilitres(point.blind)} in a blind end" if point.blind > LEAST_BLIND else ""
-        return f"{what}; the flow clears it{blind}, and {_where_to(point, build)}"
+        return f"{what}; the flow clears it{blind}, and {_where_to(point, running)}"
     if whirled:
         why = "the impeller may draw it in"
     elif point.speed <= 0:
@@ -198,13 +197,18 @@ def _sentence(point: HighPoint, build: Build, whirled: bool) -> str:
     else:
         spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
         why = f"{point.speed:.2f} m/s against {spread} in {from_si(point.bore, 'mm'):.0f} mm"
-    remedy = f"open {point.cap}" if point.cap else "tilt the machine, or add a bleed port there"
+    remedy = (
+        f"open {opening_words(running.build, point.cap)}"
+        if point.cap
+        else "tilt the machine, or add a bleed port there"
+    )
     return f"{what}; it {'stays' if point.verdict == 'stays' else 'may clear'} ({why}): {remedy}"
 
 
-def _where_to(point: HighPoint, build: Build) -> str:
+def _where_to(point: HighPoint, running: OperatingPoint) -> str:
     if point.caught_at is not None:
-        return f"the air may be caught again at {point.caught_at}"
+        item = point.caught_at.partition("/")[0].partition(".")[0]
+        return f"the air may be caught again at {item_name(running.build, running.layout, item)}"
     if point.ends_in is None:
         return "the air comes round again: no vessel takes it in"
-    return f"the air ends in {build.part(point.ends_in).name}"
+    return f"the air ends in {running.build.part(point.ends_in).name}"

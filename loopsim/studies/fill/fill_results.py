@@ -40,6 +40,11 @@ class TrappedPocket:
     squeezed: float
     pressure: float
 
+    @property
+    def shut_in_by(self) -> str:
+        """What floods then: ``"Radiator 2 floods"``, ``"its lower end floods"``."""
+        return f"{'its lower end' if self.sealed_by.item == self.at.item else self.sealed_by.name} floods"
+
 
 @dataclass(frozen=True, slots=True)
 class Unreached:

@@ -9,7 +9,7 @@ from loopsim.build import Build, Layout
 from loopsim.media import State
 from loopsim.network import LEVEL, HeightGraph, Opening, Tilt, height_graph
 from loopsim.studies.fill.flooding import pump_floodings
-from loopsim.studies.fill.places import millilitres, millimetres, opening_places, where
+from loopsim.studies.fill.places import millilitres, millimetres, opening_places, opening_words, where
 from loopsim.studies.fill.results import GravityFill, TrappedPocket, Unreached, Where
 from loopsim.studies.fill.wetting import SAME, Wetting, run_down
 from loopsim.units import GRAVITY
@@ -190,7 +190,8 @@ class _Fill:
 
     def _rim_sentence(self, rim: float, spills_at: Where | None) -> Iterable[str]:
         if spills_at is not None:
-            yield f"liquid runs out at {spills_at.name} ({spills_at.place}) from a level of {millimetres(rim)}"
+            runs_out = opening_words(self.build, spills_at.place)
+            yield f"liquid runs out at {runs_out} from a level of {millimetres(rim)}"
 
 
 def _squeezed(
@@ -231,6 +232,6 @@ def _unreached_sentence(dry: Unreached, rim: float) -> str:
 
 def _pocket_sentence(pocket: TrappedPocket) -> str:
     return (
-        f"{pocket.at.name}: {millilitres(pocket.volume)} of air are shut in when {pocket.sealed_by.name} floods at "
+        f"{pocket.at.name}: {millilitres(pocket.volume)} of air are shut in when {pocket.shut_in_by} at "
         f"{millimetres(pocket.sealed_at)}; open a port above, or let the pumps carry it off"
     )

@@ -8,16 +8,29 @@ from loopsim.network import HeightGraph
 from loopsim.studies.fill.results import Where
 from loopsim.studies.words import millilitres, millimetres
 
-__all__ = ["millilitres", "millimetres", "opening_places", "where"]
+__all__ = ["item_name", "millilitres", "millimetres", "opening_places", "opening_words", "where"]
 
 
 def where(graph: HeightGraph, build: Build, layout: Layout, place: int, item: str = "") -> Where:
     """A place with the name of the part or run that it lies in, or of one that ends there."""
     item = item or graph.item_at(place)
-    run = layout.runs_by_id.get(item)
-    name = build.part(item).name if run is None else f"tube from {build.run_name(run)}"
     x, y, height = graph.spots[place].tolist()
-    return Where(graph.names[place], item, name, x, y, height)
+    return Where(graph.names[place], item, item_name(build, layout, item), x, y, height)
+
+
+def item_name(build: Build, layout: Layout, item: str) -> str:
+    """What a part or run is called: ``"Radiator 1"``, ``"tube from Pump to Radiator 1"``."""
+    run = layout.runs_by_id.get(item)
+    return build.part(item).name if run is None else f"tube from {build.run_name(run)}"
+
+
+def opening_words(build: Build, place: str) -> str:
+    """An opening as a builder speaks of it: ``"the cap of Fill port"``, ``"the lid of Reservoir"``."""
+    part_id, _, port = place.partition("/")[0].partition(".")
+    part = build.part(part_id)
+    if port:
+        return f"the open port {port} of {part.name}"
+    return f"the {'lid' if part.surface_mm is not None else 'cap'} of {part.name}"
 
 
 def opening_places(graph: HeightGraph, layout: Layout, references: Iterable[str]) -> list[int]:

@@ -156,7 +156,7 @@ def _reach(pour: FirstPour) -> Iterator[FillWarning]:
     for pocket in fill.pockets:
         if pocket.volume > WORTH_A_WARNING:
             air = f"{pocket.at.name}: {millilitres(pocket.volume)} of air"
-            text = f"{air} are shut in when {pocket.sealed_by.name} floods"
+            text = f"{air} are shut in when {pocket.shut_in_by}"
             remedy = "open a port above while you pour, or let the pumps carry it off"
             yield FillWarning("air shut in", text, remedy, pocket.at)
 

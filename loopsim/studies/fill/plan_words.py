@@ -6,7 +6,7 @@ from loopsim.build import Build, Layout
 from loopsim.network import Tilt
 from loopsim.parts import Pump
 from loopsim.studies.fill.drain import tilt_words
-from loopsim.studies.fill.places import millilitres, millimetres
+from loopsim.studies.fill.places import millilitres, millimetres, opening_words
 from loopsim.studies.fill.plan_results import LevelFall, Mix
 from loopsim.studies.words import duration, listed
 
@@ -24,9 +24,7 @@ class PlanWords:
 
     def opening(self, place: str) -> str:
         """``"the cap of Fill port"``, ``"the lid of Reservoir"``."""
-        part = self.build.part(place.partition("/")[0].partition(".")[0])
-        what = "lid" if part.surface_mm is not None else "cap"
-        return f"the {what} of {part.name}"
+        return opening_words(self.build, place)
 
     def parts(self, ids: Sequence[str]) -> str:
         """Names, in a sentence."""

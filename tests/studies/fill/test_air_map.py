@@ -128,7 +128,7 @@ def test_a_cap_on_a_high_point_lets_its_air_out(build: Make, tube: Callable[...,
     assert neck.blind == pytest.approx(AREA * 0.015, rel=1e-6)
     assert "in a blind end" in neck.sentence
     stopped = air_map(operating_point(bench, stopped=["pump"])).points[0]
-    assert "open bleed/opening" in stopped.sentence
+    assert stopped.sentence.endswith("open the cap of Bleed")
     opened = air_map(operating_point(bench), opened=["bleed"]).points
     assert not [point for point in opened if point.at.item == "bleed"]
 
