@@ -57,6 +57,11 @@ class FieldEditor(QWidget):
         self.show_value(self.value)
 
     @property
+    def is_open(self) -> bool:
+        """True while its details are wanted."""
+        return False
+
+    @property
     def is_pending(self) -> bool:
         """True while something is typed that the document has not taken."""
         return not self.refusal.isHidden()

@@ -1,5 +1,7 @@
 """Fields below one another: label on the left, editor beside it."""
 
+from collections.abc import Collection
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
@@ -18,6 +20,7 @@ class FieldGrid(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.editors: dict[str, FieldEditor] = {}
+        self._rows: dict[str, list[QWidget]] = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(STEP)
@@ -32,10 +35,12 @@ class FieldGrid(QWidget):
         label.setToolTip(field.help)
         label.setMinimumHeight(CONTROL)
         row = self._grid.rowCount()
+        self._rows[name] = [label, editor]
         if field.shape == "points":
             label.setContentsMargins(0, STEP, 0, 0)
             self._grid.addWidget(label, row, 0, 1, 2)
-            self._grid.addWidget(_soft(field.help), row + 1, 0, 1, 2)
+            self._rows[name].append(_soft(field.help))
+            self._grid.addWidget(self._rows[name][-1], row + 1, 0, 1, 2)
             self._grid.addWidget(editor, row + 2, 0, 1, 2)
         else:
             self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
@@ -44,6 +49,16 @@ class FieldGrid(QWidget):
             self._grid.addWidget(editor.details, row + 1, 0, 1, 2)
         self.editors[name] = editor
         return editor
+
+    def hide_rows(self, names: Collection[str]) -> None:
+        """Show every field but these; one that holds what has not been taken yet stays."""
+        for name, widgets in self._rows.items():
+            editor = self.editors[name]
+            is_shown = name not in names or editor.is_pending
+            for widget in widgets:
+                widget.setVisible(is_shown)
+            if editor.details is not None:
+                editor.details.setVisible(is_shown and editor.is_open)
 
 
 def _soft(text: str) -> QLabel:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar
 
 __all__ = ["key_sheet"]
 
-_COLUMNS = 3
+_COLUMNS = 2
 
 # What no menu can say: keys that are held, typed into a gesture, or belong to a view.
 _MORE: dict[str, tuple[tuple[str, str], ...]] = {
@@ -38,8 +38,8 @@ def key_sheet(bar: QMenuBar) -> str:
     """Every key of a menu bar and of the plan, as rich text."""
     groups = [*_of_menus(bar), *_MORE.items()]
     columns = _in_columns([(title, tuple(rows)) for title, rows in groups if rows])
-    cells = "".join(f"<td style='padding-right: 24px'>{column}</td>" for column in columns)
-    return f"<table><tr>{cells}</tr></table>"
+    cells = "".join(f"<td width='50%' style='padding-right: 20px'>{column}</td>" for column in columns)
+    return f"<table width='100%'><tr>{cells}</tr></table>"
 
 
 def _of_menus(bar: QMenuBar) -> Iterator[tuple[str, list[tuple[str, str]]]]:
@@ -52,8 +52,7 @@ def _rows(menu: QMenu) -> Iterator[tuple[str, str]]:
         if action.menu() is not None:
             yield from _rows(action.menu())
         elif action.shortcuts():
-            keys = (each.toString(QKeySequence.SequenceFormat.NativeText) for each in action.shortcuts()[:2])
-            yield ", ".join(keys), _words(action)
+            yield action.shortcut().toString(QKeySequence.SequenceFormat.NativeText), _words(action)
 
 
 def _words(action: QAction) -> str:
@@ -72,6 +71,6 @@ def _in_columns(groups: list[tuple[str, tuple[tuple[str, str], ...]]]) -> list[s
 
 
 def _group(title: str, rows: tuple[tuple[str, str], ...]) -> str:
-    start = "<tr><td style='white-space: nowrap; padding-right: 10px'>"
+    start = "<tr><td width='36%' style='padding-right: 10px'>"
     lines = "".join(f"{start}<b>{escape(keys)}</b></td><td>{escape(words)}</td></tr>" for keys, words in rows)
-    return f"<h4>{escape(title)}</h4><table cellspacing='2'>{lines}</table>"
+    return f"<h4>{escape(title)}</h4><table width='100%' cellspacing='2'>{lines}</table>"

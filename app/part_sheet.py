@@ -18,6 +18,7 @@ from app.subjects import Section, Subject, subject_of
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
 from loopsim.fields import FieldDescription
+from loopsim.parts import Part
 
 __all__ = ["PartSheet", "editor_for"]
 
@@ -149,6 +150,7 @@ class PartSheet(QWidget):
                 value = getattr(record, name)
                 if value != editor.value or not editor.shows_value:
                     editor.show_value(value)
+            grid.hide_rows(record.idle_fields if isinstance(record, Part) else ())
 
     def _on_wanted(self, section: Section, name: str, value: Any, editor: FieldEditor) -> None:
         try:

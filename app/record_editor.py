@@ -37,6 +37,10 @@ class RecordEditor(FieldEditor):
         self._column.addWidget(self.refusal)
         self.setFocusProxy(self.opener)
 
+    @property
+    def is_open(self) -> bool:
+        return self.opener.isChecked()
+
     def refuse(self, why: str) -> None:
         if self._asking is not None:
             self._asking.refuse(why)

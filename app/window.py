@@ -39,7 +39,7 @@ __all__ = ["MainWindow"]
 _SIZE = 1280, 800
 _BENCH_PX = 536
 _STRIP_SHARE = 0.28
-_KEYS_PX = 1120
+_KEYS_PX = 860
 
 
 class MainWindow(QMainWindow):
@@ -153,8 +153,8 @@ class MainWindow(QMainWindow):
         menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self._on_follow)
         help_menu = bar.addMenu("&Help")
         menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
-        keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX), "F1")
-        keys.setShortcuts([QKeySequence("F1"), QKeySequence("?")])
+        keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX))
+        keys.setShortcuts([QKeySequence("?"), QKeySequence("F1")])
         menus.command(help_menu, "&About", lambda: show_text("About", ABOUT, self))
 
     def _connect(self) -> None:

@@ -166,6 +166,11 @@ class Block(Part):
         return passages.inside({name: port.spot for name, port in self.ports.items()}, self.bore_mm, -reach, reach)
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """Ports at both ends have no distance between them to be stated."""
+        return frozenset({"port_spacing_mm"}) if self.ports_at == "both ends" else frozenset()
+
+    @property
     def heat_w(self) -> float:
         """Heat that the part puts into the coolant [W]."""
         return sum(load.heat_w for load in self.loads)

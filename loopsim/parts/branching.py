@@ -68,6 +68,11 @@ class Branching(Part):
         return elements.Leg(bore)
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """The constant loss, where the flows decide."""
+        return frozenset() if self.losses == "constant per leg" else frozenset({"leg_loss"})
+
+    @property
     def meeting_law(self) -> elements.MeetingLaw | None:
         """How its legs' losses follow from the flows; None where they are constant."""
         if self.losses == "constant per leg":

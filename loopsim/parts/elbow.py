@@ -73,6 +73,11 @@ class Elbow(Part):
         return Inside(shared_out(paths, spots, self.coolant_ml), places)
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """The stated losses, where the angle decides."""
+        return frozenset() if self.loss_from == "stated" else frozenset({"loss", "laminar_loss"})
+
+    @property
     def coefficients(self) -> tuple[float, float]:
         """K and K1 of the turn: as stated, or those of a mitre, see `loopsim.elements.mitre_loss`."""
         if self.loss_from == "stated":

@@ -72,6 +72,12 @@ class Grille(DryPart):
         return (AirPath("", elements.Opening(to_si(self.free_area_mm2, "mm2"), self.loss_coefficient)),)
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """What other shapes go by."""
+        goes_by = {"hole or gap": "discharge_coefficient", "known loss": "known_loss"}.get(self.shape, "open_percent")
+        return frozenset({"discharge_coefficient", "known_loss", "open_percent"} - {goes_by})
+
+    @property
     def loss_coefficient(self) -> float:
         """From a wide space to another, in velocity heads of the free area.
 

@@ -227,13 +227,14 @@ class Radiator(Part):
 
     @property
     def idle_fields(self) -> frozenset[str]:
-        """Fields of the two kinds of heat data that are not chosen."""
+        """Fields of the two kinds of heat data that are not chosen; the spacing of ports that are at both ends."""
         of = {
             "points": {"heat"},
             "rating at a fan speed": {*_RATED, "rating_fan_rpm"},
             "core size": {*_SIZES, "tube_thickness_mm"},
         }
-        return frozenset(name for chosen, names in of.items() if chosen != self.heat_data for name in names)
+        spacing = {"port_spacing_mm"} if self.ports_at == "both ends" else set()
+        return frozenset(name for chosen, names in of.items() if chosen != self.heat_data for name in names) | spacing
 
     @property
     def heat_provenance(self) -> Provenance:

@@ -86,6 +86,11 @@ class Reducer(Part):
         return (FlowPath("", "wide", "narrow", element),)
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """A step has no cone."""
+        return frozenset({"cone_deg"}) if self.shape == "sudden" else frozenset()
+
+    @property
     def coefficients(self) -> tuple[float, float]:
         """Loss of narrowing and of widening, on the velocity in the narrow bore.
 

@@ -89,6 +89,11 @@ class Supply(DryPart):
                 raise ValueError(f"part {fed!r} stands here twice; once is enough")
         return feeds
 
+    @property
+    def idle_fields(self) -> frozenset[str]:
+        """The one efficiency, where it is known by load."""
+        return frozenset({"efficiency_percent"}) if self.efficiency_by_load is not None else frozenset()
+
     def efficiency_at(self, load_w: float) -> float:
         """Efficiency, above 0 and at most 1, at a load [W]."""
         if self.efficiency_by_load is None:

@@ -107,6 +107,12 @@ class Valve(Part):
         return float(self.kv_m3_h * EQUAL_PERCENTAGE_RANGE ** (opening - 1))
 
     @property
+    def idle_fields(self) -> frozenset[str]:
+        """Kv and characteristic, where Kv is known by opening."""
+        by_points = {"kv_m3_h", "characteristic", "provenance", "relative_tolerance"}
+        return frozenset() if self.kv_by_opening is None else frozenset(by_points)
+
+    @property
     def provenances(self) -> tuple[Provenance, ...]:
         """That of the points where there are any, else that of the single number."""
         return (self.provenance if self.kv_by_opening is None else self.kv_by_opening.provenance,)

@@ -357,3 +357,14 @@ def test_where_the_data_of_a_tube_come_from_is_edited_for_all_its_runs(sheet: Pa
     QTest.mouseClick(origin.opener, Qt.MouseButton.LeftButton)
     type_into(origin.details.editors["source"], "calliper")
     assert document.build.tube(tube).provenance.source == "calliper"
+
+
+def test_fields_that_do_not_count_are_not_shown(sheet: PartSheet, document: Document):
+    document.select({"radiator_1"})
+    assert sheet.editor("heat_data").value == "points"
+    shown = [name for name in ("heat", "rating_w", "core_depth_mm") if sheet.editor(name).isVisibleTo(sheet)]
+    assert shown == ["heat"]
+    QTest.keyClick(sheet.editor("heat_data").box, Qt.Key.Key_End)
+    assert sheet.editor("heat_data").value == "core size"
+    shown = [name for name in ("heat", "rating_w", "core_depth_mm") if sheet.editor(name).isVisibleTo(sheet)]
+    assert shown == ["core_depth_mm"]

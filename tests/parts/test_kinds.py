@@ -1,14 +1,16 @@
 """Every kind keeps the same promises; a new kind is picked up by these tests by itself."""
 
+import contextlib
 from pathlib import Path
 
 import pytest
+from pydantic import ValidationError
 
 from loopsim.build import Build
 from loopsim.elements import Element
 from loopsim.fields import describe
-from loopsim.media import water
-from loopsim.parts import KINDS, Corner, DryPart, KvPoint, Part, PlateChannel, SidePort, Tube, TubeRun
+from loopsim.media import air, water
+from loopsim.parts import KINDS, Corner, DryPart, KvPoint, Part, PlateChannel, Setting, SidePort, Tube, TubeRun
 
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
@@ -140,3 +142,38 @@ def test_a_valves_flow_coefficient_falls_as_it_closes(characteristic: str, openi
     """Equal percentage with a range of 50: half open passes 1 / sqrt(50) of the flow."""
     valve = KINDS["valve"](id="v", name="V", kv_m3_h=6.0, characteristic=characteristic)
     assert valve.kv_at(opening) == pytest.approx(kv, rel=1e-4)
+
+
+def _chosen(part: Part) -> list[Part]:
+    """A part with each of its choices in turn, where that is allowed by itself."""
+    chosen = [part]
+    for name, choice in [(each.name, choice) for each in part.fields() for choice in each.choices]:
+        with contextlib.suppress(ValidationError):
+            chosen.append(part.with_values(**{name: choice}))
+    return chosen
+
+
+def _counts(part: Part) -> tuple[object, ...]:
+    """Everything of a part that flow and heat are worked out from."""
+    flow = [1e-5, 1e-4]
+    ways = [
+        (path.name, *(float(path.element.dp(each, water().at(20))[0]) for each in flow)) for path in part.flow_paths
+    ]
+    air_ways = [float(path.element.dp(flow[1], air(25))[0]) for path in part.air_paths_as_set(Setting())]
+    return tuple(part.ports.items()), ways, air_ways
+
+
+def test_an_idle_field_counts_for_nothing(part: Part) -> None:
+    for chosen in _chosen(part):
+        for field in chosen.fields():
+            if field.name in chosen.idle_fields and field.shape == "number":
+                now = getattr(chosen, field.name)
+                value = next(each for each in (type(now)(0.75 * now), now + 1) if field.allows(each))
+                assert _counts(chosen.with_values(**{field.name: value})) == _counts(chosen), field.name
+
+
+def test_idle_fields_are_fields_and_come_to_count_by_another_choice(part: Part) -> None:
+    idle = [chosen.idle_fields for chosen in _chosen(part)]
+    names = {field.name for field in part.fields()}
+    assert frozenset().union(*idle) <= names
+    assert len(idle) == 1 or not frozenset.intersection(*idle)
