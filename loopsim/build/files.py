@@ -97,6 +97,8 @@ _UNUSED_AT_DEFAULT = (
     "own_failures",
     "kinked_percent",
     "stuck",
+    "air_above",
+    "sealed_bar",
 )
 
 

@@ -7,15 +7,18 @@ which is not needed otherwise. Air has formulas.
 
 from loopsim.media.air import STANDARD_AIR_DENSITY, air
 from loopsim.media.coolant import COOLANT_KINDS, Coolant, ethylene_glycol, propylene_glycol, water
+from loopsim.media.cushion import Cushion, swell
 from loopsim.media.state import State
 
 __all__ = [
     "COOLANT_KINDS",
     "STANDARD_AIR_DENSITY",
     "Coolant",
+    "Cushion",
     "State",
     "air",
     "ethylene_glycol",
     "propylene_glycol",
+    "swell",
     "water",
 ]

@@ -9,10 +9,12 @@ from loopsim.geometry import Path
 from loopsim.media import State
 from loopsim.network.bodies import Body, bodies
 from loopsim.network.flow_network import Network
-from loopsim.parts import Part, Pump
+from loopsim.parts import Part, Pump, TubeRun
 from loopsim.units import to_si
 
 __all__ = ["Circuit", "LoopNetwork", "assemble"]
+
+HIGHEST = 1e7  # gauge pressure of a cushion that is used up, so that it is still a number; all bursts long before [Pa]
 
 
 @dataclass(frozen=True)
@@ -28,14 +30,13 @@ class Circuit:
     surfaces : tuple of str
         Ids of its vessels with a surface open to the air, in the order of the layout. The first holds the pressure;
         the levels of the others follow.
-    other_coolants : tuple of str
-        Ids of vessels that name another coolant than the one taken.
     """
 
     coolant: BuildCoolant
     body: Body
     surfaces: tuple[str, ...]
     other_coolants: tuple[str, ...] = ()
+    cushion: str | None = None
 
 
 @dataclass
@@ -89,6 +90,34 @@ class LoopNetwork:
         """Name of the junction behind a port ``"part.port"``: its own, or that of the body of liquid it opens into."""
         return reference if reference in self.network.junctions else reference.partition(".")[0]
 
+    def items_in(self, body: Body) -> list[str]:
+        """Ids of the parts and runs in a body of liquid."""
+        links = set(body.links)
+        found = self.elements_of.items()
+        return [item for item, names in found if item in body.junctions or not links.isdisjoint(names)]
+
+    def coolant_ml(self, item: str) -> float:
+        """What a part or run holds as drawn [mL]."""
+        if item not in self.paths:
+            return self.build.part(item).coolant_ml
+        return TubeRun.coolant_ml(self.build.tube(self.layout.run(item).tube), self.paths[item])
+
+    def volume_of(self, circuit: Circuit) -> float:
+        """Coolant in a circuit as drawn [m3]."""
+        return to_si(sum(map(self.coolant_ml, self.items_in(circuit.body))), "ml")
+
+    def cushion_pressure(self, circuit: Circuit, temperature_c: float) -> float:
+        """Gauge pressure of a circuit's gas once its coolant has warmed from the room's temperature [Pa].
+
+        Inf where the swell takes up all of the gas; a coolant that would be frozen in the room counts from where it is
+        liquid.
+        """
+        cushion = self.build.part(circuit.cushion or "").cushion
+        assert cushion is not None
+        medium, ambient = circuit.coolant.medium, self.build.ambient
+        cold = max(ambient.temperature_c, medium.lowest_temperature_c)
+        return cushion.pressure(self.volume_of(circuit), medium, cold, temperature_c, ambient.pressure)
+
     def hold(self, junction: str, pressure: float) -> None:
         """Fix the static gauge pressure of a junction [Pa]."""
         self.network.junctions[junction] = replace(self.network.junctions[junction], pressure=pressure)
@@ -106,8 +135,8 @@ def assemble(build: Build, layout: Layout, stopped: Collection[str] = ()) -> Loo
     """The flow network of a layout, with some pumps stopped.
 
     In each circuit the first surface open to the air holds its junction at ambient pressure, at the height of the
-    surface; where there is none, the first gas cushion holds its own. Every other vessel takes in as much as it gives
-    off. Ports of a part that opens into one body of liquid share one junction.
+    surface; where there is none, the first gas cushion holds its own at the coolant's stated temperature. Every other
+    vessel takes in as much as it gives off. Ports of a part that opens into one body of liquid share one junction.
     """
     loop = LoopNetwork(build, layout, Network(build.coolant.state), frozenset(stopped))
     for placement in layout.placed:
@@ -166,12 +195,10 @@ def _circuits(loop: LoopNetwork) -> Iterable[Circuit]:
         here = [part for part in vessels if part.id in body.junctions]
         named = [(part.id, part.circuit_coolant) for part in here if part.circuit_coolant is not None]
         coolant = loop.build.coolants_by_id[named[0][1]] if named else loop.build.coolant
-        yield Circuit(
-            coolant,
-            body,
-            tuple(part.id for part in here if part.surface_mm is not None),
-            tuple(vessel for vessel, name in named if name != coolant.id),
-        )
+        surfaces = tuple(part.id for part in here if part.is_vented)
+        cushion = None if surfaces else next((part.id for part in here if part.cushion is not None), None)
+        others = tuple(vessel for vessel, name in named if name != coolant.id)
+        yield Circuit(coolant, body, surfaces, others, cushion)
 
 
 def _fill(loop: LoopNetwork, circuit: Circuit) -> None:
@@ -180,19 +207,16 @@ def _fill(loop: LoopNetwork, circuit: Circuit) -> None:
         loop.network.states.update(dict.fromkeys(circuit.body.links, circuit.coolant.state))
     if circuit.surfaces:
         loop.hold(circuit.surfaces[0], 0.0)
-        return
-    for part_id in loop.layout.placements:
-        held = loop.build.part(part_id).held_pressure_at(loop.build.ambient.pressure)
-        if held is not None and part_id in circuit.body.junctions:
-            loop.hold(part_id, held)
-            return
+    elif circuit.cushion is not None:
+        pressure = loop.cushion_pressure(circuit, circuit.coolant.temperature_c)
+        loop.hold(circuit.cushion, min(pressure, HIGHEST))
 
 
 def _hold_lone_vessels(loop: LoopNetwork) -> None:
     """A vessel that nothing joins yet is at ambient pressure too."""
     joined = {part_id for circuit in loop.circuits for part_id in circuit.surfaces}
     for part_id in loop.layout.placements:
-        if loop.build.part(part_id).surface_mm is not None and part_id not in joined:
+        if loop.build.part(part_id).is_vented and part_id not in joined:
             loop.hold(part_id, 0.0)
 
 

@@ -11,8 +11,9 @@ from loopsim.elements import BlockCooling, Element, MeetingLaw, Restriction
 from loopsim.elements.exchange import Exchanger
 from loopsim.fields import FieldDescription, Record, choice, describe, number, text
 from loopsim.geometry import Outline, Spot
+from loopsim.media import Cushion
 from loopsim.parts.inner import Inside, shared_out, straight
-from loopsim.units import STANDARD_ATMOSPHERE, to_si
+from loopsim.units import to_si
 
 __all__ = [
     "FAMILIES",
@@ -223,7 +224,7 @@ class Part(Record):
 
     @property
     def surface_mm(self) -> float | None:
-        """Height of a free surface open to the air above the part's underside, None if it has none."""
+        """Height of a free surface above the part's underside, None if it has none."""
         return None
 
     @property
@@ -242,16 +243,14 @@ class Part(Record):
         return None
 
     @property
-    def held_pressure_pa(self) -> float | None:
-        """Gauge pressure of a gas cushion that holds the circuit where no surface is open to the air, None if none.
-
-        At sea level; `held_pressure_at` tells it elsewhere.
-        """
-        return self.held_pressure_at(STANDARD_ATMOSPHERE)
-
-    def held_pressure_at(self, ambient: float) -> float | None:  # noqa: ARG002  most kinds hold none
-        """The same where the air has another absolute pressure [Pa]."""
+    def cushion(self) -> Cushion | None:
+        """Gas shut in that holds the circuit's pressure where no surface is open to the air, None if it has none."""
         return None
+
+    @property
+    def is_vented(self) -> bool:
+        """True where its surface is open to the air, which fixes the pressure there."""
+        return self.surface_mm is not None and self.cushion is None
 
     @property
     def heat_w(self) -> float:

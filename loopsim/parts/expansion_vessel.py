@@ -6,6 +6,7 @@ from pydantic import ConfigDict, ValidationInfo, field_validator
 
 from loopsim.curves import Provenance
 from loopsim.fields import choice, number
+from loopsim.media import Cushion
 from loopsim.parts.base import Part, Port, two_ports
 from loopsim.parts.fitting import circuit_coolant, tolerance, with_loss
 from loopsim.units import to_si
@@ -20,10 +21,10 @@ class ExpansionVessel(Part):
     symbol: ClassVar = "expansion_vessel"
     help: ClassVar = (
         "Takes up the coolant's expansion in a sealed loop, against a cushion of gas behind a membrane. The cushion's "
-        "pressure follows from its precharge and from how much coolant has pushed into it, and holds the whole loop "
-        "at that pressure while it stands still. Volume and precharge are on the maker's sheet; the defaults are "
-        "guesses. Everything in a sealed loop must be rated for its pressure when warm, and glued acrylic is not: "
-        "never rely on it, fit a relief valve."
+        "pressure follows from its precharge, from how much coolant has pushed into it and from how far the loop has "
+        "swollen since it was cold, and holds the whole loop at that pressure while it stands still. Volume and "
+        "precharge are on the maker's sheet; the defaults are guesses. Everything in a sealed loop must be rated for "
+        "its pressure when warm, and glued acrylic is not: never rely on it, fit a relief valve."
     )
 
     family: ClassVar = "filling and draining"
@@ -48,7 +49,9 @@ class ExpansionVessel(Part):
         "precharge", "gauge pressure of the cushion then, when cold, read where it stands", 0.1, above=-1.0
     )
     coolant: str | None = circuit_coolant()
-    volume_ml: float = number("coolant inside", "that has pushed into it at rest", 25.0, above=0.0)
+    volume_ml: float = number(
+        "coolant inside", "that has pushed into it when the loop is cold and at rest", 25.0, above=0.0
+    )
 
     @field_validator("volume_ml")
     @classmethod
@@ -73,13 +76,11 @@ class ExpansionVessel(Part):
         """Id of the coolant that fills its circuit."""
         return self.coolant
 
-    def held_pressure_at(self, ambient: float) -> float:
-        """Gauge pressure of the cushion at its first port, by Boyle's law, charged where it stands [Pa].
-
-        No gauge reads below a vacuum: a lower precharge counts as one.
-        """
-        squeezed = self.gas_ml / (self.gas_ml - self.volume_ml)
-        return max(to_si(self.precharge_bar, "bar") + ambient, 0.0) * squeezed - ambient
+    @property
+    def cushion(self) -> Cushion:
+        """The gas behind its membrane, charged where it stands."""
+        gas, inside = to_si(self.gas_ml, "ml"), to_si(self.volume_ml, "ml")
+        return Cushion(gas, to_si(self.precharge_bar, "bar"), inside, touches_coolant=False)
 
     @property
     def coolant_ml(self) -> float:

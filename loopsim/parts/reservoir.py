@@ -6,8 +6,9 @@ from typing import ClassVar, Literal
 from pydantic import field_validator
 
 from loopsim.curves import Provenance
-from loopsim.fields import number, points
+from loopsim.fields import choice, number, points
 from loopsim.geometry import Spot
+from loopsim.media import Cushion
 from loopsim.parts.base import Part, Port
 from loopsim.parts.fitting import SidePort, circuit_coolant, in_side, tolerance
 from loopsim.parts.inner import InnerPath, Inside, straight
@@ -17,13 +18,15 @@ __all__ = ["Reservoir"]
 
 
 class Reservoir(Part):
-    """A vessel with a free surface open to the air; the datum of all pressures in its circuit."""
+    """A vessel with a free surface, open to the air or sealed; the datum of all pressures in its circuit."""
 
     title: ClassVar = "reservoir"
     symbol: ClassVar = "reservoir"
     help: ClassVar = (
-        "Holds spare coolant, lets air out, and fixes the pressure: the air above its surface is at ambient pressure. "
-        "A clear home-made one shows the level. Keep the outlet well below the least level, or it draws air."
+        "Holds spare coolant, lets air out, and fixes the pressure: vented, the air above its surface is at ambient "
+        "pressure; sealed, it is pressed together when the coolant swells, and everything in the loop must bear that: "
+        "the fill bench says how much. A clear home-made one shows the level. Keep the outlet well below the least "
+        "level, or it draws air."
     )
 
     family: ClassVar = "loop"
@@ -34,6 +37,12 @@ class Reservoir(Part):
     height_mm: float = number("height", "of the outline", 55.0, above=0.0)
     wall_mm: float = number("wall", "thickness of walls, floor and lid", 5.0, least=0.0)
     level_mm: float = number("level", "height of the liquid's surface above the underside", 44.0, above=0.0)
+    air_above: Literal["vented", "sealed"] = choice(
+        "air above", "open to the room through a vent, or shut in when the lid is closed on the cold loop", "vented"
+    )
+    sealed_bar: float = number(
+        "sealed at", "gauge pressure of that air when it is shut in; 0: closed as it stands", 0.0, above=-1.0, most=3.0
+    )
     out_loss: float = number(
         "loss out", "of liquid leaving into a port, in velocity heads; sharp edge 0.5", 0.5, least=0.0
     )
@@ -92,6 +101,19 @@ class Reservoir(Part):
     def surface_mm(self) -> float | None:
         """Height of the free surface above the underside."""
         return self.level_mm
+
+    @property
+    def cushion(self) -> Cushion | None:
+        """The air above the level where it is sealed."""
+        if self.air_above == "vented":
+            return None
+        height = to_si(max(self.level_range_mm[1] - self.level_mm, 0.0), "mm")
+        return Cushion(self.surface_m2 * height, to_si(self.sealed_bar, "bar"))
+
+    @property
+    def idle_fields(self) -> frozenset[str]:
+        """The pressure at which it is sealed, while it is not."""
+        return frozenset({"sealed_bar"} if self.air_above == "vented" else ())
 
     @property
     def surface_m2(self) -> float:

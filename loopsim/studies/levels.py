@@ -1,10 +1,11 @@
-"""Several surfaces open to the air in one circuit: the levels at which they settle."""
+"""Free surfaces: levels at which several open ones settle, and the pressure of gas that is shut in."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from loopsim.network import Circuit, LoopNetwork
+from loopsim.network.assemble import HIGHEST
 from loopsim.parts import Part
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.words import NO_FLOW
@@ -15,6 +16,7 @@ __all__ = ["Level", "level_sentence", "settled"]
 Verdict = Literal["holds", "overflows", "draws air"]
 
 _SECONDS_PER_HOUR = 3600.0
+_SAME_PRESSURE = 1.0  # of a cushion [Pa]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,8 @@ class Level:
 def settled(loop: LoopNetwork, result: FlowResult) -> tuple[FlowResult, dict[Circuit, tuple[Level, ...]]]:
     """The flow with all vessels at the levels at which they neither gain nor lose liquid.
 
+    Gas that is shut in stands at the pressure that follows from its volume and the coolant's mean temperature.
+
     Parameters
     ----------
     loop : LoopNetwork
@@ -64,6 +68,7 @@ def settled(loop: LoopNetwork, result: FlowResult) -> tuple[FlowResult, dict[Cir
     Hydrostatics: a vessel that takes in as much as it gives off stands at its piezometric head. Checked by hand
     calculation in tests/studies/test_levels.py.
     """
+    result = _with_cushions(loop, result)
     several = [circuit for circuit in loop.circuits if len(circuit.surfaces) > 1]
     if not several:
         return result, {}
@@ -74,6 +79,26 @@ def settled(loop: LoopNetwork, result: FlowResult) -> tuple[FlowResult, dict[Cir
     moved = solve_flow(loop.network, start=result)
     gains = _gains_as_drawn(loop, several, moved)
     return moved, {circuit: tuple(_levels(loop, circuit, rises[circuit], gains)) for circuit in several}
+
+
+def _with_cushions(loop: LoopNetwork, result: FlowResult) -> FlowResult:
+    """Pressures moved to those of the cushions at the temperatures found; the flow is the same."""
+    moved = False
+    for circuit in loop.circuits:
+        if circuit.cushion is not None:
+            pressure = min(loop.cushion_pressure(circuit, _mean_temperature(loop, circuit)), HIGHEST)
+            if abs(pressure - (loop.network.junctions[circuit.cushion].pressure or 0.0)) > _SAME_PRESSURE:
+                loop.hold(circuit.cushion, pressure)
+                moved = True
+    return solve_flow(loop.network, start=result) if moved else result
+
+
+def _mean_temperature(loop: LoopNetwork, circuit: Circuit) -> float:
+    """Of the coolant in a circuit, by what each part and run holds of it [°C]."""
+    items = loop.items_in(circuit.body)
+    volumes = [loop.coolant_ml(item) for item in items]
+    warmth = sum(volume * loop.state_of(item).temperature_c for volume, item in zip(volumes, items, strict=True))
+    return warmth / sum(volumes)
 
 
 def level_sentence(level: Level) -> str:

@@ -63,8 +63,8 @@ class CircuitWays:
         parts = [
             self.point.build.part(part_id) for part_id in dict.fromkeys(part for part, _ in self.place_of.values())
         ]
-        vented = [part.id for part in parts if part.surface_mm is not None]
-        return vented or [part.id for part in parts if part.held_pressure_pa is not None][:1]
+        vented = [part.id for part in parts if part.is_vented]
+        return vented or [part.id for part in parts if part.cushion is not None][:1]
 
     def stream(self, through: str | None = None) -> list[Way]:
         """The main stream, or the largest through a part or tube run; empty where nothing flows.

@@ -9,7 +9,14 @@ from loopsim.studies.fill.clearing import (
     clearing_speeds,
     surface_tension,
 )
-from loopsim.studies.fill.cushion import SealedLoop, expansion_vessel, least_cushion, sealed_loop, swell
+from loopsim.studies.fill.cushion import (
+    SWELL_CAUTIONS,
+    CircuitSwell,
+    VesselRise,
+    expansion_vessel,
+    least_gas,
+    swell_sheet,
+)
 from loopsim.studies.fill.drain import drain
 from loopsim.studies.fill.drain_plan import drain_plan
 from loopsim.studies.fill.gravity_fill import gravity_fill
@@ -74,8 +81,10 @@ __all__ = [
     "LEAK_CAUTIONS",
     "LID_CAUTION",
     "POLYCARBONATE",
+    "SWELL_CAUTIONS",
     "USUAL_TEST_PRESSURE",
     "AirMap",
+    "CircuitSwell",
     "ClearPlastic",
     "ClearingSpeeds",
     "Clears",
@@ -97,13 +106,13 @@ __all__ = [
     "Mix",
     "PortProposal",
     "PumpFlooding",
-    "SealedLoop",
     "StartUp",
     "SuctionCover",
     "TiltPlan",
     "TiltStep",
     "TrappedPocket",
     "Unreached",
+    "VesselRise",
     "Where",
     "air_map",
     "air_test_pressure",
@@ -121,16 +130,15 @@ __all__ = [
     "leak_sheet",
     "leak_test",
     "least_cover",
-    "least_cushion",
+    "least_gas",
     "lid_load",
     "lock_head",
     "mix",
     "plate_coefficients",
     "round_plate",
-    "sealed_loop",
     "start_ups",
     "suction_covers",
     "surface_tension",
-    "swell",
+    "swell_sheet",
     "tilt_plan",
 ]

@@ -1,48 +1,98 @@
-"""A sealed loop from cold to hot."""
+"""Swell from cold to hot: where it goes in a vented loop, what a sealed one bears, how large a vessel is."""
+
+from collections.abc import Callable
+from dataclasses import replace
 
 import CoolProp.CoolProp as CoolProp
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loopsim.errors import PartDataError
-from loopsim.media import propylene_glycol, water
-from loopsim.studies.fill import expansion_vessel, least_cushion, sealed_loop, swell
+from loopsim.build import Build, edits
+from loopsim.errors import MediumError, PartDataError
+from loopsim.media import Cushion, water
+from loopsim.studies import heat_points, operating_point
+from loopsim.studies.fill import CircuitSwell, expansion_vessel, least_gas, swell_sheet
+
+Make = Callable[..., Build]
+AIR_ML = 150 * 80 * 6 / 1000  # inside a reservoir of 160 by 90 mm and 5 mm walls, 6 mm between level and lid
 
 
-def test_water_swells_as_an_open_library_has_it() -> None:
-    cold, hot = (CoolProp.PropsSI("D", "T", 273.15 + each, "P", 101325, "Water") for each in (20, 60))
-    assert swell(1e-3, water(), 20, 60) == pytest.approx(1e-3 * (cold / hot - 1), rel=2e-2)
+def sheet(build: Build, hot_c: float = 60.0) -> CircuitSwell:
+    (found,) = swell_sheet(operating_point(build), hot_c=hot_c)
+    return found
 
 
-def test_glycol_swells_more_than_water() -> None:
-    assert swell(1e-3, propylene_glycol(0.4), 20, 60) > 1.3 * swell(1e-3, water(), 20, 60)
+def sealed(build: Build, **values: object) -> Build:
+    return edits.change_part(build, "vessel", air_above="sealed", **values).build
 
 
-def test_the_cushion_by_hand() -> None:
-    """1 L of water, 50 mL of air, 20 to 60 °C: swell 15.3 mL of steam tables (998.2 to 983.2 kg/m3)."""
-    loop = sealed_loop(1e-3, 50e-6, water(), 20, 60, rating=100e3)
-    grown = 1e-3 * (998.2 / 983.2 - 1)
-    by_hand = (101325 - 2339) * 333.15 / 293.15 * 50e-6 / (50e-6 - grown) + 19946 - 101325
-    assert loop.swell == pytest.approx(grown, rel=0.01)
-    assert loop.pressure == pytest.approx(by_hand, rel=0.01)
-    assert loop.holds
+def rated(build: Build, kpa: float) -> Build:
+    return edits.change_part(build, "pump", rating_kpa=kpa).build
+
+
+def swell_of(found: CircuitSwell, hot_c: float) -> float:
+    """By the densities of an open library."""
+    cold, hot = (CoolProp.PropsSI("D", "T", 273.15 + each, "P", 101325, "Water") for each in (found.cold_c, hot_c))
+    return found.volume * (cold / hot - 1)
+
+
+def test_a_vented_level_rises_by_the_swell_over_its_area(loop: Make) -> None:
+    found = sheet(loop(50))
+    assert found.swell == pytest.approx(swell_of(found, 60), rel=0.02)
+    (rise,) = found.rises
+    assert rise.rise == pytest.approx(found.swell / (0.150 * 0.080))
+    assert rise.room == pytest.approx(0.006)
+    assert found.verdict == "holds"
+
+
+def test_a_level_just_under_the_lid_overflows(loop: Make) -> None:
+    full = edits.change_part(loop(50), "vessel", level_mm=49.9).build
+    found = sheet(full)
+    assert found.verdict == "overflows"
+    assert "Vessel overflows" in found.sentences[1]
+
+
+def test_a_sealed_loop_stands_at_the_pressure_of_its_cushion(loop: Make) -> None:
+    found = sheet(sealed(loop(50)))
+    held = Cushion(AIR_ML * 1e-6).pressure(found.volume, water(), found.cold_c, 60.0)
+    assert found.gas == pytest.approx(AIR_ML * 1e-6)
+    assert (found.cold, found.hot) == (pytest.approx(0.0, abs=1e-6), pytest.approx(held))
+    assert found.verdict == "holds"
+    assert "the usual test pressure" in found.sentences[1]
+
+
+def test_the_weakest_rating_counts_less_what_the_pump_adds_there(loop: Make) -> None:
+    build = rated(sealed(loop(50)), 40.0)
+    point = operating_point(build)
+    found = sheet(build)
+    held = point.pressures["vessel.outlet"] - found.cold
+    adds = max(point.pressures["pump.inlet"], point.pressures["pump.outlet"])
+    assert found.weakest == "Pump"
+    assert 40e3 - adds < found.most < 40e3 - adds + held + 2e3
+    assert sheet(rated(sealed(loop(50)), 20.0)).verdict == "too high"
+
+
+def test_a_cushion_smaller_than_the_swell_bursts(loop: Make) -> None:
+    found = sheet(sealed(loop(50), level_mm=49.9), 90.0)
+    assert (found.verdict, found.hot) == ("bursts", float("inf"))
+
+
+def test_of_a_vented_loop_the_sheet_says_what_sealing_it_would_take(loop: Make) -> None:
+    found = sheet(loop(50))
+    as_sealed = sheet(sealed(loop(50)))
+    assert (found.hot, found.least_gas) == (as_sealed.hot, as_sealed.least_gas)
+    assert any("sealed as it is drawn" in each for each in found.sentences)
 
 
 @given(st.floats(5e3, 300e3), st.floats(0.2e-3, 5e-3), st.floats(40, 80))
-def test_the_least_cushion_ends_just_at_the_rating(rating: float, volume: float, hot: float) -> None:
-    least = least_cushion(volume, water(), 20, hot, rating)
-    if least == float("inf"):  # hotter gas and vapour alone exceed the rating, whatever the size
-        assert not sealed_loop(volume, 1e3 * volume, water(), 20, hot, rating).holds
+def test_the_least_gas_ends_just_at_what_is_allowed(most: float, volume: float, hot: float) -> None:
+    least = least_gas(volume, water(), 20, hot, most)
+    if least == float("inf"):  # hotter gas and vapour alone exceed it, whatever the size
+        assert Cushion(1e3 * volume).pressure(volume, water(), 20, hot) > most
     else:
-        assert sealed_loop(volume, least, water(), 20, hot, rating).pressure == pytest.approx(rating, rel=1e-6)
-        assert not sealed_loop(volume, 0.9 * least, water(), 20, hot, rating).holds
-
-
-def test_a_full_loop_has_no_pressure_that_it_stops_at() -> None:
-    assert sealed_loop(1e-3, 10e-6, water(), 20, 60, rating=100e3).pressure == float("inf")
-    with pytest.raises(PartDataError, match="gas cushion must be above 0 mL, got 0 mL"):
-        sealed_loop(1e-3, 0.0, water(), 20, 60, rating=100e3)
+        assert Cushion(least).pressure(volume, water(), 20, hot) == pytest.approx(most, rel=1e-6)
+        assert Cushion(0.9 * least).pressure(volume, water(), 20, hot) > most
 
 
 def test_an_expansion_vessel_by_the_standards_formula() -> None:
@@ -50,3 +100,20 @@ def test_an_expansion_vessel_by_the_standards_formula() -> None:
     assert expansion_vessel(20e-6, 50e3, 150e3, ambient=100e3) == pytest.approx(50e-6)
     with pytest.raises(PartDataError, match=r"must be above the precharge of 1 bar, got 0\.5 bar"):
         expansion_vessel(20e-6, 100e3, 50e3)
+
+
+def test_the_hottest_coolant_of_all_load_cases_counts(loop: Make) -> None:
+    build = loop(50)
+    heats = heat_points(build)
+    much = tuple(replace(heat, streams={"pump": (71.0, 70.0), "elsewhere": (99.0, 99.0)}) for heat in heats)
+    (found,) = swell_sheet(operating_point(build), much)
+    assert found.hot_c == 71.0
+    (boiling,) = swell_sheet(operating_point(build), [replace(heats[0], streams={"pump": (1e9, 1e9)})])
+    assert boiling.hot_c == 100.0
+    (cool,) = swell_sheet(operating_point(build), [replace(heats[0], streams={})])
+    assert cool.hot_c == build.coolant.temperature_c
+
+
+def test_a_temperature_beyond_the_coolant_is_refused(loop: Make) -> None:
+    with pytest.raises(MediumError, match="lies outside the data"):
+        sheet(loop(50), 130.0)
