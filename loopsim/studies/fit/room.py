@@ -5,10 +5,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.build import Enclosure
 from loopsim.geometry import TubeBody, overlapping, to_box
 from loopsim.geometry.place import Lie
 from loopsim.geometry.polygon import holds
 from loopsim.studies.fit.drawing import Drawing, DrawnRun, Standing, spot_words
+from loopsim.studies.fit.openings import within
 from loopsim.studies.results import Finding
 
 __all__ = ["room_findings"]
@@ -32,7 +34,8 @@ def room_findings(drawing: Drawing) -> Iterator[Finding]:
         yield Finding("outside", stands.part.id, text, False, "move it inside", "move_inside")
     for drawn in _runs_outside(drawing, {stands.part.id for stands in outside}):
         text = f"{drawing.name_of(drawn.run)} leaves the enclosure"
-        yield Finding("outside", drawn.run.id, text, False, "lead it inside the walls", "reroute")
+        remedy = "lead it inside the walls, or cut a hole where it passes"
+        yield Finding("outside", drawn.run.id, text, False, remedy, "reroute")
     yield from _in_reserved(drawing)
 
 
@@ -58,7 +61,8 @@ def _lower(stands: Standing, lid: float) -> tuple[str, str]:
 
 
 def _run_heights(drawing: Drawing, drawn: DrawnRun) -> Iterator[Finding]:
-    lid, top, bottom = drawing.enclosure.clear_height_mm, drawn.body.high[2], drawn.body.low[2]
+    indoors = within(drawn.body, drawing.enclosure)
+    lid, top, bottom = drawing.enclosure.clear_height_mm, indoors.high[2], indoors.low[2]
     if top > lid + _SLACK_MM:
         text = f"{drawing.name_of(drawn.run)} reaches {top:.0f} mm, the lid is at {lid:g} mm"
         yield Finding(
@@ -85,8 +89,9 @@ def _runs_outside(drawing: Drawing, outside: set[str]) -> Iterator[DrawnRun]:
     """Tubes that leave the outline; those at parts that stand outside themselves are not said twice."""
     for number in _not_surely_inside(drawing, *drawing.run_bounds):
         drawn = drawing.runs[number]
-        ring = drawing.enclosure.corners
-        if not outside.intersection(drawn.ends) and not drawn.path.keep("inside", _is_inside, drawn.body, ring):
+        if outside.intersection(drawn.ends):
+            continue
+        if not drawn.path.keep("inside", _is_inside, drawn.body, drawing.enclosure):
             yield drawn
 
 
@@ -99,8 +104,8 @@ def _not_surely_inside(drawing: Drawing, low: NDArray[np.float64], high: NDArray
     return np.flatnonzero(beyond.any(axis=1))
 
 
-def _is_inside(body: TubeBody, ring: tuple[tuple[float, float], ...]) -> bool:
-    return bool(holds(ring, _quads(body)).all())
+def _is_inside(body: TubeBody, enclosure: Enclosure) -> bool:
+    return bool(holds(enclosure.corners, _quads(within(body, enclosure))).all())
 
 
 def _quads(body: TubeBody) -> NDArray[np.float64]:

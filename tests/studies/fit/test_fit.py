@@ -411,3 +411,53 @@ def test_a_remedy_mends_what_it_was_offered_for(steps: list) -> None:
         if edit is not None:
             left = [(each.code, each.part, each.at, each.others) for each in fit(edit.build)]
             assert (found.code, found.part, found.at, found.others) not in left, found
+
+
+def leaving(*holes: dict, heights: float = 18.0) -> Build:
+    """A tube that leaves by the back wall at x = 150 and comes back at x = 450."""
+    way = ((150, 300, heights), (150, 700, heights), (450, 700, heights), (450, 300, heights))
+    through = (run("a.outlet", "b.inlet", *way, radius_mm=20),)
+    return bench(block("a"), block("b"), runs=through, openings=holes)
+
+
+def hole(name: str, along: float, **values: object) -> dict:
+    return {"name": name, "wall": "back", "along_mm": along, "up_mm": 18.0, **values}
+
+
+def codes(build: Build) -> list[str]:
+    """What is said of walls and lid."""
+    return [found.code for found in fit(build) if found.code in ("outside", "too_high")]
+
+
+def test_a_tube_may_leave_through_holes_that_it_fits_into_and_nowhere_else() -> None:
+    assert codes(leaving()) == ["outside"]
+    assert codes(leaving(hole("out", 150))) == ["outside"]  # it comes back through the wall
+    assert codes(leaving(hole("out", 150), hole("back", 450))) == []
+    assert codes(leaving(hole("out", 150), hole("back", 460))) == ["outside"]  # beside it
+    assert codes(leaving(hole("out", 150), hole("back", 450, up_mm=40))) == ["outside"]  # above it
+    assert codes(leaving(hole("out", 150), hole("back", 450, length_mm=12.9))) == ["outside"]  # 13 mm outside
+    assert codes(leaving(hole("out", 150), hole("back", 450, length_mm=13.1, tall_mm=13.1))) == []
+    assert codes(leaving(hole("out", 150), hole("back", 450, kind="grille"))) == ["outside"]
+    assert codes(leaving(hole("out", 150), hole("back", 450, wall="front"))) == ["outside"]
+
+
+def test_a_slanted_tube_needs_a_longer_hole() -> None:
+    """At 45 degrees the cut through a tube of 13 mm is 13 sqrt 2 = 18.4 mm long, and 13 mm tall as before."""
+    way = ((200, 400, 18), (500, 700, 18))
+    back = ((500, 850, 18), (540, 400, 18))
+    for length, said in ((18.3, ["outside"]), (18.5, [])):
+        holes = hole("slant", 400, length_mm=length, tall_mm=13.1), hole("back", 522, length_mm=40)
+        tube = run("a.outlet", "b.inlet", *way[:2], *back, radius_mm=0)
+        assert codes(bench(block("a"), block("b"), runs=(tube,), openings=holes)) == said
+
+
+def test_a_tube_may_pass_the_lid_through_a_hole_at_that_place() -> None:
+    way = ((150, 150, 18), (150, 150, 130), (400, 150, 130), (400, 150, 18))
+    build = bench(block("a"), block("b"), runs=(run("a.outlet", "b.inlet", *way, radius_mm=0),))
+    assert "too_high" in codes(build)
+    holes = [{"name": str(x), "wall": "lid", "along_mm": x, "up_mm": 150.0} for x in (150.0, 400.0)]
+    assert codes(edits.change_build(build, enclosure=build.enclosure.with_values(openings=tuple(holes))).build) == []
+    moved = [holes[0], holes[1] | {"up_mm": 170.0}]
+    assert "too_high" in codes(
+        edits.change_build(build, enclosure=build.enclosure.with_values(openings=tuple(moved))).build
+    )
