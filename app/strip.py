@@ -1,10 +1,10 @@
 """The elevation strip: heights along the loop, because heights decide how it fills."""
 
-from functools import cached_property
+from bisect import bisect_right
+from functools import cache, cached_property
+from itertools import accumulate
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -23,7 +23,8 @@ __all__ = ["ElevationStrip"]
 _ROW_PX = 14.0
 _NAME_GAP_PX = 10.0
 _NAMES_SHARE = 0.7  # of the width, at most, goes to the parts
-_LINE_PX = 3.0
+_LINE_PX, _CHOSEN_PX = 3.0, 4.5
+_FAINT = 0.55  # of the line through parts
 _REACH_PX = 2.0
 _HANDLE_PX = 6.0
 
@@ -200,20 +201,19 @@ class ElevationStrip(HeightView):
         return min(y, floor - room)
 
     def _paint_way(self, painter: QPainter) -> None:
-        selected = {stage.id for stage in self._selected()}
-        for stage in self.stages:
-            across = np.interp(stage.along_mm, self._ways.along_mm, self._ways.x_px).tolist()
-            points = zip(across, map(self.y_of, stage.heights_mm), strict=True)
-            line = QPolygonF([QPointF(*point) for point in points])
-            width = _LINE_PX + 1.5 * (stage.id in selected)
-            colour = QColor(self.theme.liquid)
-            colour.setAlphaF(0.55 if stage.is_part and stage.id not in selected else 1.0)
-            painter.setPen(
-                QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
-            )
-            painter.drawPolyline(line)
-            if stage.id in selected:
-                self._paint_handles(painter, stage)
+        liquid, chosen = self.theme.liquid.rgba(), self._selected()
+        parts, runs = ([stage for stage in self.stages if stage.is_part is is_part] for is_part in (True, False))
+        self._paint_lines(painter, parts, _line_pen(liquid, _LINE_PX, _FAINT))
+        self._paint_lines(painter, runs, _line_pen(liquid, _LINE_PX))
+        self._paint_lines(painter, chosen, _line_pen(liquid, _CHOSEN_PX))
+        for stage in chosen:
+            self._paint_handles(painter, stage)
+
+    def _paint_lines(self, painter: QPainter, stages: list[Stage], line: QPen) -> None:
+        painter.setPen(line)
+        for stage in stages:
+            points = zip(stage.along_mm, stage.heights_mm, strict=True)
+            painter.drawPolyline(QPolygonF([QPointF(self.x_of(along), self.y_of(height)) for along, height in points]))
 
     def _paint_marks(self, painter: QPainter) -> None:
         if self.marks is None:
@@ -252,21 +252,27 @@ class ElevationStrip(HeightView):
 
     def x_of(self, along_mm: float) -> float:
         """Where a place along the walk is drawn [px]."""
-        return float(np.interp(along_mm, self._ways.along_mm, self._ways.x_px))
+        return self._ways.x_of(along_mm)
 
 
 class _Ways(NamedTuple):
     """From ways along the loop to places across the strip, and the rows that the parts' names need."""
 
-    along_mm: NDArray[np.float64]
-    x_px: NDArray[np.float64]
+    along_mm: list[float]
+    x_px: list[float]
     rows: int
+
+    def x_of(self, along_mm: float) -> float:
+        """Straight from each known place to the next. One at a time, where numpy would be slow."""
+        last = min(max(1, bisect_right(self.along_mm, along_mm)), len(self.along_mm) - 1)
+        (start, end), (left, right) = self.along_mm[last - 1 : last + 1], self.x_px[last - 1 : last + 1]
+        return left + (right - left) * (along_mm - start) / ((end - start) or 1.0)
 
 
 def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     """Give each part room for its name, in as few rows as will do; the tube runs share the rest by their length."""
     if not stages:
-        return _Ways(np.array([0.0, 1.0]), np.array([left, right]), 1)
+        return _Ways([0.0, 1.0], [left, right], 1)
     metrics = QFontMetricsF(font(Type.SMALL, bold=True))
     names = [metrics.horizontalAdvance(stage.name) + _NAME_GAP_PX if stage.is_part else 0.0 for stage in stages]
     rows = next((rows for rows in (1, 2) if sum(names) / rows < _NAMES_SHARE * (right - left)), 3)
@@ -274,5 +280,12 @@ def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     lengths = [0.0 if stage.is_part else stage.along_mm[-1] - stage.along_mm[0] for stage in stages]
     per_mm = (right - left - shrink * sum(names) / rows) / (sum(lengths) or 1.0)
     widths = [shrink * name / rows + per_mm * length for name, length in zip(names, lengths, strict=True)]
-    ends = [left, *(left + sum(widths[: number + 1]) for number in range(len(widths)))]
-    return _Ways(np.array([0.0, *(stage.along_mm[-1] for stage in stages)]), np.array(ends), rows)
+    return _Ways([0.0, *(stage.along_mm[-1] for stage in stages)], [*accumulate(widths, initial=left)], rows)
+
+
+@cache
+def _line_pen(colour: int, width_px: float, strength: float = 1.0) -> QPen:
+    """Of the line along the way; `colour` as QColor.rgba gives it."""
+    faded = QColor.fromRgba(colour)
+    faded.setAlphaF(strength)
+    return QPen(faded, width_px, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)

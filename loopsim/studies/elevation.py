@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from loopsim.build import Build, Layout
-from loopsim.geometry import Spot
+from loopsim.build import Build, Layout, Placement
+from loopsim.geometry import Path, Spot
 from loopsim.parts import Part, TubeRun
 from loopsim.studies.fit.direction import drawn_directions
 
@@ -118,6 +118,10 @@ class _Walk:
 
     def __init__(self, build: Build, layout: Layout, flows: Mapping[str, float]) -> None:
         self.build, self.layout, self.flows = build, layout, flows
+        self.leading: dict[str, list[tuple[TubeRun, str, int]]] = {}  # by port: its other end, the way
+        for run in layout.runs:
+            self.leading.setdefault(run.start, []).append((run, run.end, 1))
+            self.leading.setdefault(run.end, []).append((run, run.start, -1))
         self.seen: set[str] = set()
         self.has_closed = False
 
@@ -141,69 +145,77 @@ class _Walk:
 
     def _way_on(self, part: Part, entered: str) -> tuple[TubeRun | None, str]:
         """The run that carries most away from a part, by a port of the same body of liquid, and that port."""
-        ports = self._open_from(part, entered)
         ways = []
-        for run in self.layout.runs:
-            for here, there, sign in ((run.start, run.end, 1), (run.end, run.start, -1)):
-                if here in ports and here != entered:
-                    is_new = there.partition(".")[0] not in self.seen
-                    ways.append(((self.flows.get(run.id, 0.0) * sign, is_new, sign), run, here))
+        for here in self._open_from(part, entered):
+            for run, there, sign in self.leading.get(here, ()):
+                is_new = there.partition(".")[0] not in self.seen
+                ways.append(((self.flows.get(run.id, 0.0) * sign, is_new, sign), run, here))
         best = max(ways, key=lambda way: way[0], default=None)
         if best is None or best[0] <= (0.0, False, -1):
             return None, ""  # nothing leads on, or only back along what flows or was drawn in here
         return best[1], best[2]
 
-    def _open_from(self, part: Part, entered: str) -> set[str]:
-        """Ports that liquid can reach which enters by one; all where the walk begins here."""
+    def _open_from(self, part: Part, entered: str) -> list[str]:
+        """Other ports that liquid can reach which enters by one; all where the walk begins here."""
         name = entered.partition(".")[2]
         groups = [group for group in part.chambers if not name or name in group]
-        return {f"{part.id}.{port}" for group in groups for port in group}
+        return [f"{part.id}.{port}" for group in groups for port in group if port != name]
 
     def _through(self, part: Part, entered: str, left: str) -> Stage:
-        """From port to port on the way inside the part; half a part where the walk begins or ends in it."""
-        placement = self.layout.placement(part.id)
-        low, high = placement.height_mm, placement.top_mm(part)
-        ports = [self.build.port_spot(self.layout, reference) for reference in (entered, left) if reference]
-        if len(ports) == 2:
-            spots = [ports[0], *self._inside(part, entered, left), ports[1]]
-            along, heights = _ways(spots), [spot.height_mm for spot in spots]
-        else:
-            along = [0.0, part.length_mm / 2]
-            heights = [ports[0].height_mm if ports else (low + high) / 2] * 2
-        if along[-1] < _SHORTEST_MM:
-            along = [_SHORTEST_MM * number / (len(along) - 1) for number in range(len(along))]
-        return Stage(part.id, part.name, True, tuple(along), tuple(heights), low, high, (None,) * len(along))
-
-    def _inside(self, part: Part, entered: str, left: str) -> list[Spot]:
-        """Places inside a part on the shortest way from one port to another."""
-        place = self.layout.placement(part.id).place_of(part)
-        joined: dict[str, list[str]] = {}
-        for path in part.inside.paths:
-            joined.setdefault(path.start, []).append(path.end)
-            joined.setdefault(path.end, []).append(path.start)
-        start, end = entered.partition(".")[2], left.partition(".")[2]
-        ways = [[start]]
-        reached = {start}
-        for way in ways:  # grows while it is gone through: the shortest ways first
-            if way[-1] == end:
-                return [place.spot(part.inside.places[name]) for name in way[1:-1]]
-            for name in joined.get(way[-1], ()):
-                if name not in reached:
-                    reached.add(name)
-                    ways.append([*way, name])
-        return []
+        placement, ports = self.layout.placement(part.id), (entered.partition(".")[2], left.partition(".")[2])
+        stage: Stage = placement.keep(f"stage {ports}", lambda part: _stage_in(placement, part, *ports), part)
+        return stage
 
     def _along(self, run: TubeRun, backwards: bool) -> Stage:
-        spots = [*self.build.run_path(self.layout, run).spots]
-        corners: list[int | None] = [None, *range(len(run.corners)), None]
-        if backwards:
-            spots.reverse()
-            corners.reverse()
-        half = self.build.tube(run.tube).outer_mm / 2
-        heights = tuple(spot.height_mm for spot in spots)
-        low, high = min(heights) - half, max(heights) + half
-        name = self.build.run_name(run)
-        return Stage(run.id, name, False, tuple(_ways(spots)), heights, low, high, tuple(corners), backwards)
+        path, outer_mm = self.build.run_path(self.layout, run), self.build.tube(run.tube).outer_mm
+        of = path, outer_mm, self.build.run_name(run), backwards
+        stage: Stage = run.keep("stage", lambda *of: _stage_along(run, *of), *of)
+        return stage
+
+
+def _stage_in(placement: Placement, part: Part, entered: str, left: str) -> Stage:
+    """From port to port on the way inside the part; half a part where the walk begins or ends in it."""
+    low, high, spots = placement.height_mm, placement.top_mm(part), placement.port_spots(part)
+    ports = [spots[port] for port in (entered, left) if port]
+    if len(ports) == 2:
+        way = [ports[0], *_inside(placement, part, entered, left), ports[1]]
+        along, heights = _ways(way), [spot.height_mm for spot in way]
+    else:
+        along = [0.0, part.length_mm / 2]
+        heights = [ports[0].height_mm if ports else (low + high) / 2] * 2
+    if along[-1] < _SHORTEST_MM:
+        along = [_SHORTEST_MM * number / (len(along) - 1) for number in range(len(along))]
+    return Stage(part.id, part.name, True, tuple(along), tuple(heights), low, high, (None,) * len(along))
+
+
+def _inside(placement: Placement, part: Part, entered: str, left: str) -> list[Spot]:
+    """Places inside a part on the shortest way from one port to another."""
+    place = placement.place_of(part)
+    joined: dict[str, list[str]] = {}
+    for path in part.inside.paths:
+        joined.setdefault(path.start, []).append(path.end)
+        joined.setdefault(path.end, []).append(path.start)
+    ways, reached = [[entered]], {entered}
+    for way in ways:  # grows while it is gone through: the shortest ways first
+        if way[-1] == left:
+            return [place.spot(part.inside.places[name]) for name in way[1:-1]]
+        for name in joined.get(way[-1], ()):
+            if name not in reached:
+                reached.add(name)
+                ways.append([*way, name])
+    return []
+
+
+def _stage_along(run: TubeRun, path: Path, outer_mm: float, name: str, backwards: bool) -> Stage:
+    """From corner to corner of a run."""
+    spots = [*path.spots]
+    corners: list[int | None] = [None, *range(len(run.corners)), None]
+    if backwards:
+        spots.reverse()
+        corners.reverse()
+    heights = tuple(spot.height_mm for spot in spots)
+    low, high = min(heights) - outer_mm / 2, max(heights) + outer_mm / 2
+    return Stage(run.id, name, False, tuple(_ways(spots)), heights, low, high, tuple(corners), backwards)
 
 
 def _first(build: Build, layout: Layout, start: str | None) -> Part | None:
