@@ -22,6 +22,7 @@ _PAGES = {
 _PASSED_ON = {  # signals that some pages have, and what they are called here
     "export_wanted": "export_wanted", "case_chosen": "case_chosen", "course_wanted": "course_wanted",
     "case_shown": "failure_shown", "marks_shown": "marks_shown", "refused": "refused",
+    "finding_shown": "finding_shown", "finding_mended": "finding_mended",
 }  # fmt: skip
 
 
@@ -34,6 +35,8 @@ class Bench(QWidget):
     failure_shown = Signal(object)  # a failure to be seen on the plan; None
     marks_shown = Signal(object)  # what filling is to be seen by on plan and strip; None
     refused = Signal(str)
+    finding_shown = Signal(object)  # what is to be seen on the plan
+    finding_mended = Signal(object)  # whose remedy is to be carried out
     shown = Signal(str)  # name of the bench that came into view
 
     def __init__(self, document: Document, first: str = "Failures") -> None:

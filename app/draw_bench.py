@@ -1,22 +1,40 @@
 """The bench at which a part is described: its sheet, or the build's own."""
 
+from PySide6.QtCore import Signal
+
 from app import words
 from app.answer import Answer
 from app.bench_page import BenchPage
 from app.document import Document
 from app.heat import heat_words
 from app.part_sheet import PartSheet
+from app.warning_list import WarningList
+from loopsim.studies import Finding
 
 __all__ = ["DrawBench"]
 
 
 class DrawBench(BenchPage):
-    """The part sheet of what is selected, below a line on what the drawing still lacks."""
+    """What is to be looked at, and the part sheet of what is selected, below a line on what the drawing still lacks.
+
+    Signals
+    -------
+    finding_shown(Finding)
+        Its place is to be shown on the plan.
+    finding_mended(Finding)
+        Its remedy is to be carried out.
+    """
+
+    finding_shown = Signal(object)
+    finding_mended = Signal(object)
 
     def __init__(self, document: Document) -> None:
         super().__init__(document)
-        self.sheet = PartSheet(document)
+        self.sheet, self.warnings = PartSheet(document), WarningList()
+        self.column.addWidget(self.warnings)
         self.column.addWidget(self.sheet, 1)
+        self.warnings.shown.connect(self.finding_shown)
+        self.warnings.mended.connect(self.finding_mended)
         document.selection_changed.connect(self._on_changed)
         document.build_changed.connect(self._on_changed)
         self._answer: Answer | None = None
@@ -28,6 +46,7 @@ class DrawBench(BenchPage):
 
     def _on_changed(self, *_: object) -> None:
         self.say(self._title(), self._result() or self._open_ends())
+        self.warnings.show_findings(self._found())
 
     def _title(self) -> str:
         build, layout, chosen = self.document.build, self.document.layout, self.document.selection
@@ -49,6 +68,12 @@ class DrawBench(BenchPage):
         return " ".join(
             [words.of_part(answer.point, item), *(f"{line[:1].upper()}{line[1:]}." for line in warm)]
         ).strip()
+
+    def _found(self) -> list[Finding]:
+        """What is to be looked at: of what is selected, or of the whole layout."""
+        found = words.findings_of(self._answer) if self._answer is not None else []
+        chosen = self.document.selection
+        return [each for each in found if not chosen or chosen.intersection((each.part, *each.others))]
 
     def _open_ends(self) -> str:
         """What is still to be joined, without reproach."""

@@ -36,6 +36,7 @@ def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
             ("Mirror &front to back", lambda: arrange.mirror("y"), "Shift+X"),
             ("&Tip: flat, on edge, ports up", arrange.tip, "L"),
             ("Loc&k or unlock", arrange.toggle_lock, "K"),
+            ("Take &out, and join its tubes", plan.commands.take_out, "Shift+Backspace"),
             ("&Group", arrange.group, "G"),
             ("&Ungroup", arrange.ungroup, "Shift+G"),
         ),

@@ -187,6 +187,8 @@ class MainWindow(QMainWindow):
         self.bench.marks_shown.connect(self.plan.show_marks)
         self.bench.marks_shown.connect(self.heights.show_marks)
         self.bench.refused.connect(self.message.refuse)
+        self.bench.finding_shown.connect(self.plan.pointing.show)
+        self.bench.finding_mended.connect(self.plan.pointing.mend)
         self.verdict.opened.connect(self.bench.show_bench)
         self.verdict.chosen.connect(document.select)
         self.verdict.chosen.connect(self.plan.pointing.bring)

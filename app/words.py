@@ -8,6 +8,7 @@ from app.answer import Answer
 from loopsim.build import Build, Layout
 from loopsim.parts import Pump, TubeRun
 from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against, news_of_heat
+from loopsim.studies.harm import by_harm
 
 __all__ = [
     "Doubt",
@@ -122,14 +123,14 @@ def failures_headline(answer: Answer) -> str:
 def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:
     """What the solved layout draws attention to; with `quiet`, the marks of a drawing in progress.
 
-    What heat and air find at any load case comes first, since it does more harm; each is said once.
+    The most harmful first, at any load case; each is said once.
     """
     point = answer.point
     if point is None:
         return []
     found = answer.in_view
     of_heat = news_of_heat(found.point, (each.point for each in answer.heat), point) if found is not None else ()
-    return [each for each in (*of_heat, *point.findings) if each.quiet is quiet and _is_placed(each, point)]
+    return by_harm(each for each in (*of_heat, *point.findings) if each.quiet is quiet and _is_placed(each, point))
 
 
 def rests_on(answer: Answer) -> list[Doubt]:

@@ -13,6 +13,7 @@ from loopsim.build.arranging import move_parts
 from loopsim.build.edits import Edit
 from loopsim.build.joining import End
 from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn
+from loopsim.build.taking_out import take_out
 from loopsim.studies.fit import proposed_corners
 
 if TYPE_CHECKING:
@@ -67,6 +68,15 @@ class Commands:
             self._plan.do(lambda: remove_corner(build, name, *corner))
         elif self._document.selection:
             self._plan.do(lambda: remove(build, name, self._document.selection))
+
+    def take_out(self) -> None:
+        """Take the selected part out of its line, and make one run of the two on it."""
+        build, name = self._document.build, self._document.layout.name
+        if len(self.parts) == 1:
+            (part,) = self.parts
+            self._plan.do(lambda: take_out(build, name, part))
+        else:
+            self._plan.message.emit("Select one part that stands in a line of tube, to take it out.")
 
     def next_corner(self, step: int) -> None:
         """Select the next corner of the selected run, or the one before."""

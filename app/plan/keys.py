@@ -28,7 +28,7 @@ _PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
     Key.Key_G: lambda plan, shift: plan.arrange.ungroup() if shift else plan.arrange.group(),
     Key.Key_T: lambda plan, shift: plan.commands.propose_way() if shift else plan.draw_run(),
     Key.Key_Delete: lambda plan, _: plan.commands.delete(),
-    Key.Key_Backspace: lambda plan, _: plan.commands.delete(),
+    Key.Key_Backspace: lambda plan, shift: plan.commands.take_out() if shift else plan.commands.delete(),
     Key.Key_Escape: lambda plan, _: plan.document.select(()),
     Key.Key_PageDown: lambda plan, _: plan.commands.select_next(1),
     Key.Key_PageUp: lambda plan, _: plan.commands.select_next(-1),

@@ -45,9 +45,9 @@ class Pointing:
         can = " (Shift+J does it)" if finding.fix else ""
         self._plan.message.emit(f"{said}.{remedy}{can}")
 
-    def mend(self) -> None:
-        """Make the edit that the finding in view asks for."""
-        finding, document = self.finding, self._plan.document
+    def mend(self, finding: Finding | None = None) -> None:
+        """Make the edit that a finding asks for, or else the one in view."""
+        finding, document = finding or self.finding, self._plan.document
         if finding is None or finding not in self._plan.scene().findings:
             self._plan.message.emit("First go to what is to be mended: J goes from one warning to the next.")
             return

@@ -23,6 +23,7 @@ from loopsim.studies import (
     measured_against,
     news_of_heat,
 )
+from loopsim.studies.harm import by_harm
 from loopsim.units import from_si
 
 __all__ = ["findings", "solved"]
@@ -60,7 +61,7 @@ def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) 
 
 def findings(found: Iterable[Finding]) -> list[dict[str, Any]]:
     """Warnings, and the quiet marks of a drawing in progress."""
-    return [_finding(each) for each in found]
+    return [_finding(each) for each in by_harm(found)]
 
 
 def _finding(found: Finding) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from rich.table import Table
 from rich.text import Text
 
 from loopsim.studies import Finding
+from loopsim.studies.harm import by_harm
 
 __all__ = ["bar", "console", "fixed", "new_table", "print_findings"]
 
@@ -40,5 +41,5 @@ def bar(share_of_largest: float) -> str:
 
 def print_findings(out: Console, found: Iterable[Finding]) -> None:
     """Warnings and notes, one line each."""
-    for each in found:
+    for each in by_harm(found):
         out.print(Text(f"  {'note' if each.quiet else 'warning'}: {each.text}"))

@@ -25,13 +25,14 @@ from loopsim.report.inventory import CurveUse, PartClass, curve_uses, part_class
 from loopsim.report.text import with_band
 from loopsim.report.words import Namer, data_words, medium_words
 from loopsim.studies import Failures, Finding, OperatingPoint
+from loopsim.studies.harm import by_harm
 
 __all__ = ["cautions", "data", "finding_list", "left_out"]
 
 
 def finding_list(findings: Iterable[Finding]) -> Section:
     """What the builder should look at; marks of a drawing in progress last."""
-    found = sorted(findings, key=lambda finding: finding.quiet)
+    found = sorted(by_harm(findings), key=lambda finding: finding.quiet)
     if not found:
         return Section("Findings", (Paragraph("Nothing was found to look at."),))
     return Section("Findings", (Listing(tuple(_with_remedy(finding) for finding in found)),))

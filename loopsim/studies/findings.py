@@ -12,6 +12,7 @@ from loopsim.errors import MediumError
 from loopsim.fields import record_types
 from loopsim.parts import Part, Pump
 from loopsim.studies.fit import fit
+from loopsim.studies.fit.closing import driven_open_ports
 from loopsim.studies.results import Finding
 
 __all__ = ["findings"]
@@ -142,7 +143,10 @@ def _kv(point: DropPoint) -> float:
 
 
 def _open_ports(build: Build, layout: Layout) -> Iterator[Finding]:
-    for part_id, (waiting, _) in free_ports(build, layout).items():
+    """Ports still to be joined; those from which a pump would push the coolant are said as a warning already."""
+    driven = driven_open_ports(build, layout)
+    for part_id, (free, _) in free_ports(build, layout).items():
+        waiting = [name for name in free if name not in driven.get(part_id, ())]
         if waiting:
             words = "1 port open" if len(waiting) == 1 else f"{len(waiting)} ports open"
             names = ", ".join(waiting).replace("_", " ")

@@ -2,33 +2,17 @@
 
 from loopsim.build import Build, Layout
 from loopsim.studies.fit.bodies import body_findings
+from loopsim.studies.fit.closing import closing_findings
 from loopsim.studies.fit.direction import direction_findings
 from loopsim.studies.fit.drawing import Drawing
 from loopsim.studies.fit.joints import joint_findings
 from loopsim.studies.fit.metals import metal_findings
 from loopsim.studies.fit.room import room_findings
 from loopsim.studies.fit.turns import turn_findings
+from loopsim.studies.harm import by_harm
 from loopsim.studies.results import Finding
 
-__all__ = ["BY_HARM", "fit"]
-
-# First what keeps the loop from working or ruins something, then what cannot be built, then what can be lived with.
-BY_HARM = (
-    "backwards",
-    "joint_above",
-    "mixed_metals",
-    "tight_bend",
-    "through_part",
-    "tubes_meet",
-    "part_over_part",
-    "too_high",
-    "outside",
-    "reserved",
-    "too_low",
-    "backward_exit",
-    "close_corners",
-)
-_RANK = {code: rank for rank, code in enumerate(BY_HARM)}
+__all__ = ["fit"]
 
 
 def fit(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
@@ -60,7 +44,7 @@ def fit(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
         *body_findings(drawing),
         *room_findings(drawing),
     ]
-    return tuple(sorted(found, key=lambda finding: _RANK[finding.code]))
+    return tuple(by_harm(found))
 
 
 def _of_circuits(build: Build, layout: Layout) -> tuple[Finding, ...]:
@@ -70,7 +54,11 @@ def _of_circuits(build: Build, layout: Layout) -> tuple[Finding, ...]:
     key = (build.parts, build.tubes, tuple(layout.placements), joins)
     known = _last_circuits
     if known is None or known[0] != key:
-        found = (*direction_findings(build, layout), *metal_findings(build, layout))
+        found = (
+            *closing_findings(build, layout),
+            *direction_findings(build, layout),
+            *metal_findings(build, layout),
+        )
         known = _last_circuits = (key, found)
     return known[1]
 

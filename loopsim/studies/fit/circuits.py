@@ -5,10 +5,10 @@ from collections.abc import Iterable
 
 from loopsim.build import Build, Layout
 
-__all__ = ["circuits"]
+__all__ = ["Joined", "circuits"]
 
 
-class _Joined:
+class Joined:
     """Things that hang together, found by joining them two by two."""
 
     def __init__(self) -> None:
@@ -36,7 +36,7 @@ class _Joined:
 
 def circuits(build: Build, layout: Layout) -> list[set[str]]:
     """Ids of the parts and runs of each circuit as drawn; a part between two circuits is in both."""
-    joined = _Joined()
+    joined = Joined()
     for run in layout.runs:
         joined.join(run.start, run.end)
     for part_id in layout.placements:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from loopsim.build import Build, Layout, edits
 from loopsim.build.edits import Edit
+from loopsim.build.taking_out import add_vessel, take_out
 from loopsim.geometry import boxes_along, route
 from loopsim.geometry.place import Lie
 from loopsim.parts import Corner
@@ -161,7 +162,17 @@ def _corners_within(build: Build, layout_name: str, finding: Finding) -> Edit | 
     return edit._replace(text=f"Bring tube run {build.run_name(run)} between floor and lid")
 
 
+def _take_out(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    return take_out(build, layout_name, str(finding.part))
+
+
+def _add_vessel(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    return add_vessel(build, layout_name, str(finding.part))
+
+
 _FIXES: dict[str, Callable[[Build, str, Finding], Edit | None]] = {
+    "take_out": _take_out,
+    "add_vessel": _add_vessel,
     "reroute": _reroute,
     "lower": _lower,
     "on_floor": _on_floor,

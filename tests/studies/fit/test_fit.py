@@ -23,7 +23,8 @@ from loopsim.parts import (
     TubeRun,
 )
 from loopsim.studies import Finding, findings
-from loopsim.studies.fit import BY_HARM, fit, remedied
+from loopsim.studies.fit import fit, remedied
+from loopsim.studies.harm import BY_HARM
 
 LAYOUT = "layout 1"
 PLACES = (60.0, 300.0, 540.0)
