@@ -7,22 +7,27 @@ from PySide6.QtWidgets import QStackedWidget, QTabBar
 from app.answer import Answer
 from app.bench_page import BenchPage, scrolling
 from app.document import Document
-from app.fill import air_view, drain_view, fill_view, leak_view
+from app.fill import air_view, covers_view, drain_view, fill_view, leak_view, swell_view
 from app.fill.air_view import AirView
 from app.fill.air_watch import AirWatch
+from app.fill.covers_view import CoversView
 from app.fill.drain_view import DrainView
 from app.fill.fill_view import FillView
 from app.fill.leak_view import LeakView
 from app.fill.marks import Marks
 from app.fill.plans import Plans
+from app.fill.swell_view import SwellView
 from loopsim.build.edits import Edit
-from loopsim.studies.fill import leak_sheet
+from loopsim.studies.fill import leak_sheet, standing_pressure
 
 __all__ = ["FillBench"]
 
 
+_VIEWS = ("Air", "Fill", "Drain", "Leak test", "Swell", "Covers")
+
+
 class FillBench(BenchPage):
-    """Four views; plan and strip show what the one in view speaks of.
+    """Six views; plan and strip show what the one in view speaks of.
 
     Signals
     -------
@@ -41,14 +46,15 @@ class FillBench(BenchPage):
         self.air = AirView(document, self.watch, self.plans)
         self.fill = FillView(document, self.plans)
         self.drain = DrainView(document, self.plans)
-        self.leak = LeakView(document)
+        self.leak, self.swell, self.covers = LeakView(document), SwellView(), CoversView(document)
         self.views = QTabBar(expanding=False, drawBase=False)
         self.views.setAccessibleName("view of filling")
         self.stack = QStackedWidget()
         self._answer: Answer | None = None
         self.line.setMinimumHeight(2 * self.line.fontMetrics().lineSpacing())
         self.line.setAlignment(Qt.AlignmentFlag.AlignTop)
-        for name, view in (("Air", self.air), ("Fill", self.fill), ("Drain", self.drain), ("Leak test", self.leak)):
+        pages = (self.air, self.fill, self.drain, self.leak, self.swell, self.covers)
+        for name, view in zip(_VIEWS, pages, strict=True):
             self.views.addTab(name)
             self.stack.addWidget(scrolling(view))
         self.column.addWidget(self.views)
@@ -60,11 +66,18 @@ class FillBench(BenchPage):
         self.air.show_answer(answer)
         self.watch.follow(answer)
         self.plans.follow(answer)
+        self._follow_heat(answer)
         self._show_words()
 
     def choose(self, ids: frozenset[str]) -> None:
-        self.air.choose(ids)
-        self.drain.choose(ids)
+        for view in (self.air, self.drain, self.swell, self.covers):
+            view.choose(ids)
+
+    def _follow_heat(self, answer: Answer) -> None:
+        """Swell and covers, while one of them is up."""
+        if self.view in ("Swell", "Covers"):
+            self.swell.show_answer(answer)
+            self.covers.stand_at(standing_pressure(self.swell.found))
 
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
@@ -75,7 +88,7 @@ class FillBench(BenchPage):
 
     def show_view(self, name: str) -> None:
         """Bring a view up."""
-        self.views.setCurrentIndex([self.views.tabText(n) for n in range(self.views.count())].index(name))
+        self.views.setCurrentIndex(_VIEWS.index(name))
 
     @property
     def view(self) -> str:
@@ -112,6 +125,8 @@ class FillBench(BenchPage):
             view.edit_wanted.connect(self._on_edit)
             view.failed.connect(self._on_failed)
         self.leak.edit_wanted.connect(self._on_edit)
+        self.swell.chosen.connect(self.chosen)
+        self.covers.opened.connect(self.opened)
         for each in (self.watch, self.plans):
             each.failed.connect(self._on_failed)
 
@@ -128,6 +143,8 @@ class FillBench(BenchPage):
 
     def _on_view(self, number: int) -> None:
         self.stack.setCurrentIndex(number)
+        if self._answer is not None:
+            self._follow_heat(self._answer)
         self._show_words()
         self._show_marks()
 
@@ -168,6 +185,10 @@ class FillBench(BenchPage):
         if self.view == "Leak test":
             sheet = leak_sheet(self.document.build, self.document.layout.name)
             return leak_view.headline(sheet), leak_view.line(sheet), False
+        if self.view == "Swell" and self.swell.found:
+            return swell_view.headline(self.swell.found), swell_view.line(self.swell.found), self.swell.is_old
+        if self.view == "Covers":
+            return covers_view.headline(self.covers.found), covers_view.line(self.covers.found), False
         problem = {"Fill": self.plans.problem("fill"), "Drain": self.plans.problem("drain")}.get(self.view, "")
         verb = {"Fill": "It cannot be filled yet", "Drain": "It cannot be drained yet"}.get(self.view, "")
         return (verb, f"{problem[:1].upper()}{problem[1:]}.", False) if problem else ("Being worked out", "", False)

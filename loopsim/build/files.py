@@ -99,6 +99,8 @@ _UNUSED_AT_DEFAULT = (
     "stuck",
     "air_above",
     "sealed_bar",
+    "cover",
+    "channel_wall_mm",
 )
 
 
@@ -111,6 +113,8 @@ def _drop_unused(data: dict[str, Any], record: type[Record]) -> None:
 
 def _plain_default(record: type[Record], name: str) -> Any:
     default = record.model_fields[name].default
+    if isinstance(default, Record):
+        return default.model_dump(mode="json", exclude_none=True)
     return list(default) if isinstance(default, tuple) else default
 
 

@@ -11,7 +11,19 @@ from typing import Annotated, Any
 import typer
 
 from loopsim import __version__, build, studies
-from loopsim.cli import as_json, as_text, comparing, failing, fill, high_points, quieting, shelf, spreading, sweeping
+from loopsim.cli import (
+    as_json,
+    as_text,
+    closing,
+    comparing,
+    failing,
+    fill,
+    high_points,
+    quieting,
+    shelf,
+    spreading,
+    sweeping,
+)
 from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.errors import LoopsimError, NotSolved
@@ -38,6 +50,8 @@ app.command()(high_points.highpoints)
 app.command()(fill.fill)
 app.command()(fill.drain)
 app.command()(fill.leaktest)
+app.command()(closing.swell)
+app.command()(closing.covers)
 app.command()(comparing.compare)
 app.command()(sweeping.sweep)
 app.command()(spreading.tolerance)

@@ -17,6 +17,7 @@ from loopsim.parts.block import Block, Load
 from loopsim.parts.branching import Branching
 from loopsim.parts.channel_plate import ChannelPlate, PlateChannel
 from loopsim.parts.check_valve import CheckValve
+from loopsim.parts.cover import Cover
 from loopsim.parts.cross import Cross
 from loopsim.parts.drain_port import DrainPort
 from loopsim.parts.elbow import Elbow
@@ -71,6 +72,7 @@ __all__ = [
     "ChannelPlate",
     "CheckValve",
     "Corner",
+    "Cover",
     "Cross",
     "DrainPort",
     "DryPart",

@@ -13,6 +13,7 @@ from loopsim.errors import did_you_mean
 from loopsim.fields import Record, number, points, text
 from loopsim.geometry import Spot
 from loopsim.parts.base import ID_PATTERN, FlowPath, Part, Port
+from loopsim.parts.cover import Cover
 from loopsim.parts.fitting import SidePort, in_side, tolerance
 from loopsim.parts.inner import InnerPath, Inside
 from loopsim.units import to_si
@@ -65,6 +66,9 @@ class ChannelPlate(Part):
     channel_width_mm: float = number("channel width", "of all channels", 10.0, above=0.0)
     channel_depth_mm: float = number("channel depth", "of all channels", 8.0, above=0.0)
     channel_height_mm: float = number("channel height", "middle of the channels above the underside", 12.0, least=0.0)
+    channel_wall_mm: float = number(
+        "channel wall", "least solid wall beside a channel, to the next one or to the edge; a guess", 5.0, above=0.0
+    )
     roughness_um: float = number("roughness", "of the milled wall; about 3 in acrylic, a guess", 3.0, least=0.0)
     corner_loss: float = number(
         "loss per corner", "of a sharp quarter turn, in velocity heads of the channel; a guess", 1.2, least=0.0
@@ -81,6 +85,7 @@ class ChannelPlate(Part):
         (SidePort(name="inlet", side="left"), SidePort(name="outlet", side="right")),
     )
     channels: tuple[PlateChannel, ...] = points("channels", "from place to place", _two_arms())
+    cover: Cover = Cover()
     provenance: Provenance = Provenance(kind="guess", source="friction from geometry, corners and branchings guessed")
     relative_tolerance: float = tolerance(0.3)
 
@@ -168,6 +173,18 @@ class ChannelPlate(Part):
             for each in self.channels
         )
         return Inside(tuple(paths), dict(self.inner_nodes))
+
+    @property
+    def lid_thickness_mm(self) -> float:
+        """As stated, else what the plate's height leaves over its channels."""
+        left = self.height_mm - self.channel_height_mm - self.channel_depth_mm / 2
+        return max(left, 0.0) if self.cover.lid_mm is None else self.cover.lid_mm
+
+    @property
+    def lid_spans_mm(self) -> tuple[float, float]:
+        """Sides of the whole lid: from bolt row to bolt row, in the middle of the rim, or of the outline if glued."""
+        edge = self.cover.rim_mm if self.cover.held == "screwed" else 0.0
+        return self.length_mm - edge, self.width_mm - edge
 
     @property
     def coolant_ml(self) -> float:

@@ -10,6 +10,7 @@ from loopsim.fields import choice, number, points
 from loopsim.geometry import Spot
 from loopsim.media import Cushion
 from loopsim.parts.base import Part, Port
+from loopsim.parts.cover import Cover
 from loopsim.parts.fitting import SidePort, circuit_coolant, in_side, tolerance
 from loopsim.parts.inner import InnerPath, Inside, straight
 from loopsim.units import from_si, to_si
@@ -50,6 +51,7 @@ class Reservoir(Part):
     provenance: Provenance = Provenance(kind="geometry", source="handbook losses of a sharp-edged hole and a free jet")
     relative_tolerance: float = tolerance(0.3)
     coolant: str | None = circuit_coolant()
+    cover: Cover = Cover()
     port_list: tuple[SidePort, ...] = points(
         "ports",
         "the holes in its walls",
@@ -80,7 +82,7 @@ class Reservoir(Part):
 
     def make_inside(self) -> Inside:
         """A column from floor to lid, into which the ports open; above the level it holds air."""
-        floor, lid = min(self.wall_mm, self.level_mm), max(self.height_mm - self.wall_mm, self.level_mm)
+        floor, lid = min(self.wall_mm, self.level_mm), max(self.height_mm - self.lid_thickness_mm, self.level_mm)
         opens_at = {hole.name: min(max(hole.height_mm, floor), lid) for hole in self.port_list}
         names = {height: f"at_{port}" for port, height in opens_at.items()}
         names |= {floor: "floor", lid: "lid", self.level_mm: "level"}
@@ -125,7 +127,18 @@ class Reservoir(Part):
     def level_range_mm(self) -> tuple[float, float]:
         """From the top of its lowest port's bore to the lid's underside."""
         lowest = min((port.height_mm + port.bore_mm / 2 for port in self.port_list), default=self.wall_mm)
-        return lowest, self.height_mm - self.wall_mm
+        return lowest, self.height_mm - self.lid_thickness_mm
+
+    @property
+    def lid_thickness_mm(self) -> float:
+        """As stated, else that of the walls."""
+        return self.wall_mm if self.cover.lid_mm is None else self.cover.lid_mm
+
+    @property
+    def lid_spans_mm(self) -> tuple[float, float]:
+        """From bolt row to bolt row, in the middle of the rim; from wall to wall where the lid is glued."""
+        edge = self.cover.rim_mm if self.cover.held == "screwed" else 2 * self.wall_mm
+        return self.length_mm - edge, self.width_mm - edge
 
     @property
     def circuit_coolant(self) -> str | None:

@@ -5,6 +5,7 @@ from datetime import date
 from loopsim import __version__
 from loopsim.build import Build
 from loopsim.report import (
+    closing_sections,
     fill_sections,
     flow_sections,
     heat_sections,
@@ -70,6 +71,8 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             fill_sections.filling(build, layout),
             fill_sections.draining(build, layout),
             fill_sections.leaks(build, layout),
+            closing_sections.swelling(point, cases),
+            *closing_sections.clear_plastic(point, cases),
             trust_sections.finding_list((*news_of_heat(heat, cases, point), *point.findings)),
             trust_sections.cautions(),
             trust_sections.data(build, layout, solved, name),

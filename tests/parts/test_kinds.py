@@ -10,7 +10,7 @@ from loopsim.build import Build
 from loopsim.elements import Element
 from loopsim.fields import describe
 from loopsim.media import air, water
-from loopsim.parts import KINDS, Corner, DryPart, KvPoint, Part, PlateChannel, Setting, SidePort, Tube, TubeRun
+from loopsim.parts import KINDS, Corner, Cover, DryPart, KvPoint, Part, PlateChannel, Setting, SidePort, Tube, TubeRun
 
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
@@ -25,6 +25,7 @@ def test_every_file_of_a_kind_holds_one_kind() -> None:
         "__init__",
         "base",
         "branching",
+        "cover",
         "fitting",
         "inner",
         "tube_run",
@@ -100,7 +101,7 @@ def test_it_holds_coolant_unless_it_is_dry(part: Part) -> None:
     assert (part.coolant_ml > 0) != isinstance(part, DryPart)
 
 
-@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, SidePort, PlateChannel, KvPoint])
+@pytest.mark.parametrize("record", [Tube, TubeRun, Corner, Cover, SidePort, PlateChannel, KvPoint])
 def test_other_records_explain_themselves_too(record: type) -> None:
     for field in describe(record):
         assert field.label

@@ -9,14 +9,8 @@ from loopsim.studies.fill.clearing import (
     clearing_speeds,
     surface_tension,
 )
-from loopsim.studies.fill.cushion import (
-    SWELL_CAUTIONS,
-    CircuitSwell,
-    VesselRise,
-    expansion_vessel,
-    least_gas,
-    swell_sheet,
-)
+from loopsim.studies.fill.cover_results import COVER_CAUTIONS, CoverAdvice, CoverCheck
+from loopsim.studies.fill.covers import covers
 from loopsim.studies.fill.drain import drain
 from loopsim.studies.fill.drain_plan import drain_plan
 from loopsim.studies.fill.gravity_fill import gravity_fill
@@ -32,13 +26,13 @@ from loopsim.studies.fill.leak import (
 from loopsim.studies.fill.leak_sheet import LeakSheet, leak_sheet
 from loopsim.studies.fill.lid import (
     ACRYLIC,
-    LID_CAUTION,
     POLYCARBONATE,
     ClearPlastic,
     LidLoad,
     lid_load,
     plate_coefficients,
     round_plate,
+    strip_load,
 )
 from loopsim.studies.fill.mix import mix
 from loopsim.studies.fill.plan import fill_plan
@@ -71,15 +65,18 @@ from loopsim.studies.fill.results import (
 )
 from loopsim.studies.fill.start_up import GAS_DERATING, lock_head, start_ups
 from loopsim.studies.fill.suction_cover import least_cover, suction_covers
+from loopsim.studies.fill.swell import expansion_vessel, least_gas, standing_pressure, swell_sheet
+from loopsim.studies.fill.swell_results import CircuitSwell, VesselRise
+from loopsim.studies.fill.swell_words import SWELL_CAUTIONS
 from loopsim.studies.fill.tilt import tilt_plan
 
 __all__ = [
     "ACRYLIC",
     "CLEARING_SOURCES",
+    "COVER_CAUTIONS",
     "GAS_DERATING",
     "HYDRONIC_PRACTICE",
     "LEAK_CAUTIONS",
-    "LID_CAUTION",
     "POLYCARBONATE",
     "SWELL_CAUTIONS",
     "USUAL_TEST_PRESSURE",
@@ -88,6 +85,8 @@ __all__ = [
     "ClearPlastic",
     "ClearingSpeeds",
     "Clears",
+    "CoverAdvice",
+    "CoverCheck",
     "Drain",
     "DrainPlan",
     "DrainPlanStep",
@@ -118,6 +117,7 @@ __all__ = [
     "air_test_pressure",
     "bleed_proposal",
     "clearing_speeds",
+    "covers",
     "drain",
     "drain_plan",
     "drain_proposal",
@@ -136,7 +136,9 @@ __all__ = [
     "mix",
     "plate_coefficients",
     "round_plate",
+    "standing_pressure",
     "start_ups",
+    "strip_load",
     "suction_covers",
     "surface_tension",
     "swell_sheet",

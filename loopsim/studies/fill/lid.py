@@ -1,4 +1,4 @@
-"""A flat clear lid under pressure: deflection and stress by plate theory. Advice with margins, no certificate."""
+"""Flat clear plastic under pressure: deflection and stress by plate theory. Advice with margins, no certificate."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -12,22 +12,17 @@ from loopsim.errors import PartDataError
 
 __all__ = [
     "ACRYLIC",
-    "LID_CAUTION",
     "POLYCARBONATE",
     "ClearPlastic",
     "LidLoad",
     "lid_load",
     "plate_coefficients",
     "round_plate",
+    "strip_load",
 ]
 
 FloatArray = NDArray[np.float64]
 Edges = Literal["free to turn", "clamped"]
-
-LID_CAUTION = (
-    "Advice only: glue, drilled holes, scratches, cleaners and heat weaken clear plastic far below its sheet value. "
-    "Rely on parts rated by their makers, test with water first, behind a guard and with eye protection."
-)
 
 _TERMS = 60  # of the double series: the moments are then within 0.1 % up to a side ratio of 4
 _POWERS = 6  # of the polynomials along each side of a clamped plate
@@ -229,3 +224,23 @@ def round_plate(
     deflection = pressure * radius**4 / (64 * stiffness) * (1.0 if clamped else (5 + nu) / (1 + nu))
     stress = (0.75 if clamped else 3 * (3 + nu) / 8) * pressure * (radius / thickness) ** 2
     return _judged(deflection, stress, thickness, plastic)
+
+
+def strip_load(
+    span: float,
+    thickness: float,
+    pressure: float,
+    plastic: ClearPlastic = ACRYLIC,
+    held: Literal["both edges", "one edge"] = "both edges",
+) -> LidLoad:
+    """The same for a long strip: the lid or floor over a channel, held at both edges; a wall held at its foot only.
+
+    References
+    ----------
+    Cylindrical bending, Timoshenko and Woinowsky-Krieger: ``w = q b^4 / (384 D)``, ``sigma = q b^2 / (2 t^2)`` clamped
+    at both edges; ``q b^4 / (8 D)`` and ``3 q b^2 / t^2`` at one. Checked in tests/reference/test_plates.py.
+    """
+    stiffness = plastic.modulus * thickness**3 / (12 * (1 - plastic.poisson**2))
+    bends, strains = (384.0, 0.5) if held == "both edges" else (8.0, 3.0)
+    deflection = pressure * span**4 / (bends * stiffness)
+    return _judged(deflection, strains * pressure * (span / thickness) ** 2, thickness, plastic)

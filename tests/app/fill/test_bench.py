@@ -360,3 +360,29 @@ def test_the_tip_over_a_part_tells_of_its_high_point_while_that_is_shown(qtbot: 
     hit = Hit("part", "radiator")
     assert said in tip(hit, window.document, window.plan.seen, window.plan.scene().marks)
     assert said not in tip(hit, window.document, window.plan.seen)
+
+
+def test_swell_says_what_a_sealed_loop_would_bear(qtbot: QtBot, window: MainWindow):
+    page = open_view(qtbot, window, "Swell")
+    qtbot.waitUntil(lambda: bool(page.swell.found) and not page.swell.is_old, timeout=10_000)
+    (circuit,) = page.swell.found
+    assert page.swell.table.rows()[0].cells[-1] == circuit.verdict
+    assert circuit.sentences[0] in page.swell.words.text().replace("\u00a0", " ")
+    assert page.headline.text() == "The swell has room"
+    vessel = page.swell.table.rows()[0].item
+    window.document.do(edits.change_part(window.document.build, vessel, air_above="sealed"))
+    qtbot.waitUntil(lambda: page.swell.found[0].cushion == vessel, timeout=10_000)
+
+
+def test_covers_are_judged_and_lead_to_the_data_of_their_part(qtbot: QtBot, window: MainWindow):
+    page = open_view(qtbot, window, "Covers")
+    advice = page.covers.advice
+    assert [row.cells[0] for row in page.covers.table.rows()] == [each.what for each in advice.checks]
+    part = window.document.build.part(advice.part)
+    thin = part.cover.with_values(lid_mm=1.0)
+    window.document.do(edits.change_part(window.document.build, advice.part, cover=thin))
+    assert page.covers.advice.verdict == "change"
+    assert page.headline.text() == "Clear plastic: something should be changed"
+    QTest.mouseClick(page.covers.data, LEFT)
+    assert window.bench.name == "Draw"
+    assert window.document.selection == {advice.part}

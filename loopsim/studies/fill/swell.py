@@ -1,109 +1,23 @@
 """How the coolant swells from cold to hot: where that goes in a vented loop, and what a sealed one must bear."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from collections.abc import Iterable, Iterator, Sequence
 
 from loopsim.errors import PartDataError
 from loopsim.media import Coolant, Cushion, swell
 from loopsim.network import Circuit, LoopNetwork, assemble
 from loopsim.parts import ExpansionVessel
 from loopsim.studies.fill.leak import USUAL_TEST_PRESSURE
-from loopsim.studies.fill.places import millilitres, millimetres
+from loopsim.studies.fill.swell_results import CircuitSwell, VesselRise
+from loopsim.studies.fill.swell_words import told
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.results import OperatingPoint
 from loopsim.units import STANDARD_ATMOSPHERE, ZERO_C, from_si, to_si
 
-__all__ = ["SWELL_CAUTIONS", "CircuitSwell", "VesselRise", "expansion_vessel", "least_gas", "swell_sheet"]
+__all__ = ["expansion_vessel", "least_gas", "standing_pressure", "swell_sheet"]
 
 RESERVE = 0.01  # of the coolant, kept in an expansion vessel when cold against losses through soft tube; a guess
 USUAL_PRECHARGE = 10_000.0  # of a vessel that is not drawn; a guess [Pa]
 HOTTEST_C = 100.0  # up to which coolants are known
-
-SWELL_CAUTIONS = (
-    "A sealed loop without gas bursts when it warms: liquid does not give way. Fit a relief valve below the lowest "
-    "rating, lead its outlet where nobody stands, and never rely on glued plastic or on one made at home to hold.",
-    "Let a sealed loop cool before you open it: hot coolant under pressure scalds.",
-)
-
-Verdict = Literal["holds", "overflows", "too high", "bursts", "nowhere to go"]
-
-
-@dataclass(frozen=True, slots=True)
-class VesselRise:
-    """The level of a vented vessel from cold to hot.
-
-    Attributes
-    ----------
-    vessel, name : str
-        Its id and name.
-    rise : float
-        Of its level [m].
-    room : float
-        From its level as drawn up to the lid's underside [m].
-    """
-
-    vessel: str
-    name: str
-    rise: float
-    room: float
-
-
-@dataclass(frozen=True, slots=True)
-class CircuitSwell:
-    """One circuit from cold to hot.
-
-    Attributes
-    ----------
-    name : str
-        Of the vessel that holds its pressure; of its coolant without one.
-    coolant : str
-    volume : float
-        When cold, at the level as drawn [m3].
-    cold_c, hot_c : float
-        The room's temperature, at which it is filled, and the hottest coolant anywhere in it [°C].
-    swell : float
-        By how much the coolant grows; all of it is taken to be at its hottest, the safe side [m3].
-    rises : tuple of VesselRise
-        Of all vented vessels.
-    cushion : str or None
-        Id of the vessel whose gas holds the pressure where the circuit is sealed.
-    gas : float
-        Shut in, or above the levels of vented vessels: what there would be if they were sealed [m3].
-    cold, hot : float
-        Gauge pressure of that gas, sealed as drawn; inf where the swell takes up all of it [Pa].
-    most : float
-        To which it may go: the lowest rating, less what the pumps and the heights add at that part [Pa].
-    weakest : str or None
-        Name of that part; None where none states a rating and the usual test pressure counts.
-    least_gas : float
-        Air, shut in when cold at ambient pressure, that keeps below `most`; inf if heat alone exceeds it [m3].
-    precharge : float
-        Of the expansion vessel as drawn, or a usual one, gauge [Pa].
-    vessel_size : float
-        Least size of an expansion vessel with that charge; inf where `most` does not exceed it [m3].
-    verdict : str
-    sentences : tuple of str
-    """
-
-    name: str
-    coolant: str
-    volume: float
-    cold_c: float
-    hot_c: float
-    swell: float
-    rises: tuple[VesselRise, ...]
-    cushion: str | None
-    gas: float
-    cold: float
-    hot: float
-    most: float
-    weakest: str | None
-    least_gas: float
-    precharge: float
-    vessel_size: float
-    verdict: Verdict = "holds"
-    sentences: tuple[str, ...] = ()
 
 
 def swell_sheet(
@@ -126,7 +40,13 @@ def swell_sheet(
         If `hot_c` lies outside what is known of the coolant.
     """
     loop = assemble(point.build, point.layout)
-    return tuple(_told(_Circuit(point, loop, circuit, heats, hot_c).result()) for circuit in loop.circuits)
+    return tuple(told(_Circuit(point, loop, circuit, heats, hot_c).result()) for circuit in loop.circuits)
+
+
+def standing_pressure(swells: Iterable[CircuitSwell]) -> float:
+    """The highest gauge pressure that sealed circuits stand at when hot; 0 where all are vented [Pa]."""
+    hot = (each.hot for each in swells if each.cushion is not None and each.verdict != "bursts")
+    return max(hot, default=0.0)
 
 
 class _Circuit:
@@ -277,7 +197,7 @@ def expansion_vessel(
     References
     ----------
     EN 12828, ``V = (Ve + Vwr) (pe + 1) / (pe - p0)`` in bar, from memory. Checked in
-    tests/studies/fill/test_cushion.py.
+    tests/studies/fill/test_swell.py.
     """
     if not most > precharge:
         raise PartDataError(
@@ -286,73 +206,3 @@ def expansion_vessel(
             field="precharge_bar",
         )
     return (grown + reserve) * (most + ambient) / (most - precharge)
-
-
-def _told(found: CircuitSwell) -> CircuitSwell:
-    verdict, sentence = _sealed(found) if not found.rises else _vented(found)
-    said = (_grows(found), sentence, *(_instead(found) if found.rises else ()), _sizes(found))
-    return replace(found, verdict=verdict, sentences=said)
-
-
-def _grows(found: CircuitSwell) -> str:
-    change = "swell" if found.swell >= 0 else "shrink"
-    return (
-        f"{millilitres(found.volume)} of {found.coolant}, filled at {found.cold_c:.0f} °C, {change} by "
-        f"{millilitres(abs(found.swell))} up to {found.hot_c:.0f} °C"
-    )
-
-
-def _vented(found: CircuitSwell) -> tuple[Verdict, str]:
-    over = [each for each in found.rises if each.rise > each.room]
-    said = [
-        f"{each.name}: its level rises by {_mm(each.rise)} of {_mm(each.room)} up to the lid" for each in found.rises
-    ]
-    end = f"; {over[0].name} overflows: fill it lower, or take a larger one" if over else ""
-    return ("overflows" if over else "holds"), f"vented, {'; '.join(said)}{end}"
-
-
-def _sealed(found: CircuitSwell) -> tuple[Verdict, str]:
-    if found.cushion is None:
-        return "nowhere to go", (
-            "no vessel takes that up: a loop full of liquid bursts as it warms; add a reservoir or an expansion vessel"
-        )
-    gas = f"sealed, {found.name}: {millilitres(found.gas)} of gas at {_bar(found.cold)} when cold"
-    if found.hot == float("inf"):
-        return "bursts", f"{gas} are taken up whole by the swell: the loop bursts"
-    verdict: Verdict = "holds" if found.hot <= found.most else "too high"
-    return verdict, f"{gas} stand at {_bar(found.hot)} when hot; {_bar(found.most)} are allowed{_by(found)}: {verdict}"
-
-
-def _instead(found: CircuitSwell) -> Iterator[str]:
-    if found.gas <= 0 or found.hot == float("inf"):
-        yield "sealed as it is drawn it would burst: the air above its level has no room for the swell"
-        return
-    verdict = "within" if found.hot <= found.most else "above"
-    yield (
-        f"sealed as it is drawn, with {millilitres(found.gas)} of air, it would stand at {_bar(found.hot)} when hot, "
-        f"{verdict} the {_bar(found.most)} allowed{_by(found)}"
-    )
-
-
-def _sizes(found: CircuitSwell) -> str:
-    air = "no amount of air" if found.least_gas == float("inf") else f"at least {millilitres(found.least_gas)} of air"
-    size = "none" if found.vessel_size == float("inf") else f"at least {millilitres(found.vessel_size)}"
-    return (
-        f"to stay below {_bar(found.most)} sealed takes {air} above the cold coolant, or an expansion vessel of {size} "
-        f"charged to {_bar(found.precharge)}"
-    )
-
-
-def _by(found: CircuitSwell) -> str:
-    """Why no more is allowed."""
-    if found.weakest is None:
-        return " (no part states a rating: the usual test pressure)"
-    return f" by {found.weakest}, the pumps' own pressure there taken off"
-
-
-def _mm(length: float) -> str:
-    return millimetres(length) if abs(length) >= to_si(1.0, "mm") else f"{from_si(length, 'mm'):.1f} mm"
-
-
-def _bar(pressure: float) -> str:
-    return f"{from_si(pressure, 'bar') + 0.0:.2f} bar"
