@@ -7,7 +7,16 @@ out. `part` and `field` are attributes too, so that an editor can select them.
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-__all__ = ["FileError", "LoopsimError", "MediumError", "NotSolved", "PartDataError", "SketchError", "did_you_mean"]
+__all__ = [
+    "FileError",
+    "LoopsimError",
+    "MediumError",
+    "NotSolved",
+    "PartDataError",
+    "SketchError",
+    "WorkerError",
+    "did_you_mean",
+]
 
 
 class LoopsimError(Exception):
@@ -38,6 +47,10 @@ class MediumError(PartDataError):
 
 class FileError(LoopsimError):
     """A file cannot be read as a build, or not be written."""
+
+
+class WorkerError(LoopsimError):
+    """Whoever was to share the work cannot be reached, or ended: another number of workers, or another cluster."""
 
 
 class NotSolved(LoopsimError):  # noqa: N818  a result that is missing, and our own defect

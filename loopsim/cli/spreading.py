@@ -1,7 +1,5 @@
 """`loopsim tolerance`: how far the answer can be trusted."""
 
-import csv
-from collections.abc import Callable
 from contextlib import ExitStack
 from pathlib import Path
 from typing import Annotated, Any
@@ -10,11 +8,12 @@ import typer
 from rich.text import Text
 
 from loopsim import build, studies
+from loopsim.cli.long_work import Cluster, Jobs, TableFile, progress, unfinished
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.cli.tables import console, fixed, new_table
-from loopsim.errors import FileError
-from loopsim.studies import Band, Chunk, Tolerance
+from loopsim.studies import Band, Tolerance, Workers
+from loopsim.studies.chunks import Columns
 from loopsim.units import UNITS, from_si, unit_of
 
 __all__ = ["tolerance"]
@@ -31,34 +30,37 @@ def tolerance(
     layout: LayoutName = None,
     case: CaseName = None,
     stop: Annotated[list[str] | None, typer.Option(help="id or name of a pump or fan without power")] = None,
-    jobs: Annotated[int, typer.Option(help="processes that work at once; the answer is the same")] = 1,
-    output: Annotated[Path | None, typer.Option("--output", "-o", help="where to write every draw: .csv")] = None,
+    jobs: Jobs = None,
+    cluster: Cluster = "",
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="where to write every draw: .csv; what was cut short is taken up again"),
+    ] = None,
     as_json_: AsJson = False,
 ) -> None:
     """Draw every curve, bore and load within its tolerance: bands, share within limits, which input matters most."""
     loaded = build.load(file)
     stopped = part_ids(loaded, stop or ())
     with ExitStack() as stack:
-        on_chunk = None if output is None else _writer(output, stack)
-        found = studies.tolerance(loaded, layout, case, stopped, draws, seed, on_chunk=on_chunk, jobs=jobs)
+        advance = stack.enter_context(progress("draws", draws))
+        table = stack.enter_context(TableFile(output)) if output is not None else None
+
+        def on_chunk(figures: Columns) -> None:
+            if table is not None:
+                _add(table, figures)
+            advance(len(figures["flow_l_h"]))
+
+        found = studies.tolerance(
+            loaded, layout, case, stopped, draws, seed,
+            on_chunk=on_chunk, workers=Workers(jobs, cluster), keep_in=unfinished(output),
+        )  # fmt: skip
     print_answer(_as_json(found) if as_json_ else None, lambda: _as_text(found))
 
 
-def _writer(output: Path, stack: ExitStack) -> Callable[[Chunk], None]:
-    """What appends each chunk to a table, so that memory holds one of them."""
-    try:
-        file = stack.enter_context(output.open("w", newline="", encoding="utf-8"))
-    except OSError as error:
-        raise FileError(f"{output.name}: cannot be written ({error.strerror})") from error
-    rows = csv.writer(file)
-
-    def write(chunk: Chunk) -> None:
-        if chunk.number == 0:
-            rows.writerow(chunk.figures)
-        columns = ([_shown(key, value) for value in values.tolist()] for key, values in chunk.figures.items())
-        rows.writerows(zip(*columns, strict=True))
-
-    return write
+def _add(table: TableFile, figures: Columns) -> None:
+    if not table.has_begun:
+        table.begin(list(figures))
+    table.add(figures)
 
 
 def _shown(key: str, value: float) -> float:

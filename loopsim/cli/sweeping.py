@@ -1,19 +1,19 @@
 """`loopsim sweep`: one or two numbers run through a range."""
 
-import csv
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Annotated, Any, TextIO
+from typing import Annotated, Any
 
 import typer
 from rich.text import Text
 
 from loopsim import build, studies
+from loopsim.cli.long_work import Advance, Cluster, Jobs, TableFile, progress, unfinished
 from loopsim.cli.rounding import rounded
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.cli.tables import console, fixed, new_table
-from loopsim.errors import FileError
-from loopsim.studies import Parameter, SweepPoint, Variation
+from loopsim.studies import Parameter, SweepPoint, Variation, Workers
 from loopsim.units import from_si, unit_of
 
 __all__ = ["sweep"]
@@ -38,47 +38,56 @@ def sweep(
     layout: LayoutName = None,
     case: CaseName = None,
     stop: Annotated[list[str] | None, typer.Option(help="id of a pump or fan without power")] = None,
-    output: Annotated[Path | None, typer.Option("--output", "-o", help="where to write all figures: .csv")] = None,
+    jobs: Jobs = None,
+    cluster: Cluster = "",
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="where to write all figures: .csv; what was cut short is taken up again"),
+    ] = None,
     as_json_: AsJson = False,
 ) -> None:
     """Run one or two numbers of a build through a range and solve flow, heat and air at every point."""
     loaded = build.load(file)
+    stopped = part_ids(loaded, stop or ())
     variations = [Variation.from_text(each) for each in vary]
     parameters = studies.varied(loaded, variations, layout, case)
-    points = studies.each_point(loaded, variations, layout, case, stop or ())
+    points = studies.each_point(
+        loaded, variations, layout, case, stopped, Workers(jobs, cluster), keep_in=unfinished(output)
+    )
+    with progress("points", math.prod(len(each.values) for each in variations)) as advance:
+        if output is None:
+            found = list(_counted(points, advance))
+        else:
+            _write(output, parameters, _counted(points, advance))
     if output is not None:
-        _write(output, parameters, points)
         print(output)
         return
-    found = list(points)
     print_answer(_as_json(parameters, found) if as_json_ else None, lambda: _as_text(parameters, found))
 
 
-def _write(output: Path, parameters: Sequence[Parameter], points: Iterator[SweepPoint]) -> None:
-    """Every point as soon as it is solved, so that what was found stays if the rest is cut short."""
-    try:
-        with output.open("w", newline="", encoding="utf-8") as file:
-            _write_rows(file, parameters, points)
-    except OSError as error:
-        raise FileError(f"{output.name}: cannot be written ({error.strerror})") from error
-
-
-def _write_rows(file: TextIO, parameters: Sequence[Parameter], points: Iterator[SweepPoint]) -> None:
-    """Points before the first with figures wait for it, as it says what columns there are."""
-    writer, waiting = csv.writer(file), []
-    keys: list[str] = []
+def _counted(points: Iterable[SweepPoint], advance: Advance) -> Iterator[SweepPoint]:
     for point in points:
-        waiting.append(point)
-        if not keys and point.figures:
-            keys = list(point.figures)
-            writer.writerow([*(each.reference for each in parameters), *keys])
-        if keys:
-            writer.writerows(_row(each, keys) for each in waiting)
-            waiting.clear()
-            file.flush()
-    if not keys:
-        writer.writerow([each.reference for each in parameters])
-        writer.writerows(_row(each, keys) for each in waiting)
+        advance(1)
+        yield point
+
+
+def _write(output: Path, parameters: Sequence[Parameter], points: Iterable[SweepPoint]) -> None:
+    """Every point as soon as it is solved; those before the first with figures wait for it to name the columns."""
+    references = [each.reference for each in parameters]
+    keys: list[str] = []
+    waiting: list[SweepPoint] = []
+    with TableFile(output) as table:
+        for point in points:
+            waiting.append(point)
+            if not keys and point.figures:
+                keys = list(point.figures)
+                table.begin([*references, *keys])
+            if keys:
+                table.add_rows([_row(each, keys) for each in waiting])
+                waiting.clear()
+        if not keys:
+            table.begin(references)
+            table.add_rows([_row(each, keys) for each in waiting])
 
 
 def _row(point: SweepPoint, keys: Sequence[str]) -> list[float | str]:
@@ -110,7 +119,6 @@ def _as_text(parameters: Sequence[Parameter], points: Sequence[SweepPoint]) -> N
     table = new_table("", *((column, column != "warmest") for column in columns))
     for point in points:
         shown = _figures(point)
-        warmest = point.heat.warmest if point.heat else None
         numbers = (fixed(shown.get(key), 0 if key == "flow_l_h" else 1) for key in _SHOWN)
-        table.add_row(*(f"{value:g}" for value in point.values), *numbers, Text(warmest.name if warmest else "-"))
+        table.add_row(*(f"{value:g}" for value in point.values), *numbers, Text(point.warmest or "-"))
     out.print(table)

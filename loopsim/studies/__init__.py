@@ -1,6 +1,7 @@
 """The questions a builder asks, each answered from one build."""
 
 from loopsim.studies.budget import Budget, BudgetLine, budgets
+from loopsim.studies.chunks import Workers
 from loopsim.studies.comparing import ComparedRow, Comparison, compare
 from loopsim.studies.failing import (
     Alarms,
@@ -65,7 +66,7 @@ from loopsim.studies.results import (
     Suction,
     Unsteady,
 )
-from loopsim.studies.tolerance import Band, Chunk, Share, Tolerance, Uncertain, tolerance, uncertainties
+from loopsim.studies.tolerance import Band, Share, Tolerance, Uncertain, tolerance, uncertainties
 from loopsim.studies.varying import Parameter, Sweep, SweepPoint, Variation, each_point, parameter, sweep, varied
 
 __all__ = [
@@ -77,7 +78,6 @@ __all__ = [
     "Boiling",
     "Budget",
     "BudgetLine",
-    "Chunk",
     "ComparedRow",
     "Comparison",
     "ComponentCourse",
@@ -124,6 +124,7 @@ __all__ = [
     "Uncertain",
     "Unsteady",
     "Variation",
+    "Workers",
     "air_drawn_in",
     "air_flows",
     "air_plots",

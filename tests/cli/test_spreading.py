@@ -8,6 +8,7 @@ import pytest
 
 from loopsim.build import load
 from loopsim.cli import main
+from loopsim.cli.long_work import TableFile
 from loopsim.studies import tolerance
 
 
@@ -53,3 +54,19 @@ def test_wrong_numbers_are_said_in_one_line(capsys, plinth_path: Path) -> None:
     status, _, err = run(capsys, "tolerance", plinth_path, "-n", 0)
     assert (status, err.count("\n")) == (2, 1)
     assert "draws must be 1 to" in err
+
+
+def test_a_run_that_was_cut_short_is_taken_up(capsys, plinth_path: Path, tmp_path: Path, monkeypatch) -> None:
+    target, whole = tmp_path / "draws.csv", tmp_path / "whole.csv"
+    add = TableFile.add
+    monkeypatch.setattr(TableFile, "add", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
+    status, _, err = run(capsys, "tolerance", plinth_path, "-n", 1500, "-o", target)
+    assert status == 130
+    monkeypatch.setattr(TableFile, "add", add)
+    status, _, err = run(capsys, "tolerance", plinth_path, "-n", 1600, "-o", target)
+    assert (status, "unfinished work on another build, or with other options" in err) == (2, True)
+    status, out, err = run(capsys, "tolerance", plinth_path, "-n", 1500, "-o", target)
+    assert (status, err) == (0, "loopsim: taking up what draws.csv.unfinished holds\n")
+    assert run(capsys, "tolerance", plinth_path, "-n", 1500, "-o", whole)[1] == out
+    assert target.read_text(encoding="utf-8") == whole.read_text(encoding="utf-8")
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["draws.csv", "whole.csv"]

@@ -62,8 +62,14 @@ def test_a_wrong_range_and_an_unwritable_file_are_said_in_one_line(capsys, plint
 def test_points_before_the_first_rest_are_written_too(tmp_path: Path) -> None:
     parameters = (parameter(load(sample_loops.sample("kiln-lamp")), "pump.speed_percent"),)
     figures = ({}, {"flow_l_h": 1 / 3.6e6}, {})
-    points = [SweepPoint((float(number),), None, each) for number, each in enumerate(figures, start=1)]
+    points = [SweepPoint((float(number),), each) for number, each in enumerate(figures, start=1)]
     _write(tmp_path / "some.csv", parameters, iter(points))
     assert (tmp_path / "some.csv").read_text().split() == ["pump.speed_percent,flow_l_h", "1.0,", "2.0,1.0", "3.0,"]
     _write(tmp_path / "none.csv", parameters, iter(points[:1]))
     assert (tmp_path / "none.csv").read_text().split() == ["pump.speed_percent", "1.0"]
+
+
+def test_a_sweep_is_shared_by_processes_and_a_wrong_number_of_them_refused(capsys, plinth_path: Path) -> None:
+    status, _, err = run(capsys, "sweep", plinth_path, *VARY, "--jobs", 0)
+    assert (status, err.count("\n")) == (2, 1)
+    assert "processes must be 1 to 256, got 0" in err

@@ -1,8 +1,7 @@
 """How sure is it: bands on every figure, the share of machines within their limits, and what matters most."""
 
-from loopsim.studies.tolerance.draws import Chunk
 from loopsim.studies.tolerance.results import Band, Share, Tolerance
 from loopsim.studies.tolerance.study import tolerance
 from loopsim.studies.tolerance.uncertain import Uncertain, uncertainties
 
-__all__ = ["Band", "Chunk", "Share", "Tolerance", "Uncertain", "tolerance", "uncertainties"]
+__all__ = ["Band", "Share", "Tolerance", "Uncertain", "tolerance", "uncertainties"]

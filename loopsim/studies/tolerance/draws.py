@@ -3,16 +3,17 @@
 So a chunk's draws depend on the seed and its number only, whoever works it out and when.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.studies.chunks import Columns
 from loopsim.studies.tolerance.uncertain import Uncertain
 
-__all__ = ["CHUNK", "Chunk", "each_chunk", "factors_of"]
+__all__ = ["CHUNK", "Draws", "factors_of"]
 
 FloatArray = NDArray[np.float64]
 
@@ -27,46 +28,41 @@ class Figures(Protocol):
 
 
 @dataclass(frozen=True)
-class Chunk:
-    """Some draws: the factors on the inputs, shape (k, v), and the figures that follow, each of shape (v,)."""
+class Draws:
+    """Draws of a machine's inputs, cut into chunks: calling it with a chunk's number gives the figures there.
 
-    number: int
-    factors: FloatArray
-    figures: dict[str, FloatArray]
-
-
-def each_chunk(model: Figures, inputs: Sequence[Uncertain], draws: int, seed: int, jobs: int = 1) -> Iterator[Chunk]:
-    """The draws chunk by chunk in their order, so that as many as one likes take no more memory than a few chunks.
-
-    Parameters
+    Attributes
     ----------
     model : Figures
     inputs : sequence of Uncertain
-    draws, seed : int
-    jobs : int
-        Processes that work at once; the draws and figures are the same for any number.
+    count, seed : int
     """
-    sizes = ((number, min(CHUNK, draws - first)) for number, first in enumerate(range(0, draws, CHUNK)))
-    if jobs == 1:
-        yield from (_worked_out(model, inputs, seed, *each) for each in sizes)
-        return
-    from joblib import Parallel, delayed  # loads slowly
 
-    work = (delayed(_worked_out)(model, inputs, seed, *each) for each in sizes)
-    yield from Parallel(n_jobs=jobs, return_as="generator")(work)
+    model: Figures
+    inputs: Sequence[Uncertain]
+    count: int
+    seed: int
 
+    @property
+    def chunks(self) -> int:
+        """How many chunks there are; all but the last of a thousand draws."""
+        return -(-self.count // CHUNK)
 
-def _worked_out(model: Figures, inputs: Sequence[Uncertain], seed: int, number: int, size: int) -> Chunk:
-    factors = factors_of(inputs, number, seed)[:, :size]
-    return Chunk(number, factors, model.figures(factors))
+    def factors(self, number: int) -> FloatArray:
+        """On each input in one chunk, shape (k, v)."""
+        return factors_of(self.inputs, number, self.seed)[:, : self.count - number * CHUNK]
+
+    def __call__(self, number: int) -> Columns:
+        return self.model.figures(self.factors(number))
 
 
 def factors_of(inputs: Sequence[Uncertain], number: int, seed: int) -> FloatArray:
     """Factors of one chunk, shape (k, CHUNK): log-normal with median 1, so that none falls to 0.
 
     A tolerance is taken as two standard deviations: 95 % of the factors lie between ``1 / (1 + tolerance)`` and
-    ``1 + tolerance``.
+    ``1 + tolerance``. Chunks draw from the streams that numpy's `SeedSequence` spawns from the seed.
     """
-    normal = np.random.default_rng([seed, number]).standard_normal((len(inputs), CHUNK))
+    stream = np.random.SeedSequence(seed, spawn_key=(number,))
+    normal = np.random.default_rng(stream).standard_normal((len(inputs), CHUNK))
     spread = np.log1p([each.tolerance for each in inputs]) / 2
     return np.asarray(np.exp(spread[:, None] * normal))

@@ -1,16 +1,21 @@
 """Any number of a build by its name, so that it can be read and set."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from loopsim.build import Build, LoadCase, Placement, edits
+from loopsim.build import Build, CaseLoad, LoadCase, Placement, edits
 from loopsim.errors import SketchError, did_you_mean
-from loopsim.fields import FieldDescription, Record, describe
+from loopsim.fields import FieldDescription, Record
+from loopsim.parts import AirComponent, Block, Part
+from loopsim.studies.varying.numbers import Number, numbers_in, values_with
 from loopsim.units import UNITS
 
 __all__ = ["Parameter", "parameter", "parameters_of"]
 
 Put = Callable[[Build, float], Build]
+
+_WHOLE = ("ambient", "layout", "case")
+_TOLD = 6  # of several numbers that may be meant
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,33 +57,53 @@ def parameter(build: Build, reference: str, layout_name: str | None = None, case
     build : Build
     reference : str
         ``"item.field"``, where the item is the id of a part, of a tube run, of a tube or of a coolant, ``"ambient"``
-        for the room, or ``"case"`` for the load case; the field bears the name that it has in the file.
+        for the room, ``"layout"`` for the layout, or ``"case"`` for the load case; the field bears the name that it
+        has in the file. In a table or a record that the item holds, names and rows, from 1, lead to it:
+        ``"gpu.loads.2.heat_w"``, ``"pump.curve.points.1.head_m"``; the last of them are enough where only one number
+        ends so: ``"gpu.heat_w"``. A part's ``load_percent`` is its own load in the load case.
     layout_name, case_name : str, optional
         The first layout and the first load case if not given; a part's place and setting are those of the layout.
 
     Raises
     ------
     SketchError
-        If there is no such item or field, or the field is no number.
+        If there is no such item or field, the field is no number, or several end in these names.
     """
     item, _, field = reference.partition(".")
-    owners = list(_owners(build, build.layout(layout_name).name, build.load_case(case_name), item))
+    ask = _Question(item, build.layout(layout_name).name, build.load_case(case_name).name)
+    owners = ask.owners(build)
     if not owners:
-        known = _known(build, build.layout(layout_name).name)
+        known = _known(build, ask.layout)
         raise SketchError(f"{reference}: there is nothing called {item!r}{did_you_mean(item, known)}", part=item)
-    for owner in owners:
-        if field in owner.fields:
-            value = getattr(owner.record, field)
-            return Parameter(reference, owner.name, owner.fields[field], value, owner.setter(field))
-    numbers = [name for owner in owners for name in owner.fields]
-    hint = did_you_mean(field, numbers) or f"; there are: {', '.join(numbers)}"
-    raise SketchError(f"{reference}: {owners[0].name} has no number {field!r}{hint}", part=item, field=field)
+    path = tuple(field.split("."))
+    found = [(owner, number) for owner in owners for number in owner.numbers if number.ends_in(path)]
+    whole = next(((owner, number) for owner, number in found if number.path == path), None)
+    if whole is None and len(found) != 1:
+        raise _not_one(reference, owners, [number for _, number in found])
+    return ask.parameter(reference, *(whole or found[0]))
+
+
+def _not_one(reference: str, owners: "list[_Owner]", found: list[Number]) -> SketchError:
+    """Why a name does not say which number is meant."""
+    item, _, field = reference.partition(".")
+    if found:
+        names = ", ".join(".".join(number.path) for number in found[:_TOLD])
+        more = ", ..." if len(found) > _TOLD else ""
+        words = f"{owners[0].name} has several of these, write which: {names}{more}"
+    else:
+        own = [".".join(number.path) for owner in owners for number in owner.numbers]
+        short = [name for name in own if "." not in name]
+        hint = did_you_mean(field, own) or f"; there are: {', '.join(short)}"
+        words = f"{owners[0].name} has no number {field!r}{hint}"
+    return SketchError(f"{reference}: {words}", part=item, field=field)
 
 
 def parameters_of(
     build: Build, item: str, layout_name: str | None = None, case_name: str | None = None
 ) -> tuple[Parameter, ...]:
     """Every number of an item that has a value, those of its own data first; none if there is no such item.
+
+    With those of its components and whatever else has a name in a table of its own, without the points of curves.
 
     Parameters
     ----------
@@ -89,12 +114,12 @@ def parameters_of(
         The first layout and the first load case if not given.
     """
     found: dict[str, Parameter] = {}
-    for owner in _owners(build, build.layout(layout_name).name, build.load_case(case_name), item):
-        for name, field in owner.fields.items():
-            value = getattr(owner.record, name)
-            if value is not None:
-                one = Parameter(f"{item}.{name}", owner.name, field, value, owner.setter(name))
-                found.setdefault(name, one)  # what `parameter` finds by this name
+    ask = _Question(item, build.layout(layout_name).name, build.load_case(case_name).name)
+    for owner in ask.owners(build):
+        for number in owner.numbers:
+            if number.value is not None and owner.is_offered(number):
+                one = ask.parameter(f"{item}.{'.'.join(number.path)}", owner, number)
+                found.setdefault(one.reference, one)  # what `parameter` finds by this name
     return tuple(found.values())
 
 
@@ -107,13 +132,39 @@ class _Owner:
     change: Callable[..., Build]
 
     @property
-    def fields(self) -> Mapping[str, FieldDescription]:
-        """Its numbers by name."""
-        return {field.name: field for field in describe(type(self.record)) if field.shape == "number"}
+    def numbers(self) -> tuple[Number, ...]:
+        """All that it holds."""
+        return tuple(numbers_in(self.record))
 
-    def setter(self, field: str) -> Put:
-        """A function that sets one of them."""
-        return lambda build, value: self.change(build, **{field: value})
+    def is_offered(self, number: Number) -> bool:
+        """True for its own, and for those of what has a name."""
+        if len(number.path) == 1:
+            return True
+        rows = getattr(self.record, number.path[0])
+        return isinstance(rows, tuple) and all(hasattr(row, "name") for row in rows)
+
+
+@dataclass(frozen=True, slots=True)
+class _Question:
+    """Which item is meant, in which layout and load case."""
+
+    item: str
+    layout: str
+    case: str
+
+    def owners(self, build: Build) -> list[_Owner]:
+        """What goes by the item's name in a build."""
+        return list(_owners(build, self.layout, build.load_case(self.case), self.item))
+
+    def parameter(self, reference: str, owner: _Owner, number: Number) -> Parameter:
+        """A number of an owner, to be read and set: in any build, whatever else was set there before."""
+
+        def put(build: Build, value: float) -> Build:
+            now = next(each for each in self.owners(build) if type(each.record) is type(owner.record))
+            return now.change(build, **values_with(now.record, number.path, value))
+
+        name = f"{owner.name}, {number.whose}" if number.whose else owner.name
+        return Parameter(reference, name, number.field, number.value, put)
 
 
 def _owners(build: Build, layout: str, case: LoadCase, item: str) -> Iterator[_Owner]:
@@ -127,6 +178,8 @@ def _owners(build: Build, layout: str, case: LoadCase, item: str) -> Iterator[_O
             yield _Owner(
                 part.name, place, lambda of, **values: edits.change_placement(of, layout, item, **values).build
             )
+        if isinstance(part, Block | AirComponent):
+            yield _own_load(build, case, part)
     if item in placed.runs_by_id:
         run = placed.run(item)
         name = build.run_name(run)
@@ -134,16 +187,31 @@ def _owners(build: Build, layout: str, case: LoadCase, item: str) -> Iterator[_O
     if item in build.tubes_by_id:
         tube = build.tube(item)
         yield _Owner(tube.name, tube, lambda of, **values: edits.change_tube(of, item, **values).build)
-    yield from _of_whole(build, case, item)
+    yield from _of_whole(build, layout, case, item)
 
 
-def _of_whole(build: Build, case: LoadCase, item: str) -> Iterator[_Owner]:
+def _of_whole(build: Build, layout: str, case: LoadCase, item: str) -> Iterator[_Owner]:
     if item == "ambient":
         yield _Owner("room", build.ambient, _change_ambient)
+    if item == "layout":
+        placed = build.layout(layout)
+        yield _Owner(layout, placed, lambda of, **values: edits.change_layout(of, layout, **values).build)
     if item == "case":
         yield _Owner(case.name, case, lambda of, **values: _change_case(of, case.name, **values))
     if item in build.coolants_by_id:
         yield _Owner(item, build.coolants_by_id[item], lambda of, **values: _change_coolant(of, item, **values))
+
+
+def _own_load(build: Build, case: LoadCase, part: Part) -> _Owner:
+    """The load of a part in the load case, whether it differs from that of all others or not."""
+    own = next((each for each in build.case_loads if (each.case, each.part) == (case.name, part.id)), None)
+    now = own or CaseLoad(case=case.name, part=part.id, load_percent=case.load_percent)
+
+    def change(of: Build, **values: float) -> Build:
+        others = [each for each in of.case_loads if (each.case, each.part) != (case.name, part.id)]
+        return edits.change_build(of, case_loads=[*others, {**now.model_dump(), **values}]).build
+
+    return _Owner(f"{part.name}, in {case.name}", now, change)
 
 
 def _change_ambient(build: Build, **values: float) -> Build:
@@ -161,4 +229,4 @@ def _change_coolant(build: Build, item: str, **values: float) -> Build:
 
 
 def _known(build: Build, layout: str) -> list[str]:
-    return [*build.parts_by_id, *build.layout(layout).runs_by_id, *build.tubes_by_id, *build.coolants_by_id, "ambient"]
+    return [*build.parts_by_id, *build.layout(layout).runs_by_id, *build.tubes_by_id, *build.coolants_by_id, *_WHOLE]

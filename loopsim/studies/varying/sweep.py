@@ -2,23 +2,19 @@
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from pathlib import Path
 from typing import Self
 
 import numpy as np
-from numpy.typing import NDArray
 
 from loopsim.build import Build
 from loopsim.errors import SketchError
-from loopsim.studies.failing.bearable import at_rest
-from loopsim.studies.failing.catalogue import Situation
-from loopsim.studies.figures import figures_of
-from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.chunks import HERE, Kept, Workers, each_kept, fingerprint
+from loopsim.studies.varying.grid import Grid
 from loopsim.studies.varying.parameter import Parameter, parameter
+from loopsim.studies.varying.results import Sweep, SweepPoint
 
-__all__ = ["Sweep", "SweepPoint", "Variation", "each_point", "sweep", "varied"]
-
-FloatArray = NDArray[np.float64]
+__all__ = ["Variation", "each_point", "sweep", "varied"]
 
 MOST_POINTS = 100_000  # of a whole sweep
 MOST_VARIED = 2
@@ -53,56 +49,13 @@ class Variation:
         return cls(reference, tuple(np.linspace(first, last, count).tolist()))
 
 
-@dataclass(frozen=True)
-class SweepPoint:
-    """One point of a sweep.
-
-    Attributes
-    ----------
-    values : tuple of float
-        Of the varied numbers, each in the unit of its field.
-    heat : HeatPoint or None
-        The machine at rest there; None where it comes to no rest.
-    figures : dict of str to float or None
-        As `figures_of` gives them; empty without rest.
-    """
-
-    values: tuple[float, ...]
-    heat: HeatPoint | None
-    figures: dict[str, float | None]
-
-
-@dataclass(frozen=True)
-class Sweep:
-    """A machine over the range of one or two numbers.
-
-    Attributes
-    ----------
-    parameters : tuple of Parameter
-        What is varied, one or two.
-    axes : tuple of tuple of float
-        The values of each.
-    points : tuple of SweepPoint
-        The last number varies fastest.
-    """
-
-    parameters: tuple[Parameter, ...]
-    axes: tuple[tuple[float, ...], ...]
-    points: tuple[SweepPoint, ...]
-
-    def figure(self, key: str) -> FloatArray:
-        """One figure as an array with one axis for each number: a curve or a map; not a number where there is none."""
-        found = [point.figures.get(key) for point in self.points]
-        values = np.array([np.nan if value is None else value for value in found])
-        return values.reshape([len(axis) for axis in self.axes])
-
-
 def sweep(
     build: Build,
     variations: Sequence[Variation],
     layout_name: str | None = None,
     case_name: str | None = None,
     stopped: Collection[str] = (),
+    workers: Workers = HERE,
 ) -> Sweep:
     """Solve a layout with flow, heat and air at every point of a grid over one or two numbers.
 
@@ -114,6 +67,8 @@ def sweep(
         The first layout and the first load case if not given.
     stopped : collection of str
         Ids of pumps and fans without power.
+    workers : Workers
+        They change nothing but the time.
 
     Raises
     ------
@@ -122,9 +77,11 @@ def sweep(
         than 100,000 points.
     PartDataError
         If a value is not allowed.
+    FileError, WorkerError
+        As `Kept` and `each_done`.
     """
     parameters = varied(build, variations, layout_name, case_name)
-    points = tuple(each_point(build, variations, layout_name, case_name, stopped))
+    points = tuple(each_point(build, variations, layout_name, case_name, stopped, workers))
     return Sweep(parameters, tuple(variation.values for variation in variations), points)
 
 
@@ -134,18 +91,22 @@ def each_point(
     layout_name: str | None = None,
     case_name: str | None = None,
     stopped: Collection[str] = (),
+    workers: Workers = HERE,
+    keep_in: Path | None = None,
 ) -> Iterator[SweepPoint]:
-    """The points one by one, for whoever shows how far it is, or writes them down at once; as `sweep`."""
-    parameters = varied(build, variations, layout_name, case_name)
+    """The points one by one, for whoever shows how far it is, or writes them down at once; as `sweep`.
+
+    With `keep_in`, a folder, finished chunks stay there until all points have been asked for; the same sweep takes up
+    there what was cut short.
+    """
+    varied(build, variations, layout_name, case_name)
     layout, case = build.layout(layout_name).name, build.load_case(case_name).name
-    near = None
-    for values in product(*(variation.values for variation in variations)):
-        changed = build
-        for each, value in zip(parameters, values, strict=True):
-            changed = each.put(changed, value)
-        heat = at_rest(Situation(changed, layout, frozenset(stopped)), case, near)
-        near = heat or near
-        yield SweepPoint(values, heat, {} if heat is None else figures_of(heat))
+    grid = Grid(build, tuple((each.reference, each.values) for each in variations), layout, case, frozenset(stopped))
+    kept = None if keep_in is None else Kept(keep_in, fingerprint(build, study="sweep", options=grid.options))
+    for columns in each_kept(grid, grid.chunks, workers, kept):
+        yield from grid.points_of(columns)
+    if kept is not None:
+        kept.remove()
 
 
 def varied(

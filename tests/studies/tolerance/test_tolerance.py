@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from loopsim.build import Build, edits, load
-from loopsim.errors import SketchError
+from loopsim.errors import FileError, SketchError
 from loopsim.parts import Part, TubeRun
 from loopsim.studies import heat_point, tolerance, uncertainties
 from loopsim.studies.tolerance.draws import CHUNK, factors_of
@@ -147,16 +147,28 @@ def test_the_same_seed_gives_the_same_draws_and_another_does_not(plinth: Build, 
 def test_draws_come_in_chunks_that_do_not_depend_on_one_another(build: Build) -> None:
     pieces: dict[int, list[np.ndarray]] = {CHUNK: [], CHUNK + 500: []}
     for draws, kept in pieces.items():
-        tolerance(build, draws=draws, on_chunk=lambda chunk, kept=kept: kept.append(chunk.figures["margin_k"]))
+        tolerance(build, draws=draws, on_chunk=lambda figures, kept=kept: kept.append(figures["margin_k"]))
     assert [len(each) for each in pieces[CHUNK + 500]] == [CHUNK, 500]
     assert (pieces[CHUNK][0] == pieces[CHUNK + 500][0]).all()
 
 
-@pytest.mark.slow
-def test_two_processes_find_the_same_to_the_last_bit(plinth: Build) -> None:
-    one, two = (tolerance(plinth, draws=2 * CHUNK + 300, seed=2, jobs=jobs) for jobs in (1, 2))
-    assert one.bands == two.bands
-    assert (one.within, one.shares) == (two.within, two.shares)
+def test_a_study_that_was_cut_short_is_finished_as_if_nothing_had_been(build: Build, tmp_path: Path) -> None:
+    solved: list[int] = []
+
+    def stop_at_second(figures: dict[str, np.ndarray]) -> None:
+        solved.append(len(figures))
+        if len(solved) == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        tolerance(build, draws=3 * CHUNK, on_chunk=stop_at_second, keep_in=tmp_path / "parts")
+    assert len(list((tmp_path / "parts").glob("*.npz"))) == 2
+    with pytest.raises(FileError, match="unfinished work on another build, or with other options"):
+        tolerance(build, draws=3 * CHUNK, seed=1, keep_in=tmp_path / "parts")
+    found = tolerance(build, draws=3 * CHUNK, keep_in=tmp_path / "parts")
+    whole = tolerance(build, draws=3 * CHUNK)
+    assert (found.bands, found.within, found.shares) == (whole.bands, whole.within, whole.shares)
+    assert not (tmp_path / "parts").exists()
 
 
 def test_bands_are_in_order_and_hold_the_middle(found) -> None:
@@ -187,7 +199,6 @@ def test_two_like_radiators_and_two_like_pumps_matter_alike(found) -> None:
     ("values", "message"),
     [
         ({"draws": 0}, "draws must be 1 to 10,000,000, got 0"),
-        ({"jobs": 0}, "jobs must be 1 to 256, got 0"),
         ({"seed": -1}, "the seed must be at least 0, got -1"),
         ({"load_tolerance": 1.5}, "that of loads must be 0 to 1, got 1.5"),
     ],

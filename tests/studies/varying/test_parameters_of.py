@@ -24,3 +24,12 @@ def test_room_and_load_are_items_too_and_an_unknown_one_has_no_numbers() -> None
     }  # fmt: skip
     assert [each.reference for each in parameters_of(build, "case")] == ["case.load_percent"]
     assert parameters_of(build, "nothing") == ()
+
+
+def test_a_block_offers_the_numbers_of_its_component_and_its_own_load_in_the_case() -> None:
+    build = machine()
+    found = {each.reference: each for each in parameters_of(build, "block", case_name="warm day")}
+    assert found["block.loads.1.heat_w"].heading == "Block heat, W"
+    assert found["block.load_percent"].heading == "Block, in warm day load, %"
+    assert all(parameter(build, reference).value == one.value for reference, one in found.items())
+    assert not any(reference.startswith("block.drop") for reference in found), "points of curves are not offered"

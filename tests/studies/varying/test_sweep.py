@@ -1,10 +1,12 @@
 """Numbers by their names, and sweeps over them: a point is a solve."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from loopsim.build import Build, edits
-from loopsim.errors import PartDataError, SketchError
+from loopsim.errors import FileError, PartDataError, SketchError
 from loopsim.studies import heat_point, parameter, sweep
 from loopsim.studies.figures import FIGURES, figures_of
 from loopsim.studies.varying import Variation, each_point
@@ -27,6 +29,9 @@ def build() -> Build:
         ("ambient.temperature_c", 22.0, "room temperature, °C"),
         ("case.load_percent", 100.0, "full duty load, %"),
         ("coolant.glycol_mass_fraction", 0.0, "coolant glycol"),
+        ("block.heat_w", 200.0, "Block heat, W"),
+        ("block.loads.1.limit_c", 80.0, "Block limit, °C"),
+        ("pump.curve.points.1.head_m", 4.1, "Pump, pump curve points 1 head, m"),
     ],
 )
 def test_a_number_is_found_by_its_name_and_set(build: Build, reference: str, value: float, heading: str) -> None:
@@ -51,11 +56,40 @@ def test_the_load_case_counts(build: Build) -> None:
         ("pump.speed_percnt", "Pump has no number 'speed_percnt'; did you mean 'speed_percent'"),
         ("pump.name", "Pump has no number 'name'"),
         ("pump", "Pump has no number ''"),
+        ("block.dp_kpa", r"Block has several of these, write which: drop\.points\.1\.dp_kpa, drop\.points\.2"),
+        ("pump.curve.points.99.head_m", "Pump has no number 'curve.points.99.head_m'; did you mean 'curve.points"),
     ],
 )
 def test_an_unknown_number_is_refused_with_the_nearest(build: Build, reference: str, message: str) -> None:
     with pytest.raises(SketchError, match=message):
         parameter(build, reference)
+
+
+def test_a_load_that_is_not_allowed_says_what_is(build: Build) -> None:
+    with pytest.raises(PartDataError, match=r"block 'Block': loads\[0\]\.heat_w is -5, must be at least 0 W"):
+        parameter(build, "block.heat_w").put(build, -5.0)
+
+
+def test_two_numbers_of_one_table_are_set_side_by_side(build: Build) -> None:
+    first, second = parameter(build, "pump.curve.points.1.head_m"), parameter(build, "pump.curve.points.2.head_m")
+    both = second.put(first.put(build, 5.0), 4.5)
+    assert [point.head_m for point in both.part("pump").curve.points[:2]] == [5.0, 4.5]
+
+
+def test_a_load_swept_is_the_load_edited(build: Build) -> None:
+    found = sweep(build, [Variation("block.heat_w", (100.0, 250.0))])
+    (chip,) = build.part("block").loads
+    hotter = edits.change_part(build, "block", loads=(chip.with_values(heat_w=250.0),)).build
+    assert found.points[1].figures["margin_k"] == pytest.approx(heat_point(hotter).warmest.margin, abs=1e-3)
+
+
+def test_a_parts_own_load_in_a_case_counts_in_this_case_only(build: Build) -> None:
+    own = Variation("block.load_percent", (50.0,))
+    found = sweep(build, [own], case_name="warm day").points[0]
+    half = edits.change_build(build, case_loads=[{"case": "warm day", "part": "block", "load_percent": 50.0}]).build
+    assert found.figures["margin_k"] == pytest.approx(heat_point(half, case_name="warm day").warmest.margin, abs=1e-3)
+    put = parameter(build, "block.load_percent", case_name="warm day").put(build, 50.0)
+    assert put.load_share(put.load_case("full duty"), "block") == 1.0
 
 
 def test_a_range_is_written_with_its_ends() -> None:
@@ -98,6 +132,26 @@ def test_parts_may_stand_meanwhile(build: Build) -> None:
 def test_points_come_one_by_one(build: Build) -> None:
     points = each_point(build, [Variation("pump.speed_percent", tuple(np.linspace(40, 100, 60)))])
     assert next(points).values == (40.0,)
+
+
+def test_a_sweep_that_was_cut_short_is_finished_as_if_nothing_had_been(build: Build, tmp_path: Path) -> None:
+    speeds = [Variation("pump.speed_percent", tuple(np.linspace(60, 100, 10)))]
+    points = each_point(build, speeds, keep_in=tmp_path / "parts")
+    for _ in range(9):
+        next(points)
+    points.close()
+    assert len(list((tmp_path / "parts").glob("*.npz"))) == 2
+    with pytest.raises(FileError, match="unfinished work on another build"):
+        next(each_point(build, speeds, stopped=["fan_1"], keep_in=tmp_path / "parts"))
+    assert list(each_point(build, speeds, keep_in=tmp_path / "parts")) == list(each_point(build, speeds))
+    assert not (tmp_path / "parts").exists()
+
+
+def test_where_nothing_comes_to_rest_there_are_no_figures(build: Build, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("loopsim.studies.varying.grid.at_rest", lambda *_: None)
+    found = sweep(build, [Variation("pump.speed_percent", (60.0, 100.0))])
+    assert [(dict(point.figures), point.warmest) for point in found.points] == [({}, ""), ({}, "")]
+    assert np.isnan(found.figure("flow_l_h")).all()
 
 
 def test_a_value_that_is_not_allowed_says_what_is(build: Build) -> None:
