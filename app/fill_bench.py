@@ -150,6 +150,8 @@ class FillBench(BenchPage):
 
     def _on_build(self, _: object) -> None:
         if self.isVisible():
+            self.fill.steps.show_done(self.document.layout.filled_steps)
+            self.drain.steps.show_done(self.document.layout.drained_steps)
             self._show_words()
             self._show_marks()
 

@@ -13,6 +13,7 @@ from app.fill.steps import Step, StepList
 from app.fill.warning_rows import WarningRows
 from app.theme import STEP, Type, font
 from loopsim.build import Build
+from loopsim.build.ticks import ticked
 from loopsim.studies.fill import LowPoint, PortProposal, Where, drain_proposal
 from loopsim.studies.fill.places import millilitres
 from loopsim.units import from_si
@@ -55,6 +56,7 @@ class DrainView(QWidget):
         column.addStretch(1)
         column.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.table.chosen.connect(self._on_chosen)
+        self.steps.ticked.connect(self._on_ticked)
         self.warnings.chosen.connect(self.chosen)
         self.offer.wanted.connect(self.edit_wanted)
         self.offer.failed.connect(self.failed)
@@ -63,7 +65,9 @@ class DrainView(QWidget):
         """Follow the plans."""
         found, is_old = self.plans.drained, self.plans.is_old
         steps = found.plan.steps if found is not None else ()
-        self.steps.show_steps([Step(each.number, each.sentence) for each in steps], is_old)
+        self.steps.show_steps(
+            [Step(each.number, each.sentence, each.key) for each in steps], self.document.layout.drained_steps, is_old
+        )
         points = found.drain.low_points if found is not None else ()
         self.table.show_rows((_row(point) for point in points), is_old)
         self.warnings.show_warnings(found.plan.warnings if found is not None else ())
@@ -75,6 +79,10 @@ class DrainView(QWidget):
     def choose(self, ids: frozenset[str]) -> None:
         """Follow the selection."""
         self.table.choose(ids)
+
+    def _on_ticked(self, key: str, is_done: bool) -> None:
+        build, keys = self.document.build, [each.key for each in self.steps.steps]
+        self.edit_wanted.emit(ticked(build, self.document.layout.name, "drained_steps", key, keys, is_done))
 
     def close_down(self) -> None:
         """Work out nothing more."""

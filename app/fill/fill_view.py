@@ -16,6 +16,7 @@ from app.fill.port_offer import PortOffer, PortQuestion
 from app.fill.steps import Step, StepList
 from app.fill.warning_rows import WarningRows
 from app.theme import STEP, Type, font
+from loopsim.build.ticks import ticked
 from loopsim.network import HeightGraph
 from loopsim.studies.fill import FillPlan, FillSnapshot, fill_proposal
 from loopsim.studies.fill.places import millilitres
@@ -62,6 +63,7 @@ class FillView(QWidget):
         self.openings.activated.connect(lambda number: plans.pour_at(self._names[number]))
         self.moments.moved.connect(self._on_moved)
         self.steps.step_chosen.connect(self.moments.go_to)
+        self.steps.ticked.connect(self._on_ticked)
         self.warnings.chosen.connect(self.chosen)
         self.offer.wanted.connect(self.edit_wanted)
         self.offer.failed.connect(self.failed)
@@ -85,13 +87,19 @@ class FillView(QWidget):
             self._offer_openings(filled.graph if filled is not None else None)
             self.moments.show_snapshots(self.document.build, plan.snapshots if plan is not None else ())
             self._seek_port()
-        self.steps.show_steps([Step(each.number, each.sentence) for each in steps], is_old)
+        self.steps.show_steps(
+            [Step(each.number, each.sentence, each.key) for each in steps], self.document.layout.filled_steps, is_old
+        )
         self.warnings.show_warnings(plan.warnings if plan is not None else ())
         for widget in (self.moments, self.steps, self.steps_title, self.measured, self.measured_title, self.note):
             widget.setVisible(plan is not None)
         self.measured.refresh()
         self._show_words(plan)
         self.moment_changed.emit()
+
+    def _on_ticked(self, key: str, is_done: bool) -> None:
+        build, keys = self.document.build, [each.key for each in self.steps.steps]
+        self.edit_wanted.emit(ticked(build, self.document.layout.name, "filled_steps", key, keys, is_done))
 
     def close_down(self) -> None:
         """Work out nothing more."""

@@ -10,6 +10,7 @@ from app.answer import Answer
 from app.solving import REST_MS
 from app.stepwise import Stepwise
 from loopsim.build import Build
+from loopsim.build.ticks import differ_in_ticks_only
 from loopsim.errors import LoopsimError
 from loopsim.network import HeightGraph, height_graph
 from loopsim.studies.fill import (
@@ -147,6 +148,10 @@ class Plans(QObject):
         key = None if answer.point is None else (answer.revision, answer.layout)
         if key == self._key:
             return
+        if self._only_ticked(answer):
+            self._key = key
+            self.changed.emit()
+            return
         was = self.filled, self.drained, self.is_old, self.is_working
         if key is None or (self._key is not None and self._key[1] != answer.layout):
             self._found, self.opening = {}, None
@@ -156,6 +161,16 @@ class Plans(QObject):
         self._release.start()
         if (self.filled, self.drained, self.is_old, self.is_working) != was:  # once in a drag
             self.changed.emit()
+
+    def _only_ticked(self, answer: Answer) -> bool:
+        """True where steps were ticked and nothing else: the plans stand, and belong to the new build."""
+        asked, point = self._question, answer.point
+        if asked is None or point is None or asked.layout != answer.layout:
+            return False
+        if not differ_in_ticks_only(asked.build, point.build):
+            return False
+        self._question = asked._replace(build=point.build)
+        return True
 
     def pour_at(self, opening: str | None) -> None:
         """Plan to pour in at another opening; None: the usual one."""

@@ -1,6 +1,6 @@
-"""The steps of a plan, to be ticked off: what is done stays ticked while the plan says the same."""
+"""The steps of a plan, to be ticked off: what is done is kept with the build while the plan says the same."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
@@ -18,10 +18,11 @@ _BOX_PX = 34  # that the box to tick takes, with what is left free beside it
 
 
 class Step(NamedTuple):
-    """One step: its number, and what to do."""
+    """One step: its number, what to do, and the key by which a tick knows it."""
 
     number: int
     sentence: str
+    key: str
 
 
 class StepList(QListWidget):
@@ -31,14 +32,17 @@ class StepList(QListWidget):
     -------
     step_chosen(int)
         Its number.
+    ticked(str, bool)
+        Key of a step, and whether it is done now.
     """
 
     step_chosen = Signal(int)
+    ticked = Signal(str, bool)
 
     def __init__(self, name: str) -> None:
         super().__init__()
         self.steps: tuple[Step, ...] = ()
-        self._done: set[Step] = set()
+        self._done: Collection[str] = ()
         self._told = False
         self.setAccessibleName(name)
         self.setWordWrap(True)
@@ -54,13 +58,25 @@ class StepList(QListWidget):
     @property
     def done(self) -> int:
         """How many are ticked."""
-        return sum(step in self._done for step in self.steps)
+        return sum(step.key in self._done for step in self.steps)
 
-    def show_steps(self, steps: Sequence[Step], old: bool = False) -> None:
-        """Show steps; `old` dims them and takes no tick."""
+    def show_steps(self, steps: Sequence[Step], done: Collection[str], old: bool = False) -> None:
+        """Show steps, those that are `done` ticked; `old` dims them and takes no tick."""
+        self._done = done
         if tuple(steps) != self.steps:
             self._fill(tuple(steps))
+        self.show_done(done)
         self.setEnabled(not old)
+
+    def show_done(self, done: Collection[str]) -> None:
+        """Tick the steps with these keys."""
+        self._done = done
+        self._told = True
+        for row, step in enumerate(self.steps):
+            state = _ticked(step.key in done)
+            if self.item(row).checkState() != state:
+                self.item(row).setCheckState(state)
+        self._told = False
 
     def choose(self, number: int) -> None:
         """Bring a step out, without telling anyone."""
@@ -87,8 +103,7 @@ class StepList(QListWidget):
         for step in steps:
             item = QListWidgetItem(figures.unbroken(f"{step.number}. {step.sentence}."), self)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-            is_done = step in self._done
-            item.setCheckState(Qt.CheckState.Checked if is_done else Qt.CheckState.Unchecked)
+            item.setCheckState(_ticked(step.key in self._done))
         self._told = False
         self._fit()
 
@@ -116,14 +131,15 @@ class StepList(QListWidget):
         self.setPalette(colours)
 
     def _on_changed(self, item: QListWidgetItem) -> None:
-        if self._told:
-            return
-        step = self.steps[self.row(item)]
-        if item.checkState() == Qt.CheckState.Checked:
-            self._done.add(step)
-        else:
-            self._done.discard(step)
+        """Of all changes of an item, its size too, only another tick tells anyone."""
+        step, is_done = self.steps[self.row(item)], item.checkState() == Qt.CheckState.Checked
+        if not self._told and is_done != (step.key in self._done):
+            self.ticked.emit(step.key, is_done)
 
     def _on_row(self, row: int) -> None:
         if not self._told and 0 <= row < len(self.steps):
             self.step_chosen.emit(self.steps[row].number)
+
+
+def _ticked(is_done: bool) -> Qt.CheckState:
+    return Qt.CheckState.Checked if is_done else Qt.CheckState.Unchecked

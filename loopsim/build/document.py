@@ -176,6 +176,8 @@ class Layout(Record):
     poured_ml: float | None = number(
         "poured", "measured while filling, all together; empty until then", None, above=0.0
     )
+    filled_steps: tuple[str, ...] = ()  # steps of the fill plan that are done, by their keys
+    drained_steps: tuple[str, ...] = ()
     leak_record: LeakRecord | None = None
     alarms: AlarmLevels | None = None
     air_returns: tuple[AirReturn, ...] = points("air drawn in again", "from which outlet to which inlet", ())

@@ -101,6 +101,8 @@ _UNUSED_AT_DEFAULT = (
     "sealed_bar",
     "cover",
     "channel_wall_mm",
+    "filled_steps",
+    "drained_steps",
 )
 
 

@@ -13,10 +13,10 @@ def add_layout(build: Build, name: str) -> Edit:
 
 
 def copy_layout(build: Build, layout_name: str, name: str) -> Edit:
-    """Copy a layout under a new name, right behind it; what was measured on the first says nothing of the copy."""
+    """Copy a layout under a new name, right behind it; what was measured or done on the first says nothing of the copy."""
     layout = build.layout(layout_name)
     unread = {"measured_flow_l_h": None, "measured_note": None, "poured_ml": None, "leak_record": None}
-    fresh = layout.with_values(name=name, **unread)
+    fresh = layout.with_values(name=name, **unread, filled_steps=(), drained_steps=())
     layouts = [each for old in build.layouts for each in ((old, fresh) if old is layout else (old,))]
     return Edit(build.with_values(layouts=tuple(layouts)), f"Copy layout {layout_name}")
 

@@ -1,6 +1,6 @@
 """`loopsim fill`, `loopsim drain`, `loopsim leaktest`: how to fill, drain and test a layout, step by step."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Annotated, Any
 
 import typer
@@ -16,6 +16,7 @@ from loopsim.errors import PartDataError
 from loopsim.studies.fill import (
     LEAK_CAUTIONS,
     DrainPlan,
+    DrainPlanStep,
     FillPlan,
     FillStep,
     FillWarning,
@@ -36,14 +37,16 @@ FromPort = Annotated[
 
 def fill(file: File, layout: LayoutName = None, from_: FromPort = None, as_json_: AsJson = False) -> None:
     """Say step by step how to fill a layout without running a pump dry, with volumes and times."""
-    plan = fill_plan(build.load(file), layout, from_)
-    print_answer(_fill_json(plan) if as_json_ else None, lambda: _fill_text(plan))
+    loaded = build.load(file)
+    plan, done = fill_plan(loaded, layout, from_), loaded.layout(layout).filled_steps
+    print_answer(_fill_json(plan, done) if as_json_ else None, lambda: _fill_text(plan, done))
 
 
 def drain(file: File, layout: LayoutName = None, from_: FromPort = None, as_json_: AsJson = False) -> None:
     """Say step by step how to drain a layout, what runs off and what stays."""
-    plan = drain_plan(build.load(file), layout, [from_] if from_ else ())
-    print_answer(_drain_json(plan) if as_json_ else None, lambda: _drain_text(plan))
+    loaded = build.load(file)
+    plan, done = drain_plan(loaded, layout, [from_] if from_ else ()), loaded.layout(layout).drained_steps
+    print_answer(_drain_json(plan, done) if as_json_ else None, lambda: _drain_text(plan, done))
 
 
 def leaktest(
@@ -79,9 +82,9 @@ def _record(
     return edits.change_layout(loaded, name, leak_record=values).build.layout(name).leak_record
 
 
-def _print_steps(out: Console, rows: Iterable[tuple[int, str]]) -> None:
-    for number, sentence in rows:
-        out.print(Text(f"{number:3d}. {sentence}."))
+def _print_steps(out: Console, steps: Iterable[FillStep | DrainPlanStep], done: Collection[str]) -> None:
+    for step in steps:
+        out.print(Text(f"{step.number:3d}. {step.sentence}.{' [done]' if step.key in done else ''}"))
 
 
 def _print_warnings(out: Console, warnings: Iterable[FillWarning]) -> None:
@@ -89,10 +92,10 @@ def _print_warnings(out: Console, warnings: Iterable[FillWarning]) -> None:
         out.print(Text(f"  warning: {each.text}. Remedy: {each.remedy}."))
 
 
-def _fill_text(plan: FillPlan) -> None:
+def _fill_text(plan: FillPlan, done: Collection[str]) -> None:
     out = console()
     out.print(Text(f"Filling from {plan.opening.name}: {_ml(plan.poured):.0f} mL of {_ml(plan.capacity):.0f} mL"))
-    _print_steps(out, ((step.number, step.sentence) for step in plan.steps))
+    _print_steps(out, plan.steps, done)
     left = f"{_ml(plan.air_left):.0f} to {_ml(plan.air_left_at_most):.0f} mL"
     out.print(
         Text(
@@ -105,10 +108,10 @@ def _fill_text(plan: FillPlan) -> None:
     _print_warnings(out, plan.warnings)
 
 
-def _drain_text(plan: DrainPlan) -> None:
+def _drain_text(plan: DrainPlan, done: Collection[str]) -> None:
     out = console()
     out.print(Text(f"Draining: {_ml(plan.drained):.0f} mL run off, {_ml(plan.left):.0f} mL stay"))
-    _print_steps(out, ((step.number, step.sentence) for step in plan.steps))
+    _print_steps(out, plan.steps, done)
     _print_warnings(out, plan.warnings)
 
 
@@ -120,7 +123,7 @@ def _leak_text(sheet: LeakSheet) -> None:
         out.print(Text(f"{each}."))
 
 
-def _fill_json(plan: FillPlan) -> dict[str, Any]:
+def _fill_json(plan: FillPlan, done: Collection[str]) -> dict[str, Any]:
     """Times that no published data tell are null."""
     fall = plan.level_fall
     return {
@@ -145,7 +148,7 @@ def _fill_json(plan: FillPlan) -> dict[str, Any]:
             "temperature_c": plan.mix.temperature_c,
         },
         "level_fall_mm": None if fall is None else rounded(from_si(fall.expected, "mm"), 4),
-        "steps": [_step(step) for step in plan.steps],
+        "steps": [_step(step) | {"done": step.key in done} for step in plan.steps],
         "moments": [
             {
                 "step": each.step,
@@ -176,7 +179,7 @@ def _step(step: FillStep) -> dict[str, Any]:
     }
 
 
-def _drain_json(plan: DrainPlan) -> dict[str, Any]:
+def _drain_json(plan: DrainPlan, done: Collection[str]) -> dict[str, Any]:
     return {
         "drained_ml": _ml(plan.drained),
         "left_ml": _ml(plan.left),
@@ -189,6 +192,7 @@ def _drain_json(plan: DrainPlan) -> dict[str, Any]:
                 "tilt_deg": list(step.tilt),
                 "volume_ml": _ml(step.volume),
                 "time_s": None if step.seconds is None else rounded(step.seconds, 3),
+                "done": step.key in done,
             }
             for step in plan.steps
         ],

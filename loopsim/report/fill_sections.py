@@ -32,7 +32,7 @@ def filling(build: Build, layout: Layout) -> Section:
         plan = fill_plan(build, layout.name)
     except SketchError as error:
         return Section("Filling", (Paragraph(f"No fill plan: {error}."),))
-    blocks: list[Block] = [Paragraph(_fill_answer(plan)), Listing(_FILL_CAUTIONS), _fill_steps(plan)]
+    blocks: list[Block] = [Paragraph(_fill_answer(plan)), Listing(_FILL_CAUTIONS), _fill_steps(plan, layout)]
     blocks += [Paragraph(text, "remark") for text in _fill_remarks(plan, layout)]
     return Section("Filling", (*blocks, *_warnings(plan.warnings)))
 
@@ -50,7 +50,7 @@ def _fill_answer(plan: FillPlan) -> str:
     )
 
 
-def _fill_steps(plan: FillPlan) -> Table:
+def _fill_steps(plan: FillPlan, layout: Layout) -> Table:
     columns = (
         Column("step", number=True),
         Column("what to do", weight=1.0),
@@ -59,11 +59,21 @@ def _fill_steps(plan: FillPlan) -> Table:
         Column("done"),
     )
     rows = [
-        (str(step.number), f"{step.sentence}.", _ml(step.volume) if step.volume else "–", _takes(step.seconds), "☐")
+        (
+            str(step.number),
+            f"{step.sentence}.",
+            _ml(step.volume) if step.volume else "–",
+            _takes(step.seconds),
+            _box(step.key in layout.filled_steps),
+        )
         for step in plan.steps
     ]
     total = ("", "in all", _ml(plan.poured), duration(plan.pouring + plan.pumping), "")
     return Table(columns, tuple(rows), "Fill plan", total)
+
+
+def _box(is_done: bool) -> str:
+    return "☑" if is_done else "☐"
 
 
 def _takes(seconds: float | None) -> str:
@@ -92,7 +102,7 @@ def draining(build: Build, layout: Layout) -> Section:
         plan = drain_plan(build, layout.name)
     except SketchError as error:
         return Section("Draining", (Paragraph(f"No drain plan: {error}."),))
-    return Section("Draining", (Paragraph(_drain_answer(plan)), _drain_steps(plan), *_warnings(plan.warnings)))
+    return Section("Draining", (Paragraph(_drain_answer(plan)), _drain_steps(plan, layout), *_warnings(plan.warnings)))
 
 
 def _drain_answer(plan: DrainPlan) -> str:
@@ -102,7 +112,7 @@ def _drain_answer(plan: DrainPlan) -> str:
     )
 
 
-def _drain_steps(plan: DrainPlan) -> Table:
+def _drain_steps(plan: DrainPlan, layout: Layout) -> Table:
     columns = (
         Column("step", number=True),
         Column("what to do", weight=1.0),
@@ -110,7 +120,13 @@ def _drain_steps(plan: DrainPlan) -> Table:
         Column("done"),
     )
     rows = [
-        (str(step.number), f"{step.sentence}.", _ml(step.volume) if step.volume else "–", "☐") for step in plan.steps
+        (
+            str(step.number),
+            f"{step.sentence}.",
+            _ml(step.volume) if step.volume else "–",
+            _box(step.key in layout.drained_steps),
+        )
+        for step in plan.steps
     ]
     return Table(columns, tuple(rows), "Drain plan")
 

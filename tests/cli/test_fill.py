@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 
 import sample_loops
-from loopsim.build import load
+from loopsim.build import edits, load, save
 from loopsim.cli import main
 from loopsim.network import Tilt
 from loopsim.studies import operating_point
-from loopsim.studies.fill import air_map, fill_plan, tilt_plan
+from loopsim.studies.fill import air_map, drain_plan, fill_plan, tilt_plan
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
@@ -46,6 +46,18 @@ def test_fill_prints_every_step_with_its_number(capsys, plinth_path: Path) -> No
         assert f"{step.number:3d}. {step.sentence}." in out
     assert all(warning.remedy in out for warning in plan.warnings)
     assert f"{plan.top_ups} top-ups" in out
+
+
+def test_fill_and_drain_say_which_steps_are_done(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    plinth = load(plinth_path)
+    keys = [plan.steps[0].key for plan in (fill_plan(plinth), drain_plan(plinth))]
+    done = {"filled_steps": keys[:1], "drained_steps": keys[1:]}
+    save(edits.change_layout(plinth, plinth.layout().name, **done).build, path := tmp_path / "done.loop.json")
+    for command in ("fill", "drain"):
+        _, out, _ = run(capsys, command, path)
+        assert out.count("[done]") == 1
+        _, out, _ = run(capsys, command, path, "--json")
+        assert [step["done"] for step in json.loads(out)["steps"]][:2] == [True, False]
 
 
 def test_fill_from_another_opening_pours_there(capsys, plinth_path: Path) -> None:

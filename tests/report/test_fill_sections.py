@@ -5,7 +5,7 @@ from pathlib import Path
 from loopsim.build import Build, LeakRecord, edits, load
 from loopsim.report import Listing, Paragraph, Section, Table, report_content, to_html, to_markdown, to_pdf
 from loopsim.report.fill_sections import draining, filling, leaks
-from loopsim.studies.fill import LEAK_CAUTIONS, fill_plan
+from loopsim.studies.fill import LEAK_CAUTIONS, drain_plan, fill_plan
 
 from .conftest import DAY
 
@@ -27,6 +27,16 @@ def test_every_step_of_the_fill_plan_stands_in_the_table_with_a_box(plinth_path:
     assert table.total is not None
     assert table.total[2] == f"{plan.poured * 1e6:.0f}"
     assert "not known" in [row[3] for row in table.rows], "bleeding"
+
+
+def test_what_is_done_is_ticked_in_the_log(plinth_path: Path) -> None:
+    plinth = load(plinth_path)
+    steps = [[each.key for each in plan.steps] for plan in (fill_plan(plinth), drain_plan(plinth))]
+    done = {"filled_steps": (steps[0][1],), "drained_steps": (steps[1][0],)}
+    layout = edits.change_layout(plinth, plinth.layout().name, **done).build.layout()
+    for section, ticked in ((filling(plinth, layout), 1), (draining(plinth, layout), 0)):
+        boxes = [row[-1] for row in tables(section)[0].rows]
+        assert [number for number, box in enumerate(boxes) if box == "☑"] == [ticked]
 
 
 def test_a_loop_that_cannot_be_filled_says_so_first(build: Build) -> None:

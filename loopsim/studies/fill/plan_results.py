@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from loopsim.network import Tilt
 from loopsim.studies.fill.results import Where
+from loopsim.units import from_si
 
 __all__ = [
     "DrainPlan",
@@ -21,6 +22,8 @@ __all__ = [
     "LevelFall",
     "Mix",
 ]
+
+_KEY_WORDS = 6  # of a step without a place, enough to know it by
 
 FloatArray = NDArray[np.float64]
 FillAction = Literal["make ready", "set valves", "pour", "cap", "run", "top up", "bleed", "tilt", "check"]
@@ -98,6 +101,13 @@ class FillStep:
     volume: float
     seconds: float | None
     level: float
+
+    @property
+    def key(self) -> str:
+        """By which a builder's tick knows it: another one once something else is to be done."""
+        where = self.at.place if self.at is not None else " ".join(self.running or self.shut)
+        volume = f"{from_si(self.volume, 'ml'):.0f} mL" if self.volume > 0 else ""
+        return " ".join(each for each in (str(self.number), self.action, where, volume) if each)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -262,6 +272,13 @@ class DrainPlanStep:
     tilt: Tilt
     volume: float
     seconds: float | None
+
+    @property
+    def key(self) -> str:
+        """By which a builder's tick knows it: another one once something else is to be done."""
+        if self.at is None:
+            return f"{self.number} {' '.join(self.sentence.split()[:_KEY_WORDS])}"
+        return f"{self.number} open {self.at.place} {from_si(self.volume, 'ml'):.0f} mL"
 
 
 @dataclass(frozen=True)

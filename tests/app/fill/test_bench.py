@@ -155,11 +155,26 @@ def test_the_steps_are_those_of_the_plan_and_can_be_ticked(qtbot: QtBot, window:
     assert steps.done == 1
 
 
-def test_ticks_stay_while_the_plan_says_the_same(qtbot: QtBot, window: MainWindow):
+def test_ticks_are_kept_with_the_build_and_undone_like_any_edit(qtbot: QtBot, window: MainWindow):
     page = open_view(qtbot, window, "Fill")
+    document, plan = window.document, page.plans.filled
+    for row in range(2):
+        page.fill.steps.item(row).setCheckState(Qt.CheckState.Checked)
+    assert document.layout.filled_steps == tuple(step.key for step in plan.plan.steps[:2])
+    assert document.history.undoText() == "Tick step 2 of filling"
+    qtbot.waitUntil(lambda: page.plans.question.build is document.build)
+    assert page.plans.filled is plan, "nothing is worked out again for a tick"
+    assert not page.plans.is_old
+    document.history.undo()
+    assert page.fill.steps.item(1).checkState() == Qt.CheckState.Unchecked
+    assert page.fill.steps.item(0).checkState() == Qt.CheckState.Checked
+
+
+def test_ticks_stay_while_the_plan_says_the_same(qtbot: QtBot, window: MainWindow):
     """A fan moved changes nothing of the fill; a fill port changes where it is poured in."""
-    page.fill.steps.item(0).setCheckState(Qt.CheckState.Checked)
-    page.fill.steps.item(1).setCheckState(Qt.CheckState.Checked)
+    page = open_view(qtbot, window, "Fill")
+    for row in range(2):
+        page.fill.steps.item(row).setCheckState(Qt.CheckState.Checked)
     window.document.do(edits.move(window.document.build, window.document.layout.name, "fan", 300.0, 200.0))
     worked_out(qtbot, window, page)
     assert page.fill.steps.done == 2
@@ -167,6 +182,8 @@ def test_ticks_stay_while_the_plan_says_the_same(qtbot: QtBot, window: MainWindo
     QTest.mouseClick(page.fill.offer.button, LEFT)
     worked_out(qtbot, window, page)
     assert page.fill.steps.item(1).checkState() == Qt.CheckState.Unchecked
+    page.fill.steps.item(0).setCheckState(Qt.CheckState.Unchecked)
+    assert window.document.layout.filled_steps == (), "what is no longer planned goes"
 
 
 def test_the_slider_moves_liquid_on_plan_and_strip(qtbot: QtBot, window: MainWindow):

@@ -8,8 +8,9 @@ from pytestqt.qtbot import QtBot
 
 from app.fill.steps import Step, StepList
 
-READY, POUR, MORE = Step(1, "make ready"), Step(2, "pour 100 mL"), Step(2, "pour 200 mL")
-LONG = Step(3, "run the pump in short bursts until no more air comes and the level stands still " * 4)
+READY, POUR = Step(1, "make ready", "1 make ready"), Step(2, "pour 100 mL", "2 pour 100 mL")
+MORE = Step(2, "pour 200 mL", "2 pour 200 mL")
+LONG = Step(3, "run the pump in short bursts until no more air comes and the level stands still " * 4, "3 run")
 
 
 @pytest.fixture
@@ -17,7 +18,7 @@ def steps(qtbot: QtBot) -> StepList:
     made = StepList("steps")
     qtbot.addWidget(made)
     made.resize(320, 100)
-    made.show_steps([READY, POUR, LONG])
+    made.show_steps([READY, POUR, LONG], ())
     made.show()
     qtbot.waitExposed(made)
     return made
@@ -27,22 +28,30 @@ def state(steps: StepList) -> list[bool]:
     return [steps.item(row).checkState() == Qt.CheckState.Checked for row in range(steps.count())]
 
 
-def test_space_ticks_the_step_on_which_the_keyboard_is(steps: StepList):
+def test_space_ticks_the_step_on_which_the_keyboard_is_and_tells_its_key(steps: StepList):
+    told: list[tuple[str, bool]] = []
+    steps.ticked.connect(lambda *each: told.append(each))
     steps.setFocus()
     QTest.keyClick(steps, Qt.Key.Key_Home)
     QTest.keyClick(steps, Qt.Key.Key_Space)
     assert state(steps) == [True, False, False]
+    steps.show_done({READY.key})
     QTest.keyClick(steps, Qt.Key.Key_Space)
-    assert steps.done == 0
+    assert told == [(READY.key, True), (READY.key, False)]
 
 
-def test_a_tick_stays_with_what_it_was_set_for(steps: StepList):
-    for row in range(2):
-        steps.item(row).setCheckState(Qt.CheckState.Checked)
-    steps.show_steps([READY, MORE, LONG])
+def test_a_tick_stays_with_what_it_was_set_for_and_showing_ticks_tells_nobody(steps: StepList):
+    told: list[str] = []
+    steps.ticked.connect(lambda key, _: told.append(key))
+    done = (READY.key, POUR.key)
+    steps.show_steps([READY, MORE, LONG], done)
     assert state(steps) == [True, False, False]
-    steps.show_steps([READY, POUR, LONG])
+    steps.show_steps([READY, POUR, LONG], done)
     assert state(steps) == [True, True, False]
+    assert steps.done == 2
+    steps.show_done(())
+    assert state(steps) == [False, False, False]
+    assert told == []
 
 
 def test_all_words_of_a_step_are_seen_and_the_list_needs_no_scrolling(steps: StepList):
