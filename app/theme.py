@@ -7,7 +7,7 @@ level for small text). Roles that begin with ``band`` belong to the dark line at
 
 from dataclasses import dataclass, fields
 from enum import StrEnum
-from functools import cache
+from functools import cache, cached_property
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QPalette
@@ -47,6 +47,13 @@ class Theme:
     band_soft_ink: QColor
     band_amber: QColor
     band_rust: QColor
+
+    @cached_property
+    def tube(self) -> QColor:
+        """Liquid; in the dark a little sunk into the paper, since broad bands of it would glare."""
+        share = 0.3 if self.is_dark else 0.0
+        pairs = zip(self.liquid.getRgbF()[:3], self.paper.getRgbF()[:3], strict=True)
+        return QColor.fromRgbF(*((1 - share) * liquid + share * paper for liquid, paper in pairs))
 
 
 def _theme(name: str, is_dark: bool, **colours: str) -> Theme:

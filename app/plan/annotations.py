@@ -1,8 +1,8 @@
 """Names, marks and handles: all that keeps its size on the screen whatever the zoom."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache, reduce
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache, lru_cache, partial, reduce
 from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
@@ -12,7 +12,7 @@ from app import figures
 from app.plan.air_arrows import AirArrow, air_arrows
 from app.plan.air_marks import BUBBLE_PX, liquid_lines, paint_bubble, pocket_line, pocket_lines, pockets_at
 from app.plan.coordinates import to_scene
-from app.plan.labels import Label, Line, Obstacles, place_labels
+from app.plan.labels import Label, Line, Obstacles, Stand, keep_labels, place_labels
 from app.plan.part_item import PartItem, pen
 from app.plan.rows import Row, row_name, rows
 from app.plan.run_item import RunItem
@@ -36,18 +36,24 @@ class Annotations:
 
     def __init__(self, scene: PlanScene) -> None:
         self._scene = scene
-        self._sides: dict[str, int] = {}
+        self._stands: dict[str, Stand] = {}
         self.labels: list[Label] = []
         self._marks: list[tuple[QPointF, Finding]] = []
         self._arrows: list[AirArrow] = []
         self._tight_rows: list[Row] = []  # named once at this zoom
         self._slips: Sequence[QRectF] = ()
         self._boxes: dict[str, QRectF] = {}  # of parts
-        self._laid_out: tuple[float, int, Enclosure, Sequence[QRectF]] | None = None
+        self._laid_out: tuple[float, int, Enclosure, Sequence[QRectF], bool] | None = None
 
-    def lay_out(self, scale: float, enclosure: Enclosure, slips: Sequence[QRectF] = ()) -> None:
-        """Find a place for every word at `scale` pixels per millimetre, clear of the slips on which notes are."""
-        wanted = (scale, self._scene.stamp, enclosure, slips)
+    def lay_out(
+        self, scale: float, enclosure: Enclosure, slips: Sequence[QRectF] = (), is_moving: bool = False
+    ) -> None:
+        """Find a place for every word at `scale` pixels per millimetre, clear of the slips on which notes are.
+
+        While something is moving, words go along with what they name, and only new ones are given a place: to look
+        for the best places for all takes long, and makes them jump about.
+        """
+        wanted = (scale, self._scene.stamp, enclosure, slips, is_moving)
         if wanted == self._laid_out:
             return
         if self._laid_out is not None and scale != self._laid_out[0]:
@@ -56,22 +62,30 @@ class Annotations:
         self._boxes = {part_id: self._boxed(item) for part_id, item in self._scene.parts.items()}
         self._marks = list(self._mark_points())
         self._arrows = list(air_arrows(self._scene.parts, self._scene.air, enclosure, scale))
-        obstacles = self._obstacles(enclosure)
+        place = partial(self._place, cache(partial(self._obstacles, enclosure)), is_moving)
         possible = self._possible_rows()
         self._tight_rows = [row for row in possible if row in self._tight_rows]  # still too close, most likely
-        self._place(self._tight_rows, obstacles)
+        self.labels = place(self._name_labels())
         at_ease = {label.key for label in self.labels if label.is_at_ease}
         tight = [row for row in possible if row not in self._tight_rows and not at_ease.issuperset(row)]
         if tight:
             self._tight_rows += tight
-            self._place(self._tight_rows, obstacles)
-        values = list(self._value_labels(self._tight_rows))
-        place_labels(values, obstacles, self._sides, self.labels)
+            self.labels = place(self._name_labels())
+        values = place(list(self._value_labels(self._tight_rows)), self.labels)
         self.labels += [value for value in values if not value.is_far]  # further off it would seem another's
 
-    def _place(self, rows: list[Row], obstacles: Obstacles) -> None:
-        self.labels = [*self._mark_labels(), *self._part_labels(rows), *self._corner_labels()]
-        place_labels(self.labels, obstacles, self._sides)
+    def _place(
+        self, obstacles: Callable[[], Obstacles], is_moving: bool, labels: list[Label], placed: Sequence[Label] = ()
+    ) -> list[Label]:
+        """The labels with their places, clear of those `placed` already."""
+        new = keep_labels(labels, self._stands) if is_moving else labels
+        if new:
+            standing = [label for label in (*placed, *labels) if not label.box.isNull()]
+            place_labels(new, obstacles(), self._stands, standing)
+        return labels
+
+    def _name_labels(self) -> list[Label]:
+        return [*self._mark_labels(), *self._part_labels(self._tight_rows), *self._corner_labels()]
 
     def paint(self, painter: QPainter, origin: QPointF, theme: Theme, corner: tuple[str, int] | None) -> None:
         """Paint in pixels of the view, whose scene begins at `origin`; `corner` is the one that is selected."""
@@ -82,8 +96,7 @@ class Annotations:
                 _paint_label(painter, label, theme)
         for arrow in self._arrows:
             arrow.paint(painter, theme)
-        for point, _ in self._marks:
-            _paint_mark(painter, point, theme)
+        _paint_marks(painter, [point for point, _ in self._marks], theme)
         marks = self._scene.marks
         for pocket, at in pockets_at(marks):
             paint_bubble(painter, at * self._scale, pocket, theme, marks.is_old)
@@ -317,13 +330,15 @@ def _rim(line: Line) -> QPainterPath:
     return stroker.createStroke(letters).simplified()
 
 
-def _paint_mark(painter: QPainter, point: QPointF, theme: Theme) -> None:
+def _paint_marks(painter: QPainter, points: Sequence[QPointF], theme: Theme) -> None:
     painter.setPen(pen(theme.paper, 1.5))
     painter.setBrush(theme.amber)
-    painter.drawEllipse(point, _MARK_PX, _MARK_PX)
     painter.setFont(font(Type.SMALL, bold=True))
-    painter.setPen(theme.paper)
-    painter.drawText(_around(point, _MARK_PX), Qt.AlignmentFlag.AlignCenter, "!")
+    metrics = QFontMetricsF(painter.font())
+    aside = QPointF(-metrics.horizontalAdvance("!") / 2, (metrics.ascent() - metrics.descent()) / 2)
+    for point in points:
+        painter.drawEllipse(point, _MARK_PX, _MARK_PX)
+        painter.drawText(point + aside, "!")
 
 
 def _around(point: QPointF, reach: float) -> QRectF:

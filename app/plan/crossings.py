@@ -40,6 +40,11 @@ class Tube:
         xs, ys = [spot.x_mm for spot in self.line], [spot.y_mm for spot in self.line]
         return min(xs), max(xs), min(ys), max(ys)
 
+    @cached_property
+    def highest_mm(self) -> float:
+        """Of the centre line."""
+        return max(spot.height_mm for spot in self.line)
+
 
 @dataclass(frozen=True)
 class Crossing:
@@ -73,11 +78,13 @@ def crossings_of(one: Tube, other: Tube) -> list[Crossing]:
 
 def passes_over(tube: Tube, part: Part, placement: Placement) -> list[tuple[Spot, ...]]:
     """The stretches of a run that lie over a part, clear of its top."""
+    top = placement.top_mm(part) + tube.outer_mm / 2
+    if tube.highest_mm < top:
+        return []
     outline = placement.outline_of(part)
     reach = math.hypot(outline.length_mm, outline.width_mm) / 2
     around = (placement.x_mm - reach, placement.x_mm + reach, placement.y_mm - reach, placement.y_mm + reach)
-    top = placement.top_mm(part) + tube.outer_mm / 2
-    if _apart(tube.bounds, around) or max(spot.height_mm for spot in tube.line) < top:
+    if _apart(tube.bounds, around):
         return []
     along = _along(tube.points)
     places = np.linspace(0.0, along[-1], max(2, math.ceil(along[-1] / _STEP_MM) + 1))

@@ -3,15 +3,16 @@
 Everything here is in pixels of the screen, measured from the scene's origin, so that panning moves nothing.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QRectF, QSizeF
 
-__all__ = ["Label", "Line", "Obstacles", "place_labels"]
+__all__ = ["Label", "Line", "Obstacles", "Stand", "keep_labels", "place_labels"]
 
 _GAPS = (7.0, 23.0)
 _PART, _LABEL, _WALL, _TUBE, _OUTSIDE, _RANK, _KEPT = 8.0, 12.0, 3.0, 6.0, 7.0, 0.03, 0.2
@@ -26,6 +27,14 @@ class Line:
 
     text: str
     role: str = "ink"
+
+
+class Stand(NamedTuple):
+    """How a label stands: the number of its place around what it names, and what it found there."""
+
+    place: int
+    on_tube: bool
+    is_squeezed: bool
 
 
 @dataclass
@@ -59,6 +68,13 @@ class Label:
     on_tube: bool = False
     is_squeezed: bool = False
     is_far: bool = False
+
+    def stand(self, places: NDArray[np.float64], stand: Stand) -> None:
+        """Take one of the places around what it names."""
+        left, top, right, bottom = map(float, places[stand.place])
+        self.box = QRectF(left, top, right - left, bottom - top)
+        self.is_far = stand.place >= len(places) // len(_GAPS)
+        self.on_tube, self.is_squeezed = stand.on_tube, stand.is_squeezed
 
     @property
     def leader(self) -> QLineF:
@@ -97,12 +113,20 @@ class Obstacles:
     bodies: Sequence[QRectF] = ()  # of parts: a label keeps nearer to its own than to any other
 
 
+def keep_labels(labels: Sequence[Label], stands: Mapping[str, Stand]) -> list[Label]:
+    """Let every label stand as it last did beside what it names; those that are new are returned, without a place."""
+    known = [label for label in labels if label.key in stands]
+    for label, places in zip(known, _choices(known) if known else (), strict=True):
+        label.stand(places, stands[label.key])
+    return [label for label in labels if label.key not in stands]
+
+
 def place_labels(
-    labels: Sequence[Label], obstacles: Obstacles, sides: dict[str, int], placed: Sequence[Label] = ()
+    labels: Sequence[Label], obstacles: Obstacles, stands: dict[str, Stand], placed: Sequence[Label] = ()
 ) -> None:
     """Give every label the best of the places around what it names; earlier labels choose first.
 
-    `sides` remembers the choices for the next time; those `placed` already stay where they are.
+    `stands` remembers the choices for the next time; those `placed` already stay where they are.
     """
     if not labels:
         return
@@ -116,20 +140,18 @@ def place_labels(
     for here, (label, places) in enumerate(zip(labels, choices, strict=True)):
         (crowd,) = _near(taken[: len(placed) + here], low[here : here + 1], high[here : here + 1])
         around = places, usual[here], owns[here], boxes[near[here]], bodies[rivals[here]], taken[crowd]
-        side = sides.get(label.key, -1)
-        best, label.on_tube, label.is_squeezed = _best(*(each.tobytes() for each in around), float(areas[here]), side)
-        left, top, right, bottom = map(float, places[best])
-        label.box = QRectF(left, top, right - left, bottom - top)
-        label.is_far = best >= len(places) // len(_GAPS)
-        sides[label.key] = best
-        taken[len(placed) + here] = places[best] + _APART
+        before = stands[label.key].place if label.key in stands else -1
+        stand = _best(*(each.tobytes() for each in around), float(areas[here]), before)
+        label.stand(places, stand)
+        stands[label.key] = stand
+        taken[len(placed) + here] = places[stand.place] + _APART
 
 
 @lru_cache(maxsize=4096)
 def _best(
-    places: bytes, usual: bytes, own: bytes, near: bytes, bodies: bytes, taken: bytes, area: float, side: int
-) -> tuple[int, bool, bool]:
-    """Number of the best of some places, whether a tube runs behind it, and whether it is squeezed there.
+    places: bytes, usual: bytes, own: bytes, near: bytes, bodies: bytes, taken: bytes, area: float, before: int
+) -> Stand:
+    """The best of some places; the one `before`, if it is none too bad.
 
     The arrays are given as bytes so that a choice can be remembered: in a drag most names have the same around them.
     """
@@ -138,11 +160,11 @@ def _best(
     crowd = _overlaps(at, np.frombuffer(taken).reshape(-1, 4)).sum(axis=-1) / area
     cost = np.frombuffer(usual) + shares @ weights + _LABEL * crowd
     cost += _STRAY * _strays(at, np.frombuffer(own), np.frombuffer(bodies).reshape(-1, 4))
-    if side >= 0:
-        cost[side] -= _KEPT
+    if before >= 0:
+        cost[before] -= _KEPT
     best = int(np.argmin(cost))
     is_squeezed = crowd[best] + shares[best, weights == _PART].sum() > _SQUEEZED
-    return best, bool((shares[best, weights == _TUBE] > 0).any()), bool(is_squeezed)
+    return Stand(best, bool((shares[best, weights == _TUBE] > 0).any()), bool(is_squeezed))
 
 
 def _weighed(obstacles: Obstacles) -> NDArray[np.float64]:

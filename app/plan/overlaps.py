@@ -1,7 +1,7 @@
 """What lies over what in the plan: kept up to date pair by pair, and drawn."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations, product
+from itertools import product
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene
 
 from app.plan.coordinates import to_scene
 from app.plan.crossings import GAP, Crossing, Tube, crossings_of, passes_over
-from app.plan.part_item import PartItem, pen, tube_colour
+from app.plan.part_item import PartItem, pen
 from app.plan.run_item import RunItem, line_path, tube_pen
 from app.theme import Theme
 from loopsim.geometry import Spot
@@ -47,8 +47,12 @@ class Overlaps:
         }
         self._find_crossings(changed)
         self._find_passes(parts, changed, moved)
+        crossed: dict[str, list[QPointF]] = {}
+        for each in self.crossings:
+            for key in (each.upper, each.lower):
+                crossed.setdefault(key, []).append(to_scene(*each.at))
         for key, item in runs.items():
-            item.keep_clear([to_scene(*each.at) for each in self.crossings if key in (each.upper, each.lower)])
+            item.keep_clear(crossed.get(key, []))
 
     def show_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
@@ -63,12 +67,11 @@ class Overlaps:
             item.update()
 
     def _find_crossings(self, changed: frozenset[str]) -> None:
-        self._found = {
-            pair: found
-            for pair in combinations(self._tubes, 2)
-            if (found := self._found.get(pair) if changed.isdisjoint(pair) else self._crossings(*pair))
-        }
-        self.crossings = [each for found in self._found.values() for each in found]
+        runs_stay = self._tubes.keys() - changed
+        stay = {pair: found for pair, found in self._found.items() if runs_stay.issuperset(pair)}
+        pairs = {(min(pair), max(pair)) for pair in product(changed, self._tubes) if pair[0] != pair[1]}
+        self._found = stay | {pair: found for pair in pairs if (found := self._crossings(*pair))}
+        self.crossings = [each for pair in sorted(self._found) for each in self._found[pair]]
         apart = [each for each in self.crossings if not each.meet]
         over = [_Piece(each.piece, each.outer_mm, each.height_mm, each.upper) for each in apart]
         rings = [(to_scene(*each.at), each.outer_mm) for each in self.crossings if each.meet]
@@ -77,16 +80,15 @@ class Overlaps:
     def _crossings(self, one: str, other: str) -> list[Crossing]:
         return crossings_of(self._tubes[one], self._tubes[other])
 
+    def _passes_of(self, run_id: str, part_id: str, parts: Mapping[str, PartItem]) -> list[tuple[Spot, ...]]:
+        item = parts[part_id]
+        return passes_over(self._tubes[run_id], item.part, item.placement)
+
     def _find_passes(self, parts: Mapping[str, PartItem], changed: frozenset[str], moved: frozenset[str]) -> None:
-        self._passes = {
-            pair: found
-            for pair in product(self._tubes, parts)
-            if (
-                found := self._passes.get(pair)
-                if pair[0] not in changed and pair[1] not in moved
-                else passes_over(self._tubes[pair[0]], parts[pair[1]].part, parts[pair[1]].placement)
-            )
-        }
+        runs_stay, parts_stay = self._tubes.keys() - changed, parts.keys() - moved
+        stay = {(a, b): found for (a, b), found in self._passes.items() if a in runs_stay and b in parts_stay}
+        pairs = {*product(changed, parts), *product(self._tubes, moved)}
+        self._passes = stay | {pair: found for pair in pairs if (found := self._passes_of(*pair, parts))}
         over = [
             _Piece(line, self._tubes[run_id].outer_mm, line[0].height_mm, run_id)
             for (run_id, _), lines in self._passes.items()
@@ -135,7 +137,7 @@ class _PiecesItem(QGraphicsItem):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         for path, outer, run_id in self._pieces:
             painter.strokePath(path, tube_pen(self.theme.paper, outer * (1 + 2 * GAP)))
-            tube = tube_pen(self.colours.get(run_id, tube_colour(self.theme)), outer)
+            tube = tube_pen(self.colours.get(run_id, self.theme.tube), outer)
             tube.setCapStyle(Qt.PenCapStyle.SquareCap)  # a little longer than the gap, or its ends would show as hairs
             painter.strokePath(path, tube)
         painter.setPen(pen(self.theme.amber, 2.0))

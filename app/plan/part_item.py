@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
@@ -14,7 +15,7 @@ from loopsim.build import Placement
 from loopsim.geometry import Lie
 from loopsim.parts import Part, Port
 
-__all__ = ["PartItem", "paint_body", "pen", "pixel_mm", "tube_colour"]
+__all__ = ["PartItem", "paint_body", "pen", "pixel_mm"]
 
 _SYMBOL_SHARE = 0.62  # of the outline's shorter side
 _MARGIN_MM = 40.0  # around the outline, for marks of a constant size on the screen
@@ -34,6 +35,7 @@ class PartItem(QGraphicsItem):
         self.open_ports: frozenset[str] = frozenset()
         self.plugged_ports: frozenset[str] = frozenset()  # of the open ones
         self._port_points: dict[str, QPointF] = {}
+        self._box = QRectF()  # its outline as it lies, about its middle
         self.is_selected = self.is_stopped = False
         self.tint: QColor | None = None  # None: plain
         self.hovered_port = ""
@@ -43,6 +45,7 @@ class PartItem(QGraphicsItem):
         """Show a part where it stands."""
         self.prepareGeometryChange()
         self.part, self.placement = part, placement
+        self._box = outline_rect(part, placement.lie)
         lying = replace(placement.place_of(part), x_mm=0.0, y_mm=0.0, rotation_deg=0.0)
         self._port_points = {port.name: to_scene(*lying.spot(port.spot)[:2]) for port in part.ports.values()}
         self.setPos(to_scene(placement.x_mm, placement.y_mm))
@@ -58,7 +61,7 @@ class PartItem(QGraphicsItem):
         return self.mapToScene(self._port_points[port.name])
 
     def boundingRect(self) -> QRectF:
-        return self.box().adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
+        return self._box.adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
 
     def paint(self, painter: QPainter, *_: object) -> None:
         paint_body(painter, self.part, self.theme, lie=self.placement.lie, mirrored=self.placement.mirrored)
@@ -74,7 +77,7 @@ class PartItem(QGraphicsItem):
 
     def box(self) -> QRectF:
         """Its outline as it lies, about its middle."""
-        return outline_rect(self.part, self.placement.lie)
+        return QRectF(self._box)
 
     def _paint_tint(self, painter: QPainter, pixel: float) -> None:
         """A broad line inside the outline, so that symbol and words keep their ground."""
@@ -136,17 +139,15 @@ def outline_rect(part: Part, lie: Lie = "flat") -> QRectF:
 
 def pen(colour: QColor, width_px: float, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
     """A pen of constant width on the screen."""
-    made = QPen(colour, width_px, style)
+    return QPen(_pen(colour.rgba(), width_px, style))
+
+
+@lru_cache(maxsize=128)
+def _pen(colour: int, width_px: float, style: Qt.PenStyle) -> QPen:
+    made = QPen(QColor.fromRgba(colour), width_px, style)
     made.setCosmetic(True)
     made.setCapStyle(Qt.PenCapStyle.FlatCap)
     return made
-
-
-def tube_colour(theme: Theme) -> QColor:
-    """Liquid; in the dark a little sunk into the paper, since broad bands of it would glare."""
-    share = 0.3 if theme.is_dark else 0.0
-    pairs = zip(theme.liquid.getRgbF()[:3], theme.paper.getRgbF()[:3], strict=True)
-    return QColor.fromRgbF(*((1 - share) * liquid + share * paper for liquid, paper in pairs))
 
 
 def pixel_mm(painter: QPainter) -> float:
@@ -196,7 +197,7 @@ def _liquid(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
 def _legs(painter: QPainter, part: Part, theme: Theme, ink: QColor) -> None:
     """Every leg from its port to the middle: the symbol of a tee or cross, at true size."""
     for port in part.ports.values():
-        painter.setPen(QPen(tube_colour(theme), port.bore_mm, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+        painter.setPen(QPen(theme.tube, port.bore_mm, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
         painter.drawLine(to_scene(port.spot.x_mm, port.spot.y_mm), QPointF(0.0, 0.0))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(ink)

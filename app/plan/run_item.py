@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -9,7 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem
 
 from app.plan.coordinates import to_scene
-from app.plan.part_item import pixel_mm, tube_colour
+from app.plan.part_item import pixel_mm
 from app.plan.tint import arrow_colour
 from app.theme import Theme
 from loopsim.geometry import Path, Spot
@@ -37,6 +38,7 @@ class RunItem(QGraphicsItem):
         self.is_selected = False
         self.tint: QColor | None = None  # None: plain
         self._drawn = QPainterPath()
+        self._bounds = QRectF()
         self._arrows: list[tuple[QPointF, float]] = []
         self._crossed: list[QPointF] = []
 
@@ -45,7 +47,8 @@ class RunItem(QGraphicsItem):
         self.prepareGeometryChange()
         self.run, self.path, self.outer_mm = run, path, outer_mm
         self.line = path.centre_line()
-        self._drawn = line_path(self.line)
+        self._drawn, wide = line_path(self.line), 2.0 * outer_mm + 10.0
+        self._bounds = self._drawn.controlPointRect().adjusted(-wide, -wide, wide, wide)
         self._arrows = _arrow_places(path, outer_mm)
         self.setZValue(10.0 + 1e-4 * sum(path.heights_mm) / len(path.heights_mm))
         self.update()
@@ -65,8 +68,7 @@ class RunItem(QGraphicsItem):
         return self._drawn.pointAtPercent(0.5)
 
     def boundingRect(self) -> QRectF:
-        wide = 2.0 * self.outer_mm + 10.0
-        return self._drawn.controlPointRect().adjusted(-wide, -wide, wide, wide)
+        return self._bounds
 
     def paint(self, painter: QPainter, *_: object) -> None:
         pixel = pixel_mm(painter)
@@ -77,7 +79,7 @@ class RunItem(QGraphicsItem):
             painter.strokePath(self._drawn, tube_pen(self.theme.paper, width + 1.6 * pixel))
         if self.tint is not None:  # a rim, since the map's ends come near to paper, light or dark
             painter.strokePath(self._drawn, tube_pen(self.theme.soft_ink, width + _RIM_PX * pixel))
-        painter.strokePath(self._drawn, tube_pen(self.tint or tube_colour(self.theme), width))
+        painter.strokePath(self._drawn, tube_pen(self.tint or self.theme.tube, width))
         if self.flow_sign and self.outer_mm > 3.0 * pixel:
             self._paint_arrows(painter)
 
@@ -106,7 +108,13 @@ def line_path(line: Sequence[Spot]) -> QPainterPath:
 
 def tube_pen(colour: QColor, width_mm: float) -> QPen:
     """A pen as wide as a tube."""
-    return QPen(colour, width_mm, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin)
+    return QPen(_tube_pen(colour.rgba(), width_mm))
+
+
+@lru_cache(maxsize=128)
+def _tube_pen(colour: int, width_mm: float) -> QPen:
+    shape = Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin
+    return QPen(QColor.fromRgba(colour), width_mm, *shape)
 
 
 def _arrow_places(path: Path, outer_mm: float) -> list[tuple[QPointF, float]]:

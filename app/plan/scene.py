@@ -96,6 +96,8 @@ class PlanScene(QGraphicsScene):
 
     def show_tint(self, tint: Tint | None) -> None:
         """Colour tubes and parts by a quantity; plain without one."""
+        if tint is None and self.tint is None:
+            return
         self.stamp += 1
         self.tint = tint
         for item in (*self.parts.values(), *self.runs.values()):

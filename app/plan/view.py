@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from html import escape
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDragEnterEvent,
@@ -43,6 +43,7 @@ from app.plan.sheet import Sheet
 from app.plan.struck import flow_kept, struck_answer
 from app.plan.tint import Quantity, tint_of
 from app.plan.tips import tip
+from app.solving import REST_MS
 from app.theme import Theme, Type, font
 from loopsim.build import Note
 from loopsim.build.edits import Edit
@@ -91,6 +92,8 @@ class PlanView(Sheet):
         self.legend = Legend(self)
         self._annotations = Annotations(self.scene())
         self._is_doing = False
+        self._moving = QTimer(self, singleShot=True, interval=REST_MS)  # while a gesture changes the build
+        self._moving.timeout.connect(self.viewport().update)
         self._last_placed: PlacePart | None = None
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
@@ -246,7 +249,9 @@ class PlanView(Sheet):
             self._is_doing = False
 
     def _on_build_changed(self) -> None:
-        if not self._is_doing:
+        if self._is_doing:
+            self._moving.start()
+        else:
             self.hand.forget()
         self._show_document()
 
@@ -380,7 +385,8 @@ class PlanView(Sheet):
         paint_notes(painter, self.document.layout.notes, self.selected_note, self.to_pixel, self.theme)
         painter.setOpacity(1.0)
         slips = [note_box(note, lambda point: point * self.scale_px) for note in self.document.layout.notes]
-        self._annotations.lay_out(self.scale_px, self.enclosure, slips)
+        is_moving = gesture is not None and self._moving.isActive()
+        self._annotations.lay_out(self.scale_px, self.enclosure, slips, is_moving)
         self._annotations.paint(painter, self.to_pixel(QPointF(0.0, 0.0)), self.theme, self.selected_corner)
         painter.restore()
         if gesture is not None and gesture.words():

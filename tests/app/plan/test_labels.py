@@ -3,7 +3,8 @@
 from itertools import combinations
 
 import pytest
-from PySide6.QtCore import QRectF, QSizeF
+from PySide6.QtCore import QRectF, QSizeF, Qt
+from PySide6.QtTest import QTest
 
 from app.build_files import sample_build
 from app.document import Document
@@ -81,3 +82,23 @@ def test_a_leader_goes_from_the_part_to_its_name_by_the_shortest_way(x, y, expec
     label = Label("part", (), QSizeF(20, 20), QRectF(0, 0, 30, 30), QRectF(x, y, 20, 20))
     leader = label.leader
     assert (leader.x1(), leader.y1(), leader.x2(), leader.y2()) == expected
+
+
+@pytest.mark.parametrize("ends_by", ["letting go", "resting"])
+def test_a_name_goes_along_with_its_part_until_the_hand_rests(plan, mouse, qtbot, ends_by):
+    def away():
+        plan.grab()
+        label = next(each for each in plan.labels if each.key == "pump")
+        return label.box.center() - label.beside.center()
+
+    before = away()
+    plan._moving.setInterval(600_000)
+    mouse.drag((350, 100), (600, 235), release=False)  # where the block comes to lie upon its name
+    assert plan.document.layout.placement("pump").x_mm == 600
+    assert (away() - before).manhattanLength() < 1e-6
+    if ends_by == "letting go":
+        QTest.mouseRelease(plan.viewport(), Qt.MouseButton.LeftButton, pos=mouse.pixel(600, 235))
+    else:
+        plan._moving.start(1)
+        qtbot.waitUntil(lambda: not plan._moving.isActive())
+    assert (away() - before).manhattanLength() > 10.0
