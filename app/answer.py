@@ -1,6 +1,7 @@
 """What the program knows of the build in view, tier by tier, and to which build it belongs."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from loopsim.studies import AirPlot, Failures, HeatPoint, OperatingPoint, PumpPlot
 
@@ -9,10 +10,12 @@ __all__ = ["Answer", "CaseHeat"]
 
 @dataclass(frozen=True)
 class CaseHeat:
-    """Heat and air at one load case, and the plots of its fans."""
+    """Heat and air at one load case, the plots of its fans, and what stays there with each pump stopped."""
 
     point: HeatPoint
     air: tuple[AirPlot, ...] = ()
+    failures: Failures | None = None
+    bands: Mapping[str, float] = field(default_factory=dict)  # half widths of 95 %, by the keys of the figures
 
 
 @dataclass(frozen=True)
@@ -30,7 +33,7 @@ class Answer:
     plots : tuple of PumpPlot
         Curves; of an earlier build while `plots_revision` differs from `revision` (shown dimmed).
     failures : Failures or None
-        The same holds for them.
+        Each pump stopped, at the coolant's stated temperature; the same holds for them.
     plots_revision : int
     problem : str
         A plain sentence, empty where the layout is solved.
@@ -64,6 +67,25 @@ class Answer:
     def heat_is_old(self) -> bool:
         """True while heat and air belong to an earlier build."""
         return self.heat_revision != self.revision
+
+    @property
+    def stopped(self) -> Failures | None:
+        """Each pump stopped: at the temperatures found there where heat could be worked out, else at those stated."""
+        found = next((each.failures for each in (self.in_view, *self.heat) if each and each.failures), None)
+        return self.failures if found is None else found
+
+    @property
+    def stopped_is_old(self) -> bool:
+        """True while `stopped` belongs to an earlier build."""
+        return self.heat_is_old if self.heat else self.curves_are_old
+
+    @property
+    def flow_band(self) -> float:
+        """Half width of the band of the loop flow, 0 while none is known [m3/s]."""
+        case = self.in_view
+        if case is None or self.point is None or self.heat_is_old or self.point.stopped != case.point.point.stopped:
+            return 0.0
+        return case.bands.get("flow_l_h", 0.0)
 
     @property
     def in_view(self) -> CaseHeat | None:

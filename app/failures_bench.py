@@ -17,12 +17,11 @@ from app.failing.progress_row import ProgressRow
 from app.failing.rows import rows
 from app.failing.views import CaseCurves, CaseGrade
 from app.theme import STEP
-from loopsim.studies import FailureOutcome
+from loopsim.studies import FailureOutcome, reason
 
 __all__ = ["FailuresBench"]
 
 _SENTENCE_LINES = 2
-_SAME_SHARE = 0.01  # of the healthy flow: beyond it warmth has its part in what flows
 _HALVES_PX = [220, 330]
 
 
@@ -60,7 +59,7 @@ class FailuresBench(BenchPage):
 
     @property
     def is_working(self) -> bool:
-        return self.catalogue.is_working
+        return self.catalogue.is_working or self.catalogue.is_timing
 
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
@@ -131,7 +130,8 @@ class FailuresBench(BenchPage):
         unsolved = self.say_unsolved(answer)
         if not unsolved:
             headline = case_words.headline(found) if found.base is not None else words.failures_headline(answer)
-            self.say(headline or "Being worked out", answer.heat_problem, found.is_old)
+            is_old = found.is_old if found.base is not None else answer.stopped_is_old
+            self.say(headline or "Being worked out", answer.heat_problem, is_old)
         self.halves.setVisible(not unsolved)
         if found.base is not None:
             flow = figures.flow_l_h(found.base.point.loop_flow)
@@ -143,8 +143,9 @@ class FailuresBench(BenchPage):
         self.cases.choose(found.chosen)
         if found.chosen is None:
             self.sentence.setText(figures.unbroken(self._sentence(None)))
+        self.sentence.setEnabled(not found.is_old)
         summary = found.summary
-        self.alarms.show_alarms(summary.alarms if summary is not None else None)
+        self.alarms.show_alarms(summary.alarms if summary is not None else None, found.is_old)
 
     def _show_case(self) -> None:
         found, answer = self.catalogue, self._answer
@@ -159,14 +160,13 @@ class FailuresBench(BenchPage):
         self.case_shown.emit(case)
 
     def _sentence(self, case: FailureOutcome | None) -> str:
-        """What a case leads to; of a single stopped pump why, where that is by the flow alone."""
+        """What a case leads to; of a single stopped pump also why."""
         summary = self.catalogue.summary
         if case is None:
             return summary.worst.sentence if summary is not None and summary.worst is not None else ""
-        failures = self._answer.failures if self._answer is not None else None
-        alone = (each for each in failures.cases if (each.stopped,) == case.failure.items) if failures else iter(())
-        why = (each.sentence for each in alone if abs(each.share - case.share) < _SAME_SHARE)
-        return next(why, case.sentence)
+        base = self.catalogue.base
+        why = reason(base.point, case) if base is not None else None
+        return case.sentence if why is None else f"{case.sentence} {why.sentence}"
 
 
 def _stacked(*widgets: QWidget) -> QWidget:

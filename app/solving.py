@@ -19,6 +19,7 @@ from loopsim import studies
 from loopsim.build import Build
 from loopsim.errors import LoopsimError
 from loopsim.studies import Failures, HeatPoint, PumpPlot
+from loopsim.studies.tolerance.quick import quick_bands
 
 __all__ = [
     "QUICK_S", "REST_MS", "Curves", "Heat", "Question", "Scenario", "Solving", "course", "curves", "operating_point",
@@ -73,7 +74,10 @@ def curves(question: Question) -> Curves:
 
 
 class Heat:
-    """Heat and air at rest, at every load case; each begins where the last answer stood."""
+    """Heat and air at rest, at every load case; each begins where the last answer stood.
+
+    What a stopped pump leaves is worked out at the first case, for it hardly differs at the others.
+    """
 
     def __init__(self) -> None:
         self._last: dict[str, HeatPoint] = {}
@@ -84,7 +88,8 @@ class Heat:
             near = self._last.get(case.name) or next(iter(self._last.values()), None)
             point = studies.heat_point(question.build, question.layout, case.name, near=near)
             self._last[case.name] = point
-            found.append(CaseHeat(point, studies.air_plots(point)))
+            stopped = None if found else studies.failures(question.build, question.layout, point)
+            found.append(CaseHeat(point, studies.air_plots(point), stopped, quick_bands(point)))
         return tuple(found)
 
 

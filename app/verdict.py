@@ -68,7 +68,7 @@ class Verdict(QWidget):
         else:
             stopped = [self.document.build.part(pump).name for pump in sorted(answer.point.stopped)]
             what = f"flow with {' and '.join(stopped)} stopped" if stopped else "flow"
-            self.flow.say(f"{figures.flow_l_h(answer.point.loop_flow)} L/h{self._flow_change(answer)}", what)
+            self.flow.say(f"{words.loop_flow(answer)}{self._flow_change(answer)}", what)
 
     def _flow_change(self, answer: Answer) -> str:
         """By how much the flow differs from that before the gesture under way; empty where it does not."""
@@ -91,7 +91,7 @@ class Verdict(QWidget):
         return f" ({figures.signed(change)} K)" if change else ""
 
     def _show_stopped(self, answer: Answer) -> None:
-        failures = answer.failures
+        failures = answer.stopped
         worst = failures.worst if failures is not None else None
         if failures is None or worst is None:
             self.stopped.say(figures.NONE, "one pump stopped")
@@ -99,7 +99,7 @@ class Verdict(QWidget):
         flow = figures.flow_l_h(worst.flow)
         words_ = "one pump stopped" if len(failures.cases) > 1 else "the only pump stopped"
         text = f"{flow} L/h · {figures.percent(worst.share)} %"
-        self.stopped.say(text, words_, frozenset({worst.stopped}), old=answer.curves_are_old)
+        self.stopped.say(text, words_, frozenset({worst.stopped}), old=answer.stopped_is_old)
 
     def _show_warmest(self, answer: Answer) -> None:
         """The component nearest to its limit at any load case; where nothing is heated, pressure counts."""
@@ -109,7 +109,7 @@ class Verdict(QWidget):
         if worst is None:
             return
         component = worst.point.warmest
-        text, name = heat_words.verdict(component)
+        text, name = heat_words.verdict(worst)
         where = f", {worst.point.case.name}" if len(answer.heat) > 1 else ""
         tone = "band" if component.holds else "band rust"
         self.warmest.say(

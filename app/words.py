@@ -9,6 +9,8 @@ from loopsim.build import Build, Layout
 from loopsim.parts import Pump, TubeRun
 from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against, news_of_heat
 from loopsim.studies.harm import by_harm
+from loopsim.studies.words import with_band
+from loopsim.units import from_si
 
 __all__ = [
     "Doubt",
@@ -19,6 +21,7 @@ __all__ = [
     "findings_of",
     "flow_headline",
     "flow_line",
+    "loop_flow",
     "of_part",
     "pumps_of",
     "rests_on",
@@ -91,7 +94,14 @@ def flow_headline(answer: Answer) -> str:
     point = answer.point
     if point is None:
         return ""
-    return f"{figures.flow_l_h(point.loop_flow)} L/h flow through the loop"
+    return f"{loop_flow(answer)} flow through the loop"
+
+
+def loop_flow(answer: Answer) -> str:
+    """The flow with no more digits than its band allows: ``"210 ± 20 L/h"``; without one while none is known."""
+    flow, half = answer.point.loop_flow, answer.flow_band
+    digits = with_band(from_si(flow, "l_h"), from_si(half, "l_h")) if half else figures.flow_l_h(flow)
+    return f"{digits} L/h"
 
 
 def flow_line(answer: Answer) -> str:
@@ -109,7 +119,7 @@ def flow_line(answer: Answer) -> str:
 
 def failures_headline(answer: Answer) -> str:
     """The worst single failure in a sentence."""
-    failures = answer.failures
+    failures = answer.stopped
     if failures is None or failures.worst is None:
         return ""
     worst, pumps = failures.worst, len(failures.cases)
@@ -147,7 +157,7 @@ def rests_on(answer: Answer) -> list[Doubt]:
 
 def failures_rest_on(answer: Answer) -> list[Doubt]:
     """The same for what stays after a failure: the standing impellers first."""
-    cases = answer.failures.cases if answer.failures is not None else ()
+    cases = answer.stopped.cases if answer.stopped is not None else ()
     standing = [case.point.of(case.stopped) for case in cases if len(cases) > 1]
     guessed = [pump for pump in standing if pump.provenance == "guess"]
     return [*_doubts(("Resistance of the standing impeller is a guess", guessed)), *rests_on(answer)]

@@ -48,6 +48,7 @@ class AlarmView(QWidget):
         super().__init__()
         self.document = document
         self.proposed: AlarmLevels | None = None
+        self._is_old = False
         self.sentence = QLabel(self, wordWrap=True)
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("alarm levels")
@@ -75,11 +76,13 @@ class AlarmView(QWidget):
         document.layout_changed.connect(self._show)
         self._show()
 
-    def show_alarms(self, alarms: Alarms | None) -> None:
-        """Show proposed levels; None while they are not worked out."""
+    def show_alarms(self, alarms: Alarms | None, old: bool = False) -> None:
+        """Show proposed levels; None while they are not worked out. `old` ones are dimmed, and not to be written."""
+        self._is_old = old
         self.proposed = None if alarms is None else levels_of(alarms, self.document.build)
         waiting = "Levels follow once every failure is worked out."
         read = f"Read at {self.proposed.read_at}, where flow and coolant stand for the loop." if self.proposed else ""
+        self.sentence.setEnabled(not old)
         self.sentence.setText(waiting if alarms is None else read or alarms.sentence)
         self._show()
 
@@ -98,7 +101,7 @@ class AlarmView(QWidget):
             *_pair("above", "°C", kept, "coolant_warn_c", "coolant_cut_c"),
         )
         self.table.show_rows((Row("", ("flow", *flow)), Row("", ("coolant", *coolant))))
-        self.write.setEnabled(self.proposed is not None and self.proposed != kept)
+        self.write.setEnabled(self.proposed is not None and self.proposed != kept and not self._is_old)
         self.clear.setVisible(kept is not None)
 
 

@@ -17,10 +17,12 @@ from loopsim.studies import (
     catalogue,
     each_outcome,
     pairs_of,
+    timed_outcome,
 )
 from loopsim.studies.failing.alarms import proposed_alarms
+from loopsim.studies.failing.results import MUST_ACT
 
-__all__ = ["PACE_S", "Catalogue", "Question", "outcomes"]
+__all__ = ["PACE_S", "Catalogue", "Courses", "Question", "outcomes", "times"]
 
 PACE_S = 0.25  # between two looks at what has come
 
@@ -33,9 +35,21 @@ class Question(NamedTuple):
     are_pairs: bool = False
 
 
+class Courses(NamedTuple):
+    """The healthy machine, and the cases whose time to the first limit is to be followed."""
+
+    base: HeatPoint
+    cases: tuple[FailureOutcome, ...]
+
+
 def outcomes(question: Question) -> Iterator[FailureOutcome]:
     """The study that answers."""
     return each_outcome(question.base, question.failures)
+
+
+def times(courses: Courses) -> Iterator[FailureOutcome]:
+    """The study that follows the courses once all verdicts are there: each takes as long as several of them."""
+    return (timed_outcome(courses.base, case) for case in courses.cases)
 
 
 class Catalogue(QObject):
@@ -43,6 +57,7 @@ class Catalogue(QObject):
 
     It begins anew when heat has come to rest at another build, layout or load case, and lets go as soon as anything
     changes, so that a drag has the machine to itself. What was found before stays until all is found anew, as old.
+    Verdicts come first; then the time to the first limit is followed where one is passed.
 
     Signals
     -------
@@ -71,6 +86,8 @@ class Catalogue(QObject):
         self.chosen: FailureOutcome | None = None
         self.is_old = False
         self.is_complete = False
+        self.is_timed = False
+        self._timed = 0
         self._coming: list[FailureOutcome] = []
         self._question: Question | None = None
         self._begun: HeatPoint | None = None
@@ -78,15 +95,29 @@ class Catalogue(QObject):
         self._work = Stepwise(study, self)
         self._work.came.connect(self._on_came)
         self._work.ended.connect(self._on_ended)
+        self._times = Stepwise(times, self)
+        self._times.came.connect(self._on_timed)
+        self._times.ended.connect(self._on_times_ended)
 
     def close(self) -> None:
         """Work out nothing more."""
         self._work.close()
+        self._times.close()
 
     @property
     def is_working(self) -> bool:
         """True while cases are being worked out."""
         return self._work.is_working
+
+    @property
+    def is_timing(self) -> bool:
+        """True while times to the first limit are being followed."""
+        return self._times.is_working
+
+    @property
+    def times_followed(self) -> tuple[int, int]:
+        """How many times have been followed, and how many there are to follow."""
+        return self._timed, len(self._without_end())
 
     @property
     def progress(self) -> tuple[int, int]:
@@ -126,7 +157,7 @@ class Catalogue(QObject):
 
     def grow_old(self) -> None:
         """Something has changed: let go, and keep what was found as old."""
-        self._work.stop()
+        self._let_go()
         self._begun = None
         if not self.is_old:
             self.is_old = bool(self.cases)
@@ -135,13 +166,17 @@ class Catalogue(QObject):
 
     def stop(self) -> None:
         """Let go of what is under way; what has come stays."""
-        self._work.stop()
-        self._keep_what_came()
+        was_working = self.is_working
+        self._let_go()
+        if was_working:
+            self._keep_what_came()
         self.changed.emit()
 
     def again(self) -> None:
-        """Begin once more, after a stop."""
-        if self._begun is not None:
+        """Begin once more, after a stop; where only times are missing, with them."""
+        if self.is_complete and not self.is_old:
+            self._follow_times()
+        elif self._begun is not None:
             self._begin(self._begun)
 
     def add_pairs(self) -> None:
@@ -171,6 +206,7 @@ class Catalogue(QObject):
 
     def _ask(self, question: Question) -> None:
         self._question, self._coming = question, []
+        self._let_go()
         self._work.start(question)
         self.changed.emit()
 
@@ -187,9 +223,42 @@ class Catalogue(QObject):
         self._keep_what_came()
         if not question.are_pairs:
             self.is_complete = error is None
+        if self.is_complete and not self.is_timed:
+            self._follow_times()
         self.changed.emit()
         if error is not None:
             self.failed.emit(error)
+
+    def _without_end(self) -> tuple[FailureOutcome, ...]:
+        """Cases in which a limit is passed unless somebody acts."""
+        return tuple(each for each in self.cases if each.verdict in MUST_ACT)
+
+    def _follow_times(self) -> None:
+        self._timed = 0
+        self._times.start(Courses(self.base, self._without_end()))
+        self.changed.emit()
+
+    def _on_timed(self, _: Courses, outcome: FailureOutcome) -> None:
+        """Put a case with its time in the place of the same without."""
+        self._timed += 1
+        self.cases = tuple(outcome if each.failure == outcome.failure else each for each in self.cases)
+        if self.chosen is not None and self.chosen.failure == outcome.failure:
+            self.choose(outcome)
+        if monotonic() - self._shown_at > PACE_S:
+            self._shown_at = monotonic()
+            self.changed.emit()
+        else:
+            self.advanced.emit()
+
+    def _on_times_ended(self, _: Courses, error: Exception | None) -> None:
+        self.is_timed = error is None
+        self.changed.emit()
+        if error is not None:
+            self.failed.emit(error)
+
+    def _let_go(self) -> None:
+        self._work.stop()
+        self._times.stop()
 
     def _keep_what_came(self) -> None:
         """Show what was found in place of what is old; the case in view stays, by its title."""
@@ -199,14 +268,14 @@ class Catalogue(QObject):
             self.pairs = tuple(self._coming)
             return
         self.base, self.cases, self.is_old = self._question.base, tuple(self._coming), False
-        self.pairs, self.is_complete = (), False
+        self.pairs, self.is_complete, self.is_timed = (), False, False
         title = self.chosen.failure.title if self.chosen is not None else ""
         same = next((each for each in self.cases if each.failure.title == title), None)
         if same is not None or not self._work.is_working:
             self.choose(same)
 
     def _drop(self) -> None:
-        self._work.stop()
+        self._let_go()
         self._begun = self._question = self.base = None
         self._coming, self.cases, self.pairs, self.is_old, self.is_complete = [], (), (), False, False
         self.choose(None)

@@ -40,9 +40,10 @@ class ProgressRow(QWidget):
         """Follow the catalogue."""
         found = self.catalogue
         self.words.setText(self._text())
-        self.stop.setVisible(found.is_working)
-        may_go_on = found.base is not None and not found.is_old and not found.is_working
-        self.again.setVisible(may_go_on and not found.is_complete)
+        is_busy = found.is_working or found.is_timing
+        self.stop.setVisible(is_busy)
+        may_go_on = found.base is not None and not found.is_old and not is_busy
+        self.again.setVisible(may_go_on and not (found.is_complete and found.is_timed))
         self.pairs.setVisible(may_go_on and found.is_complete and not found.pairs and len(found.cases) > 1)
 
     def _text(self) -> str:
@@ -50,11 +51,15 @@ class ProgressRow(QWidget):
         done, count = found.progress
         case = found.base.case.name if found.base is not None else ""
         if found.is_working:
-            return f"{case or 'Failures'}: {done} of {count} worked out"
+            below = "; below, the sketch before" if found.is_old else ""
+            return f"{case or 'Failures'}: {done} of {count} worked out{below}"
+        if found.is_timing:
+            return "{}: {} of {} times to a limit followed".format(case, *found.times_followed)
         if found.is_old:
             return f"{case} (sketch before)"
         if found.base is None:
             return ""
-        _, less, holds = tally(found)
+        said = tally(found)
         pairs = f"; {len(found.pairs)} pairs" if found.pairs else ""
-        return f"{case}: {less} want less load, {holds} hold{pairs}"
+        dark = f", {said.dark} leave it dark" if said.dark else ""
+        return f"{case}: {said.less} want less load{dark}, {said.holds} hold{pairs}"

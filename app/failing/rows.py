@@ -12,7 +12,7 @@ from loopsim.studies.failing.results import Verdict
 
 __all__ = ["CaseRow", "rows"]
 
-_ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "holds")
+_ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "dark", "holds")
 _NOUNS: tuple[tuple[type[Part], str], ...] = (
     (Pump, "pumps"), (Fan, "fans"), (Filter, "filters"), (Valve, "valves"), (Supply, "supplies"),
 )  # fmt: skip

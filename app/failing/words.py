@@ -1,6 +1,7 @@
 """What failures lead to, in words: verdicts with a sign each, one line of figures for each case."""
 
 from math import inf
+from typing import NamedTuple
 
 from app import figures
 from app.failing.catalogue import Catalogue
@@ -10,10 +11,19 @@ from loopsim.studies.words import duration
 
 __all__ = ["ROLES", "SIGNS", "back_flow", "figures_of", "headline", "tally", "time_to_limit", "verdict", "warmest"]
 
-SIGNS = {"shut down": "✕", "holds with less load": "▼", "holds": "✓"}
-ROLES = {"shut down": "rust_text", "holds with less load": "amber_text", "holds": "good_text"}
+SIGNS = {"shut down": "✕", "holds with less load": "▼", "dark": "○", "holds": "✓"}
+ROLES = {"shut down": "rust_text", "holds with less load": "amber_text", "dark": "soft_ink", "holds": "good_text"}
 
 _SAME = 0.995  # share of the flow from which it counts as the same
+
+
+class Tally(NamedTuple):
+    """Single failures that shut the machine down, want less load, leave it dark in whole or part, or do no harm."""
+
+    down: int
+    less: int
+    dark: int
+    holds: int
 
 
 def headline(found: Catalogue) -> str:
@@ -21,22 +31,28 @@ def headline(found: Catalogue) -> str:
     cases = found.cases
     if not cases:
         return "Failures are being worked out" if found.is_working else "No failure worked out yet"
-    down, less, holds = tally(found)
-    if down:
-        return f"{down} of {len(cases)} failures shut it down"
-    return f"{less} of {len(cases)} failures want less load" if less else f"It survives any of {holds} failures"
+    said = tally(found)
+    if said.down:
+        return f"{said.down} of {len(cases)} failures shut it down"
+    if said.less:
+        return f"{said.less} of {len(cases)} failures want less load"
+    if said.dark:
+        return f"{said.dark} of {len(cases)} failures leave it dark"
+    return f"It survives any of {said.holds} failures"
 
 
-def tally(found: Catalogue) -> tuple[int, int, int]:
-    """How many single failures shut it down, want less load, and leave it holding."""
+def tally(found: Catalogue) -> Tally:
+    """How many single failures there are of each verdict."""
     verdicts = [each.verdict for each in found.cases]
-    return verdicts.count("shut down"), verdicts.count("holds with less load"), verdicts.count("holds")
+    return Tally(*map(verdicts.count, ("shut down", "holds with less load", "dark", "holds")))
 
 
 def verdict(outcome: FailureOutcome) -> str:
     """What is to be done, in a few words."""
     if outcome.verdict == "holds":
         return "holds"
+    if outcome.verdict == "dark":
+        return "dark" if outcome.load == 0 else f"partly dark, {figures.watts(outcome.load)} W holds"
     if outcome.bearable_load is not None:
         return f"holds with {figures.watts(outcome.bearable_load)} of {figures.watts(outcome.load)} W"
     soonest = outcome.time if outcome.time is not None else _soonest(outcome)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from app.answer import Answer, CaseHeat
 from app.plan.tint import Tint
-from loopsim.studies import FailureOutcome, Finding, OperatingPoint
+from loopsim.studies import FailureOutcome, Finding, OperatingPoint, findings
 
 __all__ = ["flow_kept", "struck_answer"]
 
@@ -21,7 +21,8 @@ def struck_answer(answer: Answer | None, case: FailureOutcome | None) -> Answer 
     heat = () if case.heat is None else (CaseHeat(case.heat),)
     events = [event for event in case.failure.events if event.item is not None and event.what != "stopped"]
     failed = (Finding(event.what, event.item, f"{event.what}: {case.failure.title}") for event in events)
-    return replace(answer, point=replace(case.point, findings=(*failed, *case.point.findings)), heat=heat)
+    drawn = findings(answer.point.build, answer.layout)
+    return replace(answer, point=replace(case.point, findings=(*failed, *case.point.findings, *drawn)), heat=heat)
 
 
 def flow_kept(before: OperatingPoint, case: FailureOutcome) -> Tint:

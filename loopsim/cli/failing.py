@@ -15,9 +15,6 @@ from loopsim.units import from_si
 
 __all__ = ["failures"]
 
-Reasons = dict[str, FailureCase]
-Solved = tuple[FailureOutcomes, Reasons]
-
 
 def failures(
     file: File,
@@ -25,24 +22,19 @@ def failures(
     case: CaseName = None,
     pairs: Annotated[bool, typer.Option("--pairs", help="also every two failures at once")] = False,
     timed: Annotated[
-        bool, typer.Option("--timed", help="follow the time to the first limit where pumps or fans stop; takes longer")
-    ] = False,
+        bool,
+        typer.Option("--timed/--untimed", help="follow the time to the first limit; untimed, bounds by hand alone"),
+    ] = True,
     as_json_: AsJson = False,
 ) -> None:
     """Let everything fail in turn and say what is left, with alarm levels; all layouts if none is named."""
     loaded = build.load(file)
     names = [layout] if layout else [each.name for each in loaded.layouts if each.placed or len(loaded.layouts) == 1]
-    solved = [
-        (
-            studies.failure_outcomes(loaded, name, case, pairs=pairs, timed=timed),
-            {each.stopped: each for each in studies.failures(loaded, name).cases},
-        )
-        for name in names
-    ]
-    print_answer([_as_json(*each) for each in solved] if as_json_ else None, lambda: _as_text(solved))
+    solved = [studies.failure_outcomes(loaded, name, case, pairs=pairs, timed=timed) for name in names]
+    print_answer([_as_json(each) for each in solved] if as_json_ else None, lambda: _as_text(solved))
 
 
-def _as_json(found: FailureOutcomes, reasons: Reasons) -> dict[str, Any]:
+def _as_json(found: FailureOutcomes) -> dict[str, Any]:
     point, warmest = found.base.point, found.base.warmest
     return {
         "layout": point.layout.name,
@@ -53,14 +45,8 @@ def _as_json(found: FailureOutcomes, reasons: Reasons) -> dict[str, Any]:
         "worst": found.worst and found.worst.failure.title,
         "survives_any": found.survives_any,
         "alarms": _alarms(found.alarms),
-        "cases": [_case(each, _reason(each, reasons)) for each in found.outcomes],
+        "cases": [_case(each, studies.reason(point, each)) for each in found.outcomes],
     }
-
-
-def _reason(outcome: FailureOutcome, reasons: Reasons) -> FailureCase | None:
-    """What the flow alone says of a single stopped pump."""
-    events = outcome.failure.events
-    return reasons.get(events[0].item or "") if len(events) == 1 and events[0].what == "stopped" else None
 
 
 def _case(outcome: FailureOutcome, reason: FailureCase | None) -> dict[str, Any]:
@@ -78,6 +64,7 @@ def _case(outcome: FailureOutcome, reason: FailureCase | None) -> dict[str, Any]
         "margin_k": rounded(outcome.margin, 4),
         "verdict": outcome.verdict,
         "load_w": rounded(outcome.load, 3),
+        "without_power": list(outcome.dark),
         "bearable_load_w": rounded(outcome.bearable_load, 3),
         "time_s": rounded(outcome.time, 3),
         "time_between_s": between and [rounded(each, 3) if each < float("inf") else None for each in between],
@@ -97,12 +84,12 @@ def _alarms(alarms: Alarms) -> dict[str, Any]:
     }
 
 
-def _as_text(solved: Sequence[Solved]) -> None:
-    for found, reasons in solved:
-        _print_layout(found, reasons)
+def _as_text(solved: Sequence[FailureOutcomes]) -> None:
+    for found in solved:
+        _print_layout(found)
 
 
-def _print_layout(found: FailureOutcomes, reasons: Reasons) -> None:
+def _print_layout(found: FailureOutcomes) -> None:
     out, base = console(), found.base
     flow = from_si(base.point.loop_flow, "l_h")
     out.print(Text(f"{base.point.layout.name}, {base.case.name}: {flow:.0f} L/h with everything in order"))
@@ -113,7 +100,7 @@ def _print_layout(found: FailureOutcomes, reasons: Reasons) -> None:
         table.add_row(Text(each.failure.title), *row, Text(each.warmest.name if each.warmest else "-"), each.verdict)
     out.print(table)
     for each in found.outcomes:
-        reason = _reason(each, reasons)
+        reason = studies.reason(base.point, each)
         out.print(Text(f"  {each.sentence}{f' {reason.sentence}' if reason else ''}"))
     out.print(Text(f"Alarms, proposed. {found.alarms.sentence}"))
 

@@ -16,7 +16,7 @@ from loopsim.report import (
 from loopsim.report.alarm_section import alarm_levels
 from loopsim.report.content import Report
 from loopsim.report.words import Namer
-from loopsim.studies import failures, heat_points, news_of_heat, pump_plots
+from loopsim.studies import failures, heat_points, news_of_heat, operating_point, pump_plots
 
 __all__ = ["report_content"]
 
@@ -37,10 +37,11 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
     SketchError
         If there is no such layout, or nothing is placed in it.
     """
-    solved = failures(build, layout_name)
-    point, layout = solved.base, solved.base.layout
+    point = operating_point(build, layout_name)
+    layout = point.layout
     cases = heat_points(build, layout.name)
     heat = cases[0]
+    stopped = failures(build, layout.name, heat)
     name = Namer(build, layout)
     dated = dated or date.today()
     return Report(
@@ -54,14 +55,14 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
         ),
         notes=tuple(line for line in build.note.splitlines() if line.strip()),
         sections=(
-            flow_sections.answer(solved, heat, name),
+            flow_sections.answer(point, stopped, heat, name),
             flow_sections.plan(point, name),
             flow_sections.operating(point, name),
             pressure_sections.budget(point, name),
             pressure_sections.grade(point),
             flow_sections.curves(pump_plots(build, layout.name)),
-            flow_sections.failure_table(solved),
-            *alarm_levels(solved.base.layout),
+            flow_sections.failure_table(stopped, heat.case),
+            *alarm_levels(layout),
             heat_sections.temperatures(heat, cases),
             heat_sections.balance(heat),
             heat_sections.air(heat),
@@ -75,7 +76,7 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             *closing_sections.clear_plastic(point, cases),
             trust_sections.finding_list((*news_of_heat(heat, cases, point), *point.findings)),
             trust_sections.cautions(),
-            trust_sections.data(build, layout, solved, name),
+            trust_sections.data(build, layout, stopped, name),
             trust_sections.left_out(),
         ),
     )

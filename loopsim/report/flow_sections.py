@@ -1,5 +1,6 @@
 """Sections on what flows: the answer, the plan, the operating point, the curves, the failures."""
 
+from loopsim.build import LoadCase
 from loopsim.report.content import Column, Figure, Paragraph, Section, Table
 from loopsim.report.curves_svg import curves_svg
 from loopsim.report.heat_sections import sentence
@@ -12,9 +13,9 @@ from loopsim.units import from_si
 __all__ = ["answer", "curves", "failure_table", "operating", "plan"]
 
 
-def answer(failures: Failures, heat: HeatPoint, name: Namer) -> Section:
+def answer(point: OperatingPoint, failures: Failures, heat: HeatPoint, name: Namer) -> Section:
     """The flow, the flow with the worst pump stopped, and whether it stays cool, in a sentence each."""
-    point, worst = failures.base, failures.worst
+    worst = failures.worst
     where = f" at {name.item(point.loop_flow_at)}" if point.loop_flow_at else ""
     if not point.loop_flow > 0:
         return Section("The answer", (Paragraph("Nothing flows in this layout; the findings say why.", "answer"),))
@@ -169,8 +170,8 @@ def _at(flow: float, head: float) -> str:
     return f"{significant(from_si(flow, 'l_h'))} L/h at {significant(head)} m"
 
 
-def failure_table(failures: Failures) -> Section:
-    """Each pump stopped in turn."""
+def failure_table(failures: Failures, case: LoadCase) -> Section:
+    """Each pump stopped in turn, with the heat of a load case."""
     cases = failures.cases
     if not cases:
         return Section("If a pump stops", (Paragraph("This layout has no pump."),))
@@ -190,4 +191,5 @@ def failure_table(failures: Failures) -> Section:
         (names[case.stopped], flow, f"{100 * case.share:.0f}", returned, case.sentence)
         for case, flow, returned in zip(cases, numbers[1:], back[1:], strict=True)
     ]
-    return Section("If a pump stops", (Table(columns, tuple(rows), "Every pump stopped in turn"),))
+    caption = f"Every pump stopped in turn, with the coolant as warm as it gets then: {case.name}"
+    return Section("If a pump stops", (Table(columns, tuple(rows), caption),))

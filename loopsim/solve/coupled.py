@@ -85,7 +85,9 @@ class Coupled:
         return abs(self.heat_in - self.heat_out) / max(abs(self.heat_in), 1e-9)
 
 
-def solve_coupled(thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled | None = None) -> Coupled:
+def solve_coupled(
+    thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled | None = None, tolerance: float = TOLERANCE
+) -> Coupled:
     """Liquid flow, air flow and all temperatures, each at what the others make of it.
 
     Parameters
@@ -96,6 +98,9 @@ def solve_coupled(thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled
         ``heating_at(liquid, air) -> Heating``: heat put in while this flows.
     start : Coupled, optional
         A result for the same layout from which to start; it saves rounds and changes nothing else.
+    tolerance : float
+        Most by which any stream's temperature may still move in the last round [K]. What is left after it is less
+        still: of most rounds a thirtieth of the move is left for the next.
 
     Raises
     ------
@@ -103,18 +108,18 @@ def solve_coupled(thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled
         If flow, or the whole, does not settle; a defect of ours.
     """
     problem = _Problem(thermal, heating_at, start)
-    _, change, rounds = fixed_point(problem.image, problem.start, TOLERANCE, MOST_ROUNDS)
-    if change <= TOLERANCE:
+    _, change, rounds = fixed_point(problem.image, problem.start, tolerance, MOST_ROUNDS)
+    if change <= tolerance:
         return problem.told(rounds, change)
     # Without a pump the warm coolant may turn round at every round, and has no state of rest that way.
     still = _Problem(thermal, heating_at, start, warmth_drives=False)
-    _, change, more = fixed_point(still.image, still.start, TOLERANCE, MOST_ROUNDS)
-    if change <= TOLERANCE:
+    _, change, more = fixed_point(still.image, still.start, tolerance, MOST_ROUNDS)
+    if change <= tolerance:
         return replace(still.told(rounds + more, change), undecided=True)
     worst = thermal.heat.streams[int(np.abs(still.moved).argmax())]
     raise NotSolved(
         f"flow and heat do not settle after {rounds + more} rounds: the temperature of {worst!r} still moves by "
-        f"{change:.2g} K, {TOLERANCE:g} K allowed; this is a defect of Loopsim, please report it",
+        f"{change:.2g} K, {tolerance:g} K allowed; this is a defect of Loopsim, please report it",
         part=worst,
     )
 

@@ -126,6 +126,24 @@ class Lumps:
         """Number of lumps."""
         return self.components[-1].stop if self.components else self.first_metal
 
+    @cached_property
+    def names(self) -> tuple[tuple[str, str, int], ...]:
+        """What each lump is, by names that a layout keeps whatever fails in it: sort, stream or node, and number."""
+        streams, nodes = self.heat.streams, self.heat.nodes
+        cells = [("cell", streams[row], cell) for row, count in enumerate(self.cells) for cell in range(count)]
+        components = [("component", streams[m.stream], each) for m in self.metals for each in range(len(m.components))]
+        return (
+            *cells,
+            *(("node", nodes[row], 0) for row in self.standing),
+            *(("metal", streams[block.stream], 0) for block in self.metals),
+            *components,
+        )
+
+    def carried_over(self, other: "Lumps", x: FloatArray) -> FloatArray:
+        """Temperatures of another's lumps, put to those of the same names here; 0 where the other has none [K]."""
+        known = dict(zip(other.names, x.tolist(), strict=True))
+        return np.array([known.get(name, 0.0) for name in self.names])
+
     def row_of(self, node: int) -> int:
         """Where a node stands at which something stands."""
         return self.first_node + int(np.searchsorted(self.standing, node))

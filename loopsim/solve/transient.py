@@ -38,6 +38,7 @@ def solve_transient(
     watches: Sequence[Watch | AirWatch] = (),
     boils_at: Callable[[FlowResult], FloatArray] | None = None,
     most_move: float = MOST_MOVE,
+    until_limit: bool = False,
 ) -> Course:
     """Integrate from a start, the flows solved again whenever they would change.
 
@@ -57,6 +58,8 @@ def solve_transient(
     most_move : float
         Most by which any stream's mean temperature moves before the flows are solved again [K]. They are solved
         sooner where flows follow temperatures closely, as in natural circulation.
+    until_limit : bool
+        End the course where the first limit is crossed.
 
     Raises
     ------
@@ -68,7 +71,7 @@ def solve_transient(
     Backward differentiation formulas of variable order as in `scipy.integrate.solve_ivp`. Checked against closed
     forms, conservation and the steady solution in tests/solve/test_transient.py.
     """
-    run = _Run(streams, lumps, start, np.asarray(times, dtype=float), watches, boils_at, most_move)
+    run = _Run(streams, lumps, start, np.asarray(times, dtype=float), watches, boils_at, most_move, until_limit)
     run.to_the_end()
     return run.course()
 
@@ -85,9 +88,10 @@ class _Run:
         watches: Sequence[Watch | AirWatch],
         boils_at: Callable[[FlowResult], FloatArray] | None,
         most_move: float,
+        until_limit: bool,
     ) -> None:
         self.streams, self.lumps, self.times, self.watches = streams, lumps, times, watches
-        self.boils_at, self.most_move = boils_at, most_move
+        self.boils_at, self.most_move, self.until_limit = boils_at, most_move, until_limit
         self.x, self.time, self.allowed = start.astype(float), 0.0, _FIRST_SHARE * most_move
         self.move = 0.0
         self.crossed: list[float | None] = [None] * len(watches)
@@ -102,12 +106,16 @@ class _Run:
     def to_the_end(self) -> None:
         """Stretch after stretch."""
         self._look()
-        while self.boiled is None and self.time < self.times[-1]:
+        while not self._is_over():
             self._stretch()
             self._look()
-            if self.boiled is None:
+            if not self._is_over():
                 self._follow()
                 self._look()
+
+    def _is_over(self) -> bool:
+        met = self.boiled is not None or (self.until_limit and any(each is not None for each in self.crossed))
+        return met or self.time >= self.times[-1]
 
     def _solved(self, means: FloatArray) -> Rates:
         self.solves += 1
@@ -170,7 +178,7 @@ class _Run:
         return Lines([each.of(self.rates) for each in self.watches], self.lumps.count)
 
     def _events(self, rates: Rates, watched: Lines) -> list[Any]:
-        """Streams moved, liquid boils, then every limit; the first two end the stretch."""
+        """Streams moved, liquid boils, then every limit; the first two end the stretch, a limit ends the last."""
         reference = self._means(self.x)
         to_go = float(np.abs(self._means(rates.rest(self.x)) - reference).max(initial=0.0))
         self.move = move = max(min(self.allowed, _OF_THE_WAY * to_go), _LEAST_MOVE)
@@ -182,7 +190,7 @@ class _Run:
         def boiling(x: FloatArray) -> float:
             return float((x[: len(boils)] - boils).max(initial=-np.inf))
 
-        limits = [_event(watched.line(number), 1.0) for number in range(len(self.watches))]
+        limits = [_event(watched.line(number), 1.0, self.until_limit) for number in range(len(self.watches))]
         return [_event(moved, 1.0, True), _event(boiling, 1.0, True), *limits]
 
     def _boiling(self, rates: Rates) -> FloatArray:
@@ -194,13 +202,15 @@ class _Run:
     def _look(self) -> None:
         """What is above its limit or boils, be it that another flow has lifted it there; boiling ends the run."""
         watched = self._watched()
-        for number in np.flatnonzero(watched.at(self.x[None])[0] >= 0).tolist():
+        above_limit = np.flatnonzero(watched.at(self.x[None])[0] >= 0).tolist()
+        for number in above_limit:
             self._cross(number, self.time)
         above = self.x[: self.lumps.first_node] - self._boiling(self.rates)
         if above.max(initial=-np.inf) >= -ABSOLUTE:
             self.boiled = self.time, int(self.lumps.cell_stream[int(above.argmax())])
-            if not self.pieces or self.pieces[-1].times[-1] < self.time:
-                self.pieces.append(Piece(np.array([self.time]), self.x[None], self.rates, watched))
+        ends = self.boiled is not None or (self.until_limit and above_limit)
+        if ends and (not self.pieces or self.pieces[-1].times[-1] < self.time):
+            self.pieces.append(Piece(np.array([self.time]), self.x[None], self.rates, watched))
 
     def _cross(self, number: int, time: float) -> None:
         if self.crossed[number] is None:

@@ -13,8 +13,9 @@ from loopsim.studies.failing import (
     each_outcome,
     failure_outcomes,
     pairs_of,
+    timed_outcome,
 )
-from loopsim.studies.failures import failures
+from loopsim.studies.failures import failures, reason
 from loopsim.studies.figures import FIGURES, Figure, figures_of
 from loopsim.studies.findings import findings
 from loopsim.studies.grade_line import grade_line
@@ -149,9 +150,11 @@ __all__ = [
     "parameter",
     "pump_plots",
     "quiet",
+    "reason",
     "settled",
     "staircases",
     "sweep",
+    "timed_outcome",
     "tolerance",
     "transient",
     "uncertainties",

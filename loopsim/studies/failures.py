@@ -1,22 +1,28 @@
 """What is left when a pump stops: every pump in turn, its impeller standing and resisting."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from loopsim import elements
 from loopsim.build import Build
+from loopsim.media import State
 from loopsim.network import assemble
 from loopsim.parts import Pump
 from loopsim.solve import solve_flow
+from loopsim.studies.failing.bearable import at_rest
+from loopsim.studies.failing.catalogue import Situation
+from loopsim.studies.failing.results import FailureOutcome
+from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.operating import operating_point, solved_layout
 from loopsim.studies.results import FailureCase, Failures, OperatingPoint, PumpFlow
 from loopsim.studies.words import WORTH_SAYING, l_h, listed
 
-__all__ = ["failures"]
+__all__ = ["failures", "reason", "stopped_case"]
 
 _ALIKE = 0.005  # difference of shares that a sentence in whole per cents would not show
 
 
-def failures(build: Build, layout_name: str | None = None) -> Failures:
+def failures(build: Build, layout_name: str | None = None, heat: HeatPoint | None = None) -> Failures:
     """Solve a layout with every pump stopped in turn.
 
     Parameters
@@ -24,15 +30,69 @@ def failures(build: Build, layout_name: str | None = None) -> Failures:
     build : Build
     layout_name : str, optional
         The first layout if not given.
+    heat : HeatPoint, optional
+        The same layout at rest with its heat, in some load case. If given, all flows are those at the temperatures
+        found with everything in order and with each pump stopped; else at the temperature stated for the coolant.
 
     Raises
     ------
     SketchError
         If there is no such layout, or nothing is placed in it.
     """
-    base = operating_point(build, layout_name)
+    base = operating_point(build, layout_name) if heat is None else heat.point
     pumps = [part_id for part_id in base.layout.placements if isinstance(build.part(part_id), Pump)]
-    return Failures(base, tuple(_case(base, pump) for pump in pumps))
+    return Failures(base, tuple(_without(base, pump, heat) for pump in pumps))
+
+
+def _without(base: OperatingPoint, pump: str, heat: HeatPoint | None) -> FailureCase:
+    struck = None
+    if heat is not None:
+        struck = at_rest(Situation(base.build, base.layout.name, frozenset({pump})), heat.case.name, heat)
+    if struck is not None:
+        return stopped_case(base, pump, struck.point, struck.coupled.thermal.loop.network.states)
+    return stopped_case(base, pump, operating_point(base.build, base.layout.name, {pump}))
+
+
+def stopped_case(
+    base: OperatingPoint, pump: str, struck: OperatingPoint, states: Mapping[str, State] | None = None
+) -> FailureCase:
+    """What a stopped pump leaves, and why.
+
+    Parameters
+    ----------
+    base, struck : OperatingPoint
+        With all pumps running, and with this one stopped.
+    pump : str
+        Its id.
+    states : mapping of str to State, optional
+        What flows in each link of the struck network; liquid of the stated temperature if not given.
+    """
+    own = _own(base, pump)
+    stopped = next(each for each in struck.pumps if each.id == pump)
+    share, back_flow = _share(own, base, struck), max(0.0, -stopped.flow)
+    between = _share_between(own, base, pump, share, states) if stopped.provenance == "guess" else None
+    sentence = _sentence(own, base, struck, stopped, share)
+    if between is not None and len(own.pumps) > 1 and own.flow(base) > 0 and between[1] - between[0] > _ALIKE:
+        sentence += _guess_words(*between)
+    flow = own.flow(struck)
+    return FailureCase(pump, f"{stopped.name} stopped", struck, flow, share, back_flow, sentence, between, own.name)
+
+
+def reason(base: OperatingPoint, outcome: FailureOutcome) -> FailureCase | None:
+    """Why a single stopped pump leaves the flow that it leaves; None where something else has failed.
+
+    Parameters
+    ----------
+    base : OperatingPoint
+        With everything in order.
+    outcome : FailureOutcome
+    """
+    (item, *others) = outcome.failure.items or ("",)
+    alone = not others and outcome.failure.events[0].what == "stopped"
+    if not alone or not isinstance(base.build.part(item), Pump):
+        return None
+    states = None if outcome.heat is None else outcome.heat.coupled.thermal.loop.network.states
+    return stopped_case(base, item, outcome.point, states)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,23 +120,13 @@ def _own(base: OperatingPoint, pump: str) -> _Own:
     return _Own(place, pumps, name)
 
 
-def _case(base: OperatingPoint, pump: str) -> FailureCase:
-    own, point = _own(base, pump), operating_point(base.build, base.layout.name, {pump})
-    stopped = next(each for each in point.pumps if each.id == pump)
-    share, back_flow = _share(own, base, point), max(0.0, -stopped.flow)
-    between = _share_between(own, base, pump, share) if stopped.provenance == "guess" else None
-    sentence = _sentence(own, base, point, stopped, share)
-    if between is not None and len(own.pumps) > 1 and own.flow(base) > 0 and between[1] - between[0] > _ALIKE:
-        sentence += _guess_words(*between)
-    flow = own.flow(point)
-    return FailureCase(pump, f"{stopped.name} stopped", point, flow, share, back_flow, sentence, between, own.name)
-
-
 def _share(own: _Own, base: OperatingPoint, point: OperatingPoint) -> float:
     return own.flow(point) / own.flow(base) if own.flow(base) > 0 else 0.0
 
 
-def _share_between(own: _Own, base: OperatingPoint, pump: str, share: float) -> tuple[float, float]:
+def _share_between(
+    own: _Own, base: OperatingPoint, pump: str, share: float, states: Mapping[str, State] | None
+) -> tuple[float, float]:
     """Share of the flow that stays as the standing impeller resists half as much less or more, in rising order."""
     shares = [share]
     for factor in (1 - elements.STANDING_BAND, 1 + elements.STANDING_BAND):
@@ -84,7 +134,8 @@ def _share_between(own: _Own, base: OperatingPoint, pump: str, share: float) -> 
         link = loop.network.links[pump]
         assert isinstance(link.element, elements.StoppedPump)
         loop.network.links[pump] = replace(link, element=link.element.scaled(factor))
-        shares.append(_share(own, base, solved_layout(loop, solve_flow(loop.network))))
+        loop.network.states.update(states or {})
+        shares.append(_share(own, base, solved_layout(loop, solve_flow(loop.network), drawn=False)))
     return min(shares), max(shares)
 
 
@@ -93,8 +144,12 @@ def _sentence(own: _Own, base: OperatingPoint, point: OperatingPoint, stopped: P
     where = f" in the circuit of {own.name}" if own.name else ""
     if own.flow(base) == 0:
         return f"Nothing flows{where} even with all pumps running."
+    only = f"{stopped.name} is the only pump{' there' if where else ''}"
+    if not others and own.flow(point) > WORTH_SAYING:
+        stays = f"{l_h(own.flow(point))}, {share * 100:.0f} % of the flow"
+        return f"{only}; coolant that rises as it warms keeps {stays}."
     if not others:
-        return f"Nothing drives the flow{where}: {stopped.name} is the only pump{' there' if where else ''}."
+        return f"Nothing drives the flow{where}: {only}."
     stays = f"{l_h(own.flow(point))}, {share * 100:.0f} % of the flow"
     carry = f"{listed(others)} {'carries' if len(others) == 1 else 'carry'} on"
     if -stopped.flow > WORTH_SAYING:

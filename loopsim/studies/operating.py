@@ -54,8 +54,16 @@ def operating_point(build: Build, layout_name: str | None = None, stopped: Colle
     return solved_layout(loop, solve_flow(loop.network))
 
 
-def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
-    """The operating point read from a solved network."""
+def solved_layout(loop: LoopNetwork, result: FlowResult, drawn: bool = True) -> OperatingPoint:
+    """The operating point read from a solved network.
+
+    Parameters
+    ----------
+    loop : LoopNetwork
+    result : FlowResult
+    drawn : bool
+        False to leave out of the findings what the drawing shows by itself, before anything is solved.
+    """
     build, layout = loop.build, loop.layout
     result, levels = settled(loop, result)
     pumps = tuple(pump_flow(loop, result, part) for part in _parts(loop) if isinstance(part, Pump))
@@ -88,7 +96,7 @@ def solved_layout(loop: LoopNetwork, result: FlowResult) -> OperatingPoint:
             *_circuit_findings(loop, levels),
             *_tee_findings(loop, result, at),
             *pressure_findings(loop, result, pressures, inlets),
-            *without_bare_levelling(findings(build, layout.name), pumps),
+            *(without_bare_levelling(findings(build, layout.name), pumps) if drawn else ()),
             *at_rest(pumps),
         ),
         iterations=result.iterations,

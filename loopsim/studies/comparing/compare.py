@@ -33,7 +33,7 @@ class SolvedLayout:
     heats : tuple of HeatPoint
         At rest in every load case, the first first.
     stopped : Failures
-        The flow with each pump stopped.
+        The flow with each pump stopped in the first load case.
     outcomes : FailureOutcomes
         Every failure in the first load case.
     """
@@ -49,7 +49,8 @@ def solved_layout(build: Build, layout_name: str) -> SolvedLayout:
     """Solve a layout for comparison; raises as `compare`."""
     layout = build.layout(layout_name)
     heats = heat_points(build, layout.name)
-    return SolvedLayout(build, layout, heats, failures(build, layout.name), failure_outcomes(build, layout.name))
+    stopped, outcomes = failures(build, layout.name, heats[0]), failure_outcomes(build, layout.name)
+    return SolvedLayout(build, layout, heats, stopped, outcomes)
 
 
 def compare(subjects: Sequence[tuple[Build, str]], base: str | None = None) -> Comparison:

@@ -1,19 +1,19 @@
 """How long a machine stays within its limits after a failure, between bounds that a hand calculation gives."""
 
 from collections.abc import Iterator
+from functools import cached_property
 from math import inf, log
 
 from loopsim.parts import Block
-from loopsim.solve import Rates
 from loopsim.studies.heat.lumps import lumps_of
 from loopsim.studies.heat.results import ComponentHeat, HeatPoint
 from loopsim.studies.heat.sources import HeatSources
 
-__all__ = ["loop_capacity", "time_bounds"]
+__all__ = ["Grace"]
 
 
-def time_bounds(healthy: HeatPoint, struck: HeatPoint | None) -> tuple[float, float] | None:
-    """Bounds of the time from a failure until the first component on a block reaches its limit [s].
+class Grace:
+    """Bounds of the time from a failure until the first component on a block reaches its limit.
 
     The lower bound lets nothing but the component and its block's metal take up its heat, and none of it leave:
     ``C (limit - T) / P``. The upper one stirs the whole loop into one lump of capacity ``C`` that gives off heat in
@@ -25,42 +25,50 @@ def time_bounds(healthy: HeatPoint, struck: HeatPoint | None) -> tuple[float, fl
     ----------
     healthy : HeatPoint
         At rest before the failure.
-    struck : HeatPoint or None
-        At rest after it, in the same load case; None where there is no rest.
-
-    Returns
-    -------
-    tuple of float or None
-        0 where the limit was passed before; None where all on blocks hold.
     """
-    bounds = list(_bounds(healthy, struck))
-    if not bounds:
-        return None
-    least, most = (min(each) for each in zip(*bounds, strict=True))
-    return min(least, most), most
 
+    def __init__(self, healthy: HeatPoint) -> None:
+        self.healthy = healthy
+        self._before = {(each.part, each.name): each for each in healthy.components}
 
-def loop_capacity(heat: HeatPoint) -> float:
-    """Heat that the coolant, metal and components of a layout take up for each kelvin [J/K]."""
-    lumps = lumps_of(HeatSources(heat.coupled.thermal, heat.case))
-    rates = Rates(lumps, heat.coupled.transport)
-    return float(rates.capacity[rates.lumps.in_loop].sum())
+    @cached_property
+    def capacity(self) -> float:
+        """Heat that the coolant, metal and components of the layout take up for each kelvin [J/K]."""
+        coupled = self.healthy.coupled
+        lumps = lumps_of(HeatSources(coupled.thermal, self.healthy.case))
+        return float(lumps.capacity(coupled.transport.volumetric)[lumps.in_loop].sum())
 
+    def bounds(self, struck: HeatPoint | None) -> tuple[float, float] | None:
+        """From a failure to the first limit [s].
 
-def _bounds(healthy: HeatPoint, struck: HeatPoint | None) -> Iterator[tuple[float, float]]:
-    before = {(each.part, each.name): each for each in healthy.components}
-    after = healthy if struck is None else struck
-    on_blocks = [each for each in after.components if each.cooled_by == "coolant" and each.heat > 0]
-    too_warm = [each for each in on_blocks if struck is None or not each.holds]
-    if not too_warm:
-        return
-    capacity = loop_capacity(after)
-    for component in too_warm:
-        margin = before[component.part, component.name].margin
-        margin = 0.0 if margin is None else max(margin, 0.0)
-        heat = sum(each.heat for each in after.components if each.part == component.part)
-        end = None if struck is None else component.temperature
-        yield _own_capacity(after, component) * margin / heat, _loop_alone(after, component, end, margin, capacity)
+        Parameters
+        ----------
+        struck : HeatPoint or None
+            At rest after it, in the same load case; None where there is no rest.
+
+        Returns
+        -------
+        tuple of float or None
+            0 where the limit was passed before; None where all on blocks hold.
+        """
+        bounds = list(self._of_components(struck))
+        if not bounds:
+            return None
+        least, most = (min(each) for each in zip(*bounds, strict=True))
+        return min(least, most), most
+
+    def _of_components(self, struck: HeatPoint | None) -> Iterator[tuple[float, float]]:
+        after = self.healthy if struck is None else struck
+        on_blocks = (each for each in after.components if each.cooled_by == "coolant" and each.heat > 0)
+        for component in on_blocks:
+            if struck is not None and component.holds:
+                continue
+            margin = self._before[component.part, component.name].margin
+            margin = 0.0 if margin is None else max(margin, 0.0)
+            heat = sum(each.heat for each in after.components if each.part == component.part)
+            end = None if struck is None else component.temperature
+            alone = _loop_alone(after, component, end, margin, self.capacity)
+            yield _own_capacity(after, component) * margin / heat, alone
 
 
 def _own_capacity(heat: HeatPoint, component: ComponentHeat) -> float:

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 from loopsim.build import Build
 from loopsim.parts import Block, Pump
-from loopsim.studies.failing.alarms import proposed_alarms, total_load
+from loopsim.studies.failing.alarms import proposed_alarms
 from loopsim.studies.failing.bearable import at_rest, bearable_share, holds
 from loopsim.studies.failing.catalogue import Failure, Situation, catalogue, pairs_of
-from loopsim.studies.failing.grace import time_bounds
-from loopsim.studies.failing.results import FailureOutcome, FailureOutcomes, Verdict
+from loopsim.studies.failing.grace import Grace
+from loopsim.studies.failing.results import MUST_ACT, FailureOutcome, FailureOutcomes, Verdict
 from loopsim.studies.failing.words import outcome_sentence
 from loopsim.studies.heat.point import heat_point
 from loopsim.studies.heat.results import FanFlow, HeatPoint
@@ -18,9 +18,9 @@ from loopsim.studies.operating import operating_point
 from loopsim.studies.results import OperatingPoint, PumpFlow
 from loopsim.studies.words import WORTH_SAYING
 
-__all__ = ["each_outcome", "failure_outcomes"]
+__all__ = ["each_outcome", "failure_outcomes", "timed_outcome"]
 
-_FOLLOWED = 60.0  # how long a course is followed where the time is asked for [min]
+_FOLLOWED = 8 * 60.0  # how long a course is followed that comes to no limit [min]
 
 
 def failure_outcomes(
@@ -40,7 +40,7 @@ def failure_outcomes(
     pairs : bool
         Also every two single failures at once.
     timed : bool
-        Follow the course in time where pumps or fans stop and a limit is passed.
+        Follow the course in time where a limit is passed, see `timed_outcome`; not for pairs, of which there are many.
 
     Raises
     ------
@@ -51,9 +51,9 @@ def failure_outcomes(
     """
     base = heat_point(build, layout_name, case_name)
     failures = catalogue(build, base.point.layout.name)
-    if pairs:
-        failures += pairs_of(failures)
     outcomes = tuple(each_outcome(base, failures, timed))
+    if pairs:
+        outcomes += tuple(each_outcome(base, pairs_of(failures)))
     return FailureOutcomes(base, outcomes, proposed_alarms(base, outcomes))
 
 
@@ -68,17 +68,40 @@ def each_outcome(base: HeatPoint, failures: Iterable[Failure], timed: bool = Fal
     timed : bool
         As in `failure_outcomes`.
     """
-    healthy = Situation(base.point.build, base.point.layout.name)
+    healthy, grace = Situation(base.point.build, base.point.layout.name), Grace(base)
     for failure in failures:
-        yield _outcome(base, failure, failure.strike(healthy), timed)
+        outcome = _outcome(grace, failure, failure.strike(healthy))
+        yield timed_outcome(base, outcome) if timed else outcome
 
 
-def _outcome(base: HeatPoint, failure: Failure, struck: Situation, timed: bool) -> FailureOutcome:
+def timed_outcome(base: HeatPoint, outcome: FailureOutcome) -> FailureOutcome:
+    """The same with its time to the first limit, followed from the healthy machine at rest through the struck one.
+
+    Parameters
+    ----------
+    base : HeatPoint
+        The layout with everything in order.
+    outcome : FailureOutcome
+        As `each_outcome` gives it; comes back as it is where it holds, or where a limit was passed before.
+
+    Raises
+    ------
+    NotSolved
+        Never for a reason of the sketch; a defect of ours.
+    """
+    if outcome.verdict not in MUST_ACT or not holds(base):
+        return outcome
+    timed = replace(outcome, time=_time(base, outcome))
+    return replace(timed, sentence=outcome_sentence(base, timed))
+
+
+def _outcome(grace: Grace, failure: Failure, struck: Situation) -> FailureOutcome:
+    base = grace.healthy
     heat = at_rest(struck, base.case.name, base)
     point = _flow_alone(struck) if heat is None else heat.point
-    flow, load = flow_at(point, base.point.loop_flow_at), total_load(base if heat is None else heat)
-    verdict, bearable = _verdict(struck, heat, load)
-    fails = verdict != "holds"
+    flow, dark = flow_at(point, base.point.loop_flow_at), _dark(base, struck)
+    load = sum(each.heat for each in base.components if each.part not in dark)
+    verdict, bearable = _verdict(struck, heat, load, dark)
     outcome = FailureOutcome(
         failure=failure,
         situation=struck,
@@ -91,11 +114,19 @@ def _outcome(base: HeatPoint, failure: Failure, struck: Situation, timed: bool) 
         verdict=verdict,
         load=load,
         bearable_load=bearable,
-        time_between=time_bounds(base, heat) if fails else None,
-        time=_time(base, struck) if fails and timed else None,
+        time_between=grace.bounds(heat) if verdict in MUST_ACT else None,
+        time=None,
+        dark=dark,
         sentence="",
     )
     return replace(outcome, sentence=outcome_sentence(base, outcome))
+
+
+def _dark(base: HeatPoint, struck: Situation) -> tuple[str, ...]:
+    """Blocks and air-cooled parts that gave heat and are without power now, in the order of the layout."""
+    build, case = struck.build, struck.build.load_case(base.case.name)
+    loaded = {each.part for each in base.components if each.heat > 0}
+    return tuple(part for part in struck.layout.placements if part in loaded and build.load_share(case, part) == 0)
 
 
 def _flow_alone(struck: Situation) -> OperatingPoint:
@@ -108,21 +139,31 @@ def flow_at(point: OperatingPoint, place: str | None) -> float:
     return abs(point.of(place).flow) if place is not None else 0.0
 
 
-def _verdict(struck: Situation, heat: HeatPoint | None, load: float) -> tuple[Verdict, float | None]:
+def _verdict(
+    struck: Situation, heat: HeatPoint | None, load: float, dark: tuple[str, ...]
+) -> tuple[Verdict, float | None]:
     if heat is None:
         return "shut down", None
     if holds(heat):
-        return "holds", None
+        return ("dark" if dark else "holds"), None
     share = bearable_share(struck, heat)
     return ("holds with less load", share * load) if share > 0 else ("shut down", None)
 
 
-def _time(base: HeatPoint, struck: Situation) -> float | None:
-    """Until the first limit, where nothing but power is lost: then the course begins with the healthy machine."""
-    if struck.build is not base.point.build or not struck.stopped:
-        return None
-    course = transient(struck.build, struck.layout_name, base.case.name, struck.stopped, _FOLLOWED)
-    return course.time_to_limit
+def _time(base: HeatPoint, outcome: FailureOutcome) -> float | None:
+    """Until the first limit; at once where a supply is asked for more than it may give."""
+    if outcome.overloaded:
+        return 0.0
+    struck = outcome.situation
+    return transient(
+        struck.build,
+        struck.layout_name,
+        base.case.name,
+        struck.stopped,
+        _FOLLOWED,
+        healthy=base,
+        until_limit=True,
+    ).time_to_limit
 
 
 def _is_block(point: OperatingPoint, item: str) -> bool:

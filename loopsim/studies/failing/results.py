@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from loopsim.studies.failing.catalogue import Failure, Situation
+from loopsim.studies.heat.power import SupplyLoad
 from loopsim.studies.heat.results import ComponentHeat, HeatPoint
 from loopsim.studies.results import OperatingPoint
 
-__all__ = ["Alarms", "FailureOutcome", "FailureOutcomes", "Verdict"]
+__all__ = ["MUST_ACT", "Alarms", "FailureOutcome", "FailureOutcomes", "Verdict"]
 
-Verdict = Literal["holds", "holds with less load", "shut down"]
+Verdict = Literal["holds", "dark", "holds with less load", "shut down"]
+MUST_ACT: tuple[Verdict, ...] = ("holds with less load", "shut down")  # a limit is passed unless somebody acts
 
 
 @dataclass(frozen=True)
@@ -36,17 +38,20 @@ class FailureOutcome:
         What goes backwards through each pump (coolant) and each fan (air) that does not run, by id; only where any
         does [m3/s].
     verdict : str
-        ``"holds"`` where every limit holds; ``"holds with less load"`` where they do once the load is cut;
-        else ``"shut down"``.
+        ``"holds"`` where every limit holds at full load; ``"dark"`` where they hold since components are without
+        power; ``"holds with less load"`` where they do once the load is cut; else ``"shut down"``.
     load : float
         All components together as the failure leaves them [W].
+    dark : tuple of str
+        Ids of the blocks and air-cooled parts that are without power.
     bearable_load : float or None
         To which the load has to be cut, all components alike [W]; None unless that is the verdict.
     time_between : tuple of float or None
-        Bounds of the time until the first limit by closed forms, see `time_bounds` in `grace` [s]; None where all
-        hold, or where the limit is that of air or a supply.
+        Bounds of the time until the first limit by closed forms, see `Grace` [s]; None where all hold, or where the
+        limit is that of air or a supply.
     time : float or None
-        The same as the course in time has it [s]; None where that was not followed or meets no limit.
+        The same as the course in time has it [s], see `timed_outcome`; None where that was not followed, or meets no
+        limit in eight hours.
     sentence : str
         What happens and what to do, in one sentence.
     """
@@ -65,6 +70,12 @@ class FailureOutcome:
     time_between: tuple[float, float] | None
     time: float | None
     sentence: str
+    dark: tuple[str, ...] = ()
+
+    @property
+    def overloaded(self) -> tuple[SupplyLoad, ...]:
+        """Supplies that give more than they may."""
+        return () if self.heat is None else tuple(each for each in self.heat.supplies if each.is_overloaded)
 
     @property
     def warmest(self) -> ComponentHeat | None:
@@ -121,7 +132,7 @@ class FailureOutcomes:
 
     @property
     def worst(self) -> FailureOutcome | None:
-        """The single failure that leaves the least: by verdict, then by the load that can be borne, then by margin."""
+        """The failure that does most harm: by verdict, then by the load that can be borne, then by margin."""
         return min(self.outcomes, key=_how_bad, default=None)
 
     @property
@@ -130,7 +141,7 @@ class FailureOutcomes:
         return all(outcome.verdict == "holds" for outcome in self.outcomes)
 
 
-_ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "holds")
+_ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "dark", "holds")
 
 
 def _how_bad(outcome: FailureOutcome) -> tuple[int, float, float]:

@@ -9,6 +9,7 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.network import ROOM, ThermalNetwork, assemble_thermal
 from loopsim.parts import AirComponent, Block, Fan, Part, Pump
 from loopsim.solve import Coupled, solve_coupled
+from loopsim.solve.coupled import TOLERANCE
 from loopsim.studies.heat.boiling import boiling_points_c
 from loopsim.studies.heat.findings import heat_findings
 from loopsim.studies.heat.power import SupplyLoad
@@ -27,10 +28,9 @@ from loopsim.studies.operating import solved_layout
 from loopsim.studies.results import Finding
 from loopsim.studies.words import NO_FLOW
 
-__all__ = ["heat_point", "heat_points", "heat_sources", "solved_heat"]
+__all__ = ["component_heats", "heat_point", "heat_points", "heat_sources", "read_heat", "solved_heat"]
 
-_FLOWS_SEARCHED = 1e-8, 1e-2  # between which a least flow is looked for [m3/s]
-_STEPS_SEARCHED = 601
+_FLOWS_SEARCHED = np.geomspace(1e-8, 1e-2, 601)  # among which a least flow is looked for [m3/s]
 
 
 def heat_point(
@@ -60,17 +60,24 @@ def heat_point(
         Never for a reason of the sketch; a defect of ours.
     """
     layout, case = build.layout(layout_name), build.load_case(case_name)
-    sources, coupled = solved_heat(build, layout, case, stopped, None if near is None else near.coupled)
-    return _told(case, sources, coupled)
+    return read_heat(*solved_heat(build, layout, case, stopped, None if near is None else near.coupled))
 
 
 def solved_heat(
-    build: Build, layout: Layout, case: LoadCase, stopped: Collection[str] = (), near: Coupled | None = None
+    build: Build,
+    layout: Layout,
+    case: LoadCase,
+    stopped: Collection[str] = (),
+    near: Coupled | None = None,
+    tolerance: float = TOLERANCE,
 ) -> tuple[HeatSources, Coupled]:
-    """Where heat enters a layout, and its flow, heat and air at rest with each other; raises as `heat_point`."""
+    """Where heat enters a layout, and its flow, heat and air at rest with each other.
+
+    Raises as `heat_point`; `near` and `tolerance` are those of `solve_coupled`.
+    """
     sources = heat_sources(build, layout, case, stopped)
     start = near if near is not None and _alike(near.thermal, sources.thermal) else None
-    return sources, solve_coupled(sources.thermal, sources.at, start)
+    return sources, solve_coupled(sources.thermal, sources.at, start, tolerance)
 
 
 def heat_sources(build: Build, layout: Layout, case: LoadCase, stopped: Collection[str] = ()) -> HeatSources:
@@ -103,12 +110,12 @@ def _alike(one: ThermalNetwork, other: ThermalNetwork) -> bool:
     return list(one.heat.streams) == list(other.heat.streams)
 
 
-def _told(case: LoadCase, sources: HeatSources, coupled: Coupled) -> HeatPoint:
-    """The answer read from a solution."""
-    thermal = coupled.thermal
-    point = solved_layout(thermal.loop, coupled.liquid)
+def read_heat(sources: HeatSources, coupled: Coupled, drawn: bool = True) -> HeatPoint:
+    """The answer read from a solution; `drawn` as in `solved_layout`."""
+    thermal, case = coupled.thermal, sources.case
+    point = solved_layout(thermal.loop, coupled.liquid, drawn)
     streams, standing = _streams(coupled), _standing(coupled)
-    components = tuple(sorted(_components(sources, coupled), key=_urgency))
+    components = component_heats(sources, coupled)
     exchangers, fans = tuple(_exchangers(coupled)), tuple(_fans(sources, coupled))
     spaces, supplies = tuple(_spaces(coupled)), sources.supplies(coupled.liquid)
     return HeatPoint(
@@ -187,6 +194,11 @@ def _ports(coupled: Coupled) -> dict[str, float]:
     return dict(sorted(ports.items()))
 
 
+def component_heats(sources: HeatSources, coupled: Coupled) -> tuple[ComponentHeat, ...]:
+    """The components of a layout as a solution leaves them, least margin first."""
+    return tuple(sorted(_components(sources, coupled), key=_urgency))
+
+
 def _components(sources: HeatSources, coupled: Coupled) -> Iterator[ComponentHeat]:
     for part in sources.parts:
         if isinstance(part, Block):
@@ -231,15 +243,17 @@ def _least_flow(coupled: Coupled, block: Block, heat: float, joint: float, limit
 
     None if no flow keeps it below, or none is needed.
     """
+    if heat <= 0:
+        return None
     thermal = coupled.thermal
     enters = thermal.room_c + float(coupled.temperatures.inlet[thermal.number[block.id]])
     state = thermal.loop.network.state_in(block.id)
-    flows = np.geomspace(*_FLOWS_SEARCHED, _STEPS_SEARCHED)
+    flows = _FLOWS_SEARCHED
     rates = state.density * state.heat_capacity * flows
     warming = heat / rates * (1 - block.cooling.inlet_share(flows, rates))
     at = enters + warming + heat * block.cooling.resistance(flows) + joint
     holds = at <= limit
-    if heat <= 0 or not holds[-1] or holds[0]:
+    if not holds[-1] or holds[0]:
         return None
     first = int(np.argmax(holds))
     return float(np.exp(np.interp(-limit, -at[first - 1 : first + 1], np.log(flows[first - 1 : first + 1]))))

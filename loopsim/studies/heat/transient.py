@@ -15,7 +15,7 @@ from loopsim.solve import AirWatch, Coupled, Course, Lumps, Rates, Streams, Watc
 from loopsim.studies.heat.boiling import boiling_points_c
 from loopsim.studies.heat.lumps import lumps_of
 from loopsim.studies.heat.point import heat_sources, solved_heat
-from loopsim.studies.heat.results import NEVER
+from loopsim.studies.heat.results import NEVER, HeatPoint
 from loopsim.studies.heat.sources import HeatSources
 from loopsim.studies.heat.transient_results import Boiling, ComponentCourse, Transient
 from loopsim.units import ZERO_C
@@ -37,6 +37,8 @@ def transient(
     stopped: Collection[str] = (),
     minutes: float = 60.0,
     from_cold: bool = False,
+    healthy: HeatPoint | None = None,
+    until_limit: bool = False,
 ) -> Transient:
     """Follow all temperatures of a layout in time.
 
@@ -52,6 +54,11 @@ def transient(
     from_cold : bool
         Start with everything at the room's temperature, as after switching on, instead of at rest with all parts
         running.
+    healthy : HeatPoint, optional
+        At rest before something failed: the same layout in the build as it was then. The course begins with its
+        temperatures; if not given, with those of this build at rest with all parts running.
+    until_limit : bool
+        End the course where the first limit is reached.
 
     Raises
     ------
@@ -66,7 +73,7 @@ def transient(
     layout, case = build.layout(layout_name), build.load_case(case_name)
     sources = heat_sources(build, layout, case, stopped)
     lumps, thermal = lumps_of(sources), sources.thermal
-    start = np.zeros(lumps.count) if from_cold else _at_rest(lumps, solved_heat(build, layout, case)[1])
+    start = np.zeros(lumps.count) if from_cold else _start(sources, lumps, healthy)
     places = tuple(_places(sources, lumps))
     course = solve_transient(
         Streams(thermal, sources.at),
@@ -75,6 +82,7 @@ def transient(
         _MINUTE * minutes * np.linspace(0.0, 1.0, _TOLD) ** 2,
         [place.watch for place in places],
         lambda liquid: boiling_points_c(thermal.loop, liquid) - thermal.room_c,
+        until_limit=until_limit,
     )
     return _told(sources, course, places, frozenset(stopped), from_cold)
 
@@ -110,6 +118,16 @@ def _places(sources: HeatSources, lumps: Lumps) -> Iterator[_Place]:
             above = _NO_LIMIT if limit is None else limit - thermal.room_c
             air = AirWatch(node, part.stagnation_factor, above)
             yield _Place(part.id, part.name, sources.loads[part.id], limit, "air", node, air)
+
+
+def _start(sources: HeatSources, lumps: Lumps, healthy: HeatPoint | None) -> FloatArray:
+    """Every lump as it was before something failed [K above the room as it is now]."""
+    thermal = sources.thermal
+    if healthy is None:
+        loop = thermal.loop
+        return _at_rest(lumps, solved_heat(loop.build, loop.layout, sources.case)[1])
+    before = lumps_of(HeatSources(healthy.coupled.thermal, healthy.case))
+    return lumps.carried_over(before, _at_rest(before, healthy.coupled)) + healthy.room - thermal.room_c
 
 
 def _at_rest(lumps: Lumps, coupled: Coupled) -> FloatArray:

@@ -12,7 +12,7 @@ from loopsim.studies import heat_point, operating_point
 from loopsim.studies.failing.alarms import coolant_at
 from loopsim.studies.failing.bearable import slack, with_load
 from loopsim.studies.failing.catalogue import Situation, catalogue, pairs_of
-from loopsim.studies.failing.grace import loop_capacity, time_bounds
+from loopsim.studies.failing.grace import Grace
 from loopsim.studies.failing.outcomes import each_outcome, failure_outcomes
 from loopsim.studies.heat.transient import transient
 from loopsim.units import from_si
@@ -84,7 +84,7 @@ def test_the_bearable_load_is_that_at_which_a_limit_is_just_held(found) -> None:
 def test_a_load_that_holds_is_no_reason_to_cut(found) -> None:
     for outcome in found.outcomes:
         assert (outcome.bearable_load is not None) == (outcome.verdict == "holds with less load")
-        assert (outcome.verdict == "holds") == (outcome.heat is not None and slack(outcome.heat) >= 0)
+        assert (outcome.verdict in ("holds", "dark")) == (outcome.heat is not None and slack(outcome.heat) >= 0)
 
 
 def test_where_nothing_flows_the_own_capacity_bounds_the_time(found) -> None:
@@ -108,7 +108,7 @@ def test_a_loop_of_one_lump_takes_the_time_of_an_exponential(found) -> None:
     before, after = (
         next(each for each in heat.components if each.part == "processor") for heat in (found.base, outcome.heat)
     )
-    constant = loop_capacity(outcome.heat) * outcome.heat.coolant_rise / outcome.heat.budget.into_coolant
+    constant = Grace(found.base).capacity * outcome.heat.coolant_rise / outcome.heat.budget.into_coolant
     expected = constant * math.log((after.temperature - before.temperature) / (after.temperature - 80))
     assert outcome.time_between[1] == pytest.approx(expected, rel=1e-9)
 
@@ -118,16 +118,74 @@ def test_times_are_followed_on_request(plinth: Build) -> None:
     failures = [each for each in catalogue(plinth) if each.title in ("all pumps stopped", "room 10 K warmer")]
     pumps, room = each_outcome(base, failures, timed=True)
     assert pumps.time == pytest.approx(transient(plinth, stopped=["pump_a", "pump_b"]).time_to_limit)
-    assert f"the first limit is met after {pumps.time:.1f} s" in pumps.sentence
-    assert room.time is None  # a room does not warm in a moment
+    assert f"the first limit is met after {pumps.time:.1f} s (its block alone would take" in pumps.sentence
+    assert 0 < room.time < room.time_between[1]
+    assert room.sentence.split("; ")[0].endswith("were the room to warm at once")
+
+
+def test_a_course_begins_with_the_healthy_machine_and_goes_on_with_the_struck_one(plinth: Build) -> None:
+    """A shut valve: every lump that both have starts as warm as it was, and no flow is left from the start."""
+    base = heat_point(plinth)
+    (shut,) = [each for each in catalogue(plinth) if each.title == "Fill valve shut"]
+    struck = shut.strike(Situation(plinth, base.point.layout.name))
+    course = transient(struck.build, healthy=base, until_limit=True)
+    before = {(each.part, each.name): each.temperature for each in base.components}
+    for each in course.components:
+        assert each.temperature[0] == pytest.approx(before[each.part, each.name], abs=0.05)
+    for vessel, temperature in course.vessels.items():
+        assert temperature[0] == pytest.approx(base.ports[vessel], abs=0.05)
+    assert abs(course.course.flow[0, : course.course.first.lumps.start_cell.size]).max() < 1e-9
+    assert course.time[-1] < 10.0
+
+
+def test_a_course_in_a_warmer_room_starts_where_the_cooler_one_had_come_to(plinth: Build) -> None:
+    base = heat_point(plinth)
+    (hot,) = [each for each in catalogue(plinth) if each.title == "room 10 K warmer"]
+    struck = hot.strike(Situation(plinth, base.point.layout.name))
+    course = transient(struck.build, healthy=base, minutes=240)
+    first = next(each for each in course.components if each.part == "processor")
+    after = heat_point(struck.build)
+    assert course.room == pytest.approx(base.room + 10)
+    healthy, end = (next(e for e in heat.components if e.part == "processor") for heat in (base, after))
+    assert first.temperature[0] == pytest.approx(healthy.temperature, abs=0.05)
+    assert first.temperature[-1] == pytest.approx(end.temperature, abs=0.05)
+
+
+def test_every_case_past_a_limit_has_a_time(found) -> None:
+    """With the course cut short at the first limit: what it says is what the whole course says."""
+    must_act = [each.failure for each in found.outcomes if each.verdict in ("shut down", "holds with less load")]
+    timed = list(each_outcome(found.base, must_act[::3], timed=True))
+    for outcome in timed:
+        assert outcome.time is not None, outcome.sentence
+        assert outcome.time_between[0] < outcome.time
+        struck = outcome.situation
+        whole = transient(struck.build, struck.layout_name, stopped=struck.stopped, healthy=found.base)
+        assert outcome.time == pytest.approx(whole.time_to_limit, rel=1e-3)
+
+
+def test_a_lost_supply_that_feeds_the_loads_leaves_the_machine_dark() -> None:
+    """One supply feeds block and fan: nothing gets too warm, and nothing runs that would make heat."""
+    outcome = the(failure_outcomes(machine()), "Supply lost")
+    assert (outcome.verdict, outcome.dark, outcome.load) == ("dark", ("block",), 0.0)
+    assert outcome.time_between is None
+    assert "without power" in outcome.sentence
+    assert outcome.sentence.endswith("the machine is dark.")
+
+
+def test_a_supply_of_some_of_the_loads_leaves_the_rest(found) -> None:
+    outcome = the(found, "Supply 2 lost")
+    assert outcome.verdict == "dark"
+    assert 0 < outcome.load < sum(each.heat for each in found.base.components)
+    assert outcome.sentence.endswith("what has power holds.")
+    assert not found.survives_any
 
 
 def test_no_time_runs_where_all_holds(found) -> None:
     for outcome in found.outcomes:
-        if outcome.verdict == "holds":
+        if outcome.verdict in ("holds", "dark"):
             assert outcome.time_between is None
             assert outcome.time is None
-    assert time_bounds(found.base, found.base) is None
+    assert Grace(found.base).bounds(found.base) is None
 
 
 def test_a_machine_without_rest_is_shut_down(monkeypatch, plinth: Build) -> None:
@@ -176,7 +234,7 @@ def test_alarms_tell_failures_that_matter_from_those_that_do_not(found) -> None:
     assert coolant_at(base, alarms.place) < alarms.coolant_warn < alarms.coolant_cut
     full = sum(each.heat for each in base.components)
     for outcome in found.outcomes:
-        if outcome.verdict != "holds" and outcome.load > 0.99 * full:
+        if outcome.verdict in ("shut down", "holds with less load") and outcome.load > 0.99 * full:
             coolant = coolant_at(outcome.heat, alarms.place)
             assert outcome.flow < alarms.flow_cut or coolant > alarms.coolant_cut - 1e-6, outcome.sentence
     assert f"cut below {from_si(alarms.flow_cut, 'l_h'):.0f} L/h" in alarms.sentence
