@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialog, QLabel, QTabBar, QWidget
+from PySide6.QtWidgets import QDialog, QTabBar, QTextBrowser, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.dialogs import Unsaved
@@ -106,7 +106,7 @@ def test_the_undo_key_reaches_the_build_from_a_field_that_has_nothing_to_undo(qt
 def test_keys_and_cautions_are_shown_and_close_with_escape(qtbot: QtBot, window: MainWindow, command: str, words: str):
     action(window, command).trigger()
     (page,) = [each for each in window.findChildren(QDialog) if each.isVisible()]
-    assert words in page.findChild(QLabel).text()
+    assert words in page.findChild(QTextBrowser).toPlainText()
     QTest.keyClick(page, Qt.Key.Key_Escape)
     qtbot.waitUntil(lambda: not any(each.isVisible() for each in window.findChildren(QDialog)))
 
