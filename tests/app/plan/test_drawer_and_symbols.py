@@ -2,10 +2,12 @@
 
 import re
 from html import escape
+from itertools import combinations
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtTest import QTest
 
@@ -16,6 +18,7 @@ from app.shelf import OpenShelf
 from app.symbols import paint_symbol, symbol_icon
 from app.theme import DARK, LIGHT
 from loopsim.parts import KINDS, TubeRun
+from tests.pictures.symbols import sheet
 
 PLACED = {**KINDS, "tube_run": TubeRun}
 
@@ -100,3 +103,29 @@ def test_the_drawer_changes_its_ink_with_the_theme(drawer):
     light = drawer.buttons["pump"].icon().pixmap(48, 48).toImage()
     drawer.set_theme(DARK)
     assert drawer.buttons["pump"].icon().pixmap(48, 48).toImage() != light
+
+
+def _inked(name: str, size: int) -> np.ndarray:
+    """How much ink is on each pixel of a symbol, 0 to 1, shape (size, size)."""
+    image = QImage(size, size, QImage.Format.Format_Grayscale8)
+    image.fill(0)
+    painter = QPainter(image)
+    paint_symbol(painter, name, QColor("white"), QRectF(0, 0, size, size))
+    painter.end()
+    return np.frombuffer(image.constBits(), np.uint8).reshape(size, -1)[:, :size] / 255.0
+
+
+def test_no_two_symbols_look_alike_in_the_smallest_size(qapp):  # noqa: ARG001
+    """Of two symbols at least half of the ink of the paler one lies elsewhere."""
+    drawn = {name: _inked(name, 16) for name in icons.names()}
+    for one, other in combinations(drawn, 2):
+        differs = np.abs(drawn[one] - drawn[other]).sum() / min(drawn[one].sum(), drawn[other].sum())
+        assert differs > 0.5, (one, other)
+
+
+def test_the_contact_sheet_holds_every_symbol_light_and_dark(qapp):  # noqa: ARG001
+    found = sheet()
+    rows = -(-len(icons.names()) // 4)
+    assert found.height() >= 2 * rows * (64 + 18)
+    assert found.pixelColor(1, 1) == LIGHT.paper
+    assert found.pixelColor(1, found.height() - 1) == DARK.paper
