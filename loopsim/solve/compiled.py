@@ -48,9 +48,12 @@ class Compiled:
         What the column in each link weighs beyond one of the network's density, from start to end [Pa].
     lines : tuple, optional
         Straight lines last used for a start.
+    middle : ndarray, shape (links, 1), optional
+        Flows through the network as it is, once they have been a start.
     """
 
     lines: tuple[float, FloatArray, FloatArray] | None = None
+    middle: FloatArray | None = None
 
     def __init__(self, network: Network) -> None:
         self._made_from = _contents(network)
@@ -75,7 +78,7 @@ class Compiled:
         if self._states != network.states:
             links = list(network.links.values())
             self._take_states(network, [links[row] for row in self.order.tolist()])
-            self.lines = None
+            self.lines = self.middle = None
 
     def _take_states(self, network: Network, ordered: Sequence[Link]) -> None:
         """Density, viscosity and weight of what flows in each link; rows of one only where all are alike."""

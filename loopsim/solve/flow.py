@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from loopsim.cancelling import check_cancelled
 from loopsim.elements import Legs
 from loopsim.errors import NotSolved, SketchError, did_you_mean
 from loopsim.network import Network
@@ -21,7 +22,8 @@ __all__ = ["solve_flow", "solve_variants"]
 
 FloatArray = NDArray[np.float64]
 
-MOST_ROUNDS = 60  # of moving the tees' coefficients
+MOST_ROUNDS = 60  # of moving the tees' coefficients between solves
+_MOST_TOGETHER = 12  # steps in which they move along: from near, four or five are enough
 VALUES_AT_ONCE = 32_768  # elements times variants that are solved together: what stays in a core's cache
 _LEAST_FLOW, _LEAST_DROP = 1e-9, 1.0  # imbalances are relative to no less than these, or rest would seem unbalanced
 
@@ -85,12 +87,19 @@ def solve_variants(
     count = _count({**inflow, **drop_factors})
     supplied, factors = _inflows(network, inflow, count), _factors(network, drop_factors, count)
     with compiled(network) as made:
-        near = None if inflow or count == 1 else _closed(_Problem(network, made), linear_flow(made, made.inflow)).flow
+        near = None if inflow or count == 1 else _middle(network, made)
         pieces = []
         for few in _few_at_once(made, count):
             problem = _Problem(network, made, factors[made.order, few] if drop_factors else None)
             pieces.append(_solved(problem, supplied[:, few], near))
         return _told(network, made, pieces)
+
+
+def _middle(network: Network, made: Compiled) -> FloatArray:
+    """Flows through the network as it is; kept with it, as variants are often asked for in portions."""
+    if made.middle is None:
+        made.middle = _solved(_Problem(network, made), made.inflow, None).flow
+    return made.middle
 
 
 def _few_at_once(made: Compiled, count: int) -> Iterator[slice]:
@@ -117,8 +126,7 @@ def _solved(problem: "_Problem", inflow: FloatArray, near: FloatArray | None) ->
     start = linear_flow(problem.made, inflow) if near is None else near
     if problem.meetings is None:
         return _balanced(problem, _closed(problem, start), inflow)
-    everywhere = np.repeat(start, inflow.shape[1] // start.shape[1], axis=1)
-    solved, unsettled = _with_tees(problem, problem.meetings, everywhere)
+    solved, unsettled = _with_tees(problem, problem.meetings, start, is_near=near is not None)
     band = _ends_of_range(problem, problem.meetings, solved) if unsettled > SETTLED else None
     return replace(_balanced(problem, solved, inflow), tee_residual=unsettled, tee_band=band)
 
@@ -161,8 +169,49 @@ def _closed(problem: _Problem, start: FloatArray) -> Iterate:
     return solved
 
 
-def _with_tees(problem: _Problem, tees: Meetings, start: FloatArray) -> tuple[Iterate, float]:
-    """Move the tees' coefficients until they belong to the flows; also what is left of the last change."""
+def _with_tees(problem: _Problem, tees: Meetings, start: FloatArray, is_near: bool) -> tuple[Iterate, float]:
+    """Flows to which the tees' coefficients belong; also what is left of these coefficients' last change."""
+    steps = 0
+    if not is_near:
+        tees.follow(start)
+        held = _closed(problem, start)
+        start, steps = held.flow, held.steps
+    solved = _together(problem, tees, start)
+    if solved is not None:
+        return replace(solved, steps=steps + solved.steps), 0.0
+    variants = problem.drops(start)[0].shape[1]
+    return _in_rounds(problem, tees, np.repeat(start, variants // start.shape[1], axis=1))
+
+
+def _together(problem: _Problem, tees: Meetings, start: FloatArray) -> Iterate | None:
+    """Newton's method with coefficients that move along with every step, from flows that are near.
+
+    How they move is taken at the mean of the variants, which costs little and leads as far. Nothing guides the step
+    where losses change by leaps, so there, and in large networks, none is found.
+    """
+    if not isinstance(problem.form, LoopForm):
+        return None
+    flow, before = start, np.inf
+    legs = problem.topology.loops[tees.rows]
+    for step in range(_MOST_TOGETHER):
+        check_cancelled()
+        tees.follow(flow)
+        dp, slope = problem.drops(flow)
+        residual = problem.form.residual(dp)
+        lack = (np.abs(residual) / problem.form.tolerance(dp)).max(axis=0)
+        worst = float(lack.max(initial=0.0))
+        if worst <= 1:
+            return Iterate(np.broadcast_to(flow, dp.shape), dp, residual, step, converged=True)
+        if not worst < before:
+            return None
+        before = worst
+        coupling = legs.T @ tees.drift(flow.mean(axis=1, keepdims=True)) @ legs
+        flow = flow + problem.form.direction(slope, residual, coupling) * (lack > 1)
+    return None
+
+
+def _in_rounds(problem: _Problem, tees: Meetings, start: FloatArray) -> tuple[Iterate, float]:
+    """Move the tees' coefficients between solves; also what is left of their last change."""
     tees.update(start, problem.drops(start)[0])
     solved, change = _closed(problem, start), np.inf
     for _ in range(MOST_ROUNDS):

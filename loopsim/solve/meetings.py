@@ -21,6 +21,7 @@ FloatArray = NDArray[np.float64]
 
 SETTLED = 1e-9  # change of a leg's drop between rounds, relative to the largest drop
 _REMEMBERED = 8  # rounds over which a range is taken where the coefficients wander
+_SMALL, _LEAST_FLOW = 1e-6, 1e-12  # step of a difference quotient: share of the largest flow, and no less [m3/s]
 _MIXED = 4  # rounds from which the next coefficients are mixed
 
 
@@ -76,6 +77,28 @@ class Meetings:
             self._believed = self._next() if self._rounds else through
             self._hold(self._wanted(self._believed))
         return change
+
+    def follow(self, flow: FloatArray) -> None:
+        """Hold the coefficients that belong to flows, shape (links, v)."""
+        self._hold(self._wanted(flow[self.rows]), remember=False)
+
+    def drift(self, flow: FloatArray) -> FloatArray:
+        """How the drop of each leg changes with the flow through another, as its coefficient moves with that.
+
+        Parameters
+        ----------
+        flow : ndarray, shape (links, 1)
+
+        Returns
+        -------
+        ndarray, shape (legs, legs)
+            Derivatives [Pa s/m3], in the order of `rows`; not symmetric.
+        """
+        through = flow[self.rows, 0]
+        step = _SMALL * np.abs(through).max(initial=_LEAST_FLOW)
+        moved = self._wanted(np.column_stack([through, through[:, None] + step * np.eye(len(through))]))
+        heads = self._half_density * np.sign(through) * (through * self.bank.per_area[self.in_bank, 0]) ** 2
+        return np.asarray(heads[:, None] * (moved[:, 1:] - moved[:, :1]) / step)
 
     def _next(self) -> FloatArray:
         """Flows to believe next, from the last few rounds.
