@@ -11,7 +11,7 @@ from app.answer import Answer
 from app.document import Document
 from app.theme import STEP, Theme, Type, font, themes
 
-__all__ = ["BenchPage", "RestsOn", "scrolling"]
+__all__ = ["BenchPage", "RestsOn", "dim", "scrolling"]
 
 
 class BenchPage(QWidget):
@@ -61,10 +61,7 @@ class BenchPage(QWidget):
 
     def say(self, headline: str, line: str, old: bool = False) -> None:
         """The answer as a sentence, and a line that explains it; `old` dims them."""
-        tone = "soft" if old else ""
-        if self.headline.property("tone") != tone:
-            self.headline.setProperty("tone", tone)
-            self.headline.style().polish(self.headline)
+        dim(self.headline, old)
         self.headline.setText(figures.unbroken(headline))
         self.line.setText(figures.unbroken(line))
         self.line.setVisible(bool(line))
@@ -75,6 +72,14 @@ class BenchPage(QWidget):
         if missing is not None:
             self.say(*missing)
         return missing is not None
+
+
+def dim(label: QLabel, old: bool) -> None:
+    """Write a label in a soft tone while what it says is of an earlier sketch."""
+    tone = "soft" if old else ""
+    if label.property("tone") != tone:
+        label.setProperty("tone", tone)
+        label.style().polish(label)
 
 
 def scrolling(page: QWidget) -> QScrollArea:

@@ -10,6 +10,7 @@ from app.compare.chooser import Chooser
 from app.compare.comparing import Comparing
 from app.compare.line_plot import LinePlot, NamedLine
 from app.compare.overlaid import OverlaidCurves
+from app.compare.quiet_view import QuietView
 from app.compare.sweep_view import SweepView
 from app.compare.table import ComparedTable
 from app.compare.trust_view import TrustView
@@ -42,6 +43,7 @@ class CompareBench(BenchPage):
         self.curves = OverlaidCurves()
         self.grade = LinePlot("grade lines of the layouts")
         self.sweep, self.trust = SweepView(), TrustView()
+        self.quiet = QuietView(document)
         self.views = QTabBar(expanding=False, drawBase=False)
         self.views.setAccessibleName("view of the comparison")
         self.stack = QStackedWidget()
@@ -55,7 +57,7 @@ class CompareBench(BenchPage):
 
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
-        for work in (self.comparing.close, self.sweep.close_work, self.trust.close_work):
+        for work in (self.comparing.close, self.sweep.close_work, self.trust.close_work, self.quiet.close_work):
             work()
 
     def show_answer(self, answer: Answer) -> None:
@@ -80,6 +82,7 @@ class CompareBench(BenchPage):
             ("Curves", self.curves),
             ("Grade lines", self.grade),
             ("Sweep", self.sweep),
+            ("Quieter", scrolling(self.quiet)),
             ("How sure", scrolling(self.trust)),
         ):
             self.views.addTab(name)
@@ -94,6 +97,7 @@ class CompareBench(BenchPage):
         self.chooser.differences_wanted.connect(self.table.show_differences)
         self.chooser.refused.connect(self.refused)
         self.sweep.refused.connect(self.refused)
+        self.quiet.refused.connect(self.refused)
         self.comparing.changed.connect(self._on_changed)
         self.comparing.failed.connect(lambda error: self.refused.emit(f"The comparison broke down: {error}"))
 

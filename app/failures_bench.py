@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabBar, QVBoxL
 
 from app import figures, words
 from app.answer import Answer
-from app.bench_page import BenchPage, RestsOn, scrolling
+from app.bench_page import BenchPage, RestsOn, dim, scrolling
 from app.document import Document
 from app.failing import words as case_words
 from app.failing.alarm_view import AlarmView
@@ -143,7 +143,7 @@ class FailuresBench(BenchPage):
         self.cases.choose(found.chosen)
         if found.chosen is None:
             self.sentence.setText(figures.unbroken(self._sentence(None)))
-        self.sentence.setEnabled(not found.is_old)
+        dim(self.sentence, found.is_old)
         summary = found.summary
         self.alarms.show_alarms(summary.alarms if summary is not None else None, found.is_old)
 
@@ -152,7 +152,7 @@ class FailuresBench(BenchPage):
         case = found.in_view
         self.cases.choose(found.chosen)
         self.sentence.setText(figures.unbroken(self._sentence(found.chosen)))
-        self.sentence.setEnabled(not found.is_old)
+        dim(self.sentence, found.is_old)
         self.curves.show_case(case)
         point = answer.point if answer is not None else None
         self.grade.show_point(point, None if case is None else case.point)

@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from app import figures
 from app.answer_table import AnswerTable, Row
+from app.bench_page import dim
 from app.document import Document
 from app.theme import STEP, Type, font
 from loopsim.build import AlarmLevels, Build
@@ -82,7 +83,7 @@ class AlarmView(QWidget):
         self.proposed = None if alarms is None else levels_of(alarms, self.document.build)
         waiting = "Levels follow once every failure is worked out."
         read = f"Read at {self.proposed.read_at}, where flow and coolant stand for the loop." if self.proposed else ""
-        self.sentence.setEnabled(not old)
+        dim(self.sentence, old)
         self.sentence.setText(waiting if alarms is None else read or alarms.sentence)
         self._show()
 

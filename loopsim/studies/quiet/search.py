@@ -1,6 +1,6 @@
 """The quietest speeds at which every limit holds, and what more margin costs in sound."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,12 +15,12 @@ from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.heat.sound import incoherent_sum
 from loopsim.studies.quiet.groups import SpeedGroup, set_speeds, speed_groups
 
-__all__ = ["Quiet", "QuietPoint", "quiet"]
+__all__ = ["CURVE", "Quiet", "QuietPoint", "each_quiet", "quiet"]
 
 FloatArray = NDArray[np.float64]
 
 _NO_REST = -1000.0  # margin where temperatures do not settle [K]
-_CURVE = 6  # points of the trade-off
+CURVE = 6  # points of the trade-off, the last at the highest speeds
 _AIM = 0.002  # above the margin that is wanted, so that the search ends inside [K]
 _CLOSE = 1e-3  # of the way back to most speed
 _SLOWER = 0.5  # decibels that full speed of a machine without known sound counts: of two equally loud, the slower
@@ -106,6 +106,21 @@ def quiet(
     Sequential least squares programming, as in `scipy.optimize.minimize`. Checked against a grid of all speeds in
     tests/studies/quiet/test_quiet.py.
     """
+    *_, found = each_quiet(build, layout_name, case_name, survive, margin)
+    return found
+
+
+def each_quiet(
+    build: Build,
+    layout_name: str | None = None,
+    case_name: str | None = None,
+    survive: bool = False,
+    margin: float = 0.0,
+) -> Iterator[Quiet]:
+    """The same as it is found, so that a front end can show it and stop: after each point of the trade-off.
+
+    Parameters and errors are those of `quiet`; the last is its answer.
+    """
     layout, case = build.layout(layout_name), build.load_case(case_name)
     groups = speed_groups(build, layout)
     if not groups:
@@ -116,13 +131,14 @@ def quiet(
     now, most = search.point([group.speed for group in groups]), search.point([group.most for group in groups])
     if most.heat is not None and not search.limits:
         raise SketchError(f"layout {layout.name!r} has no component with a limit that its speeds could hold")
+    if most.margin < margin:
+        yield Quiet(groups, survive, margin, now, None, (), _sentence(groups, now, most, None))
+        return
     curve: list[QuietPoint] = []
-    for wanted in np.linspace(margin, most.margin, _CURVE)[:-1] if most.margin >= margin else ():
+    for wanted in np.linspace(margin, most.margin, CURVE)[:-1]:
         curve.append(search.quietest(float(wanted), curve[-1] if curve else most))
-    best = curve[0] if curve else None
-    return Quiet(
-        groups, survive, margin, now, best, (*curve, most) if curve else (), _sentence(groups, now, most, best)
-    )
+        sentence = _sentence(groups, now, most, curve[0])
+        yield Quiet(groups, survive, margin, now, curve[0], (*curve, most), sentence)
 
 
 class _Search:
