@@ -21,7 +21,7 @@ OpeningState = Literal["shut", "part open", "open"]
 
 LEAK_SHARE = 1e-4  # leak over flow coefficient where no leak is given; an estimate
 _JOINT = 0.005  # rise over which the leak's steep line bends into the open law, in cracking pressures
-_LEAST_RISE = 0.005  # rise of the open law that stays linear, in cracking pressures at the fully open flow
+_LEAST_RISE = 0.005  # rise of the open law that stays linear, in cracking pressures at the flow that asks for one more
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +33,8 @@ class CheckValve(Element):
     on the fully open valve with the spring's share in it, this counts that share twice, on the safe side. The drop is
     continuous with its slope and rises everywhere.
 
-    The seat is taken to be fully open once the square law asks for as much as the spring, which is when the drop is
-    twice the cracking pressure: an estimate, as makers seldom say. Between the two the disc floats and may chatter.
+    The seat is fully open once the drop is some multiple of the cracking pressure: twice it, where the square law asks
+    for as much as the spring, is an estimate, as makers seldom say. Between the two the disc floats and may chatter.
 
     Parameters
     ----------
@@ -44,6 +44,8 @@ class CheckValve(Element):
         Pressure at which it begins to open, above 0 [Pa].
     leak_kv : float, optional
         Leak when shut, above 0 and below `kv` [m3/h at 1 bar]; ``kv / 1e4`` if not given, an estimate.
+    full_open : float
+        Drop at which it is fully open, over the cracking pressure, above 1.
 
     Raises
     ------
@@ -59,6 +61,7 @@ class CheckValve(Element):
     kv: float
     cracking: float
     leak_kv: float | None = None
+    full_open: float = 2.0
 
     def __post_init__(self) -> None:
         check_kv("check valve", self.kv)
@@ -67,6 +70,10 @@ class CheckValve(Element):
                 f"check valve: cracking must be above 0 Pa, got {self.cracking:g} Pa; a flap without spring opens at "
                 "about 100 Pa",
                 field="cracking",
+            )
+        if not (math.isfinite(self.full_open) and self.full_open > 1):
+            raise PartDataError(
+                f"check valve: full_open must be above 1 cracking pressure, got {self.full_open:g}", field="full_open"
             )
         if self.leak_kv is not None and not 0 < self.leak_kv < self.kv:
             raise PartDataError(
@@ -83,17 +90,22 @@ class CheckValve(Element):
     @property
     def open_flow(self) -> float:
         """Flow above which it is taken to be fully open, of water at 15 °C [m3/s]."""
+        return self._spring_flow * math.sqrt(self.full_open - 1)
+
+    @property
+    def _spring_flow(self) -> float:
+        """Flow at which the square law asks for as much as the spring, of water at 15 °C [m3/s]."""
         return to_si(self.kv, "m3_h") * math.sqrt(self.cracking / PA_PER_BAR)
 
     @property
     def curve(self) -> PiecewiseCubic:
         """Drop [Pa] against flow [m3/s] of water at 15 °C: leak, a short bend, then the open law."""
         cracking, steep = self.cracking, self.cracking / self.cracking_flow
-        least = _LEAST_RISE * cracking / self.open_flow
+        least = _LEAST_RISE * cracking / self._spring_flow
         rise = _JOINT * cracking
         width = 2 * rise / (steep + least)  # the bend is then a parabola
         bend = [cracking, steep, (least - steep) / (2 * width), 0.0]
-        leak, square = [0.0, steep, 0.0, 0.0], cracking / self.open_flow**2
+        leak, square = [0.0, steep, 0.0, 0.0], cracking / self._spring_flow**2
         knots = np.array([0.0, self.cracking_flow, self.cracking_flow + width])
         return PiecewiseCubic(knots, np.array([leak, leak, bend, [cracking + rise, least, square, 0.0]]))
 

@@ -30,15 +30,27 @@ class CheckValve(Part):
     height_mm: float = number("height", "of the outline", 20.0, above=0.0)
     bore_mm: float = number("port bore", "inner diameter of its ports", 10.0, above=0.0)
     port_height_mm: float = number("port height", "middle of the ports above the underside", 10.0, least=0.0)
-    kv_m3_h: float = number("Kv", "flow of water at 1 bar with the valve open; the default is a guess", 2.0, above=0.0)
-    cracking_kpa: float = number("cracking pressure", "at which it begins to open; a guess", 1.0, above=0.0)
+    kv_m3_h: float = number(
+        "Kv", "flow of water at 1 bar with the valve open; 1.2 is a guess: some 12 velocity heads of a 10 mm bore", 1.2,
+        above=0.0,
+    )  # fmt: skip
+    cracking_kpa: float = number(
+        "cracking pressure",
+        "at which it begins to open; light springs 0.5 to 3.5, 0.7 is a guess",
+        0.7,
+        above=0.0,
+    )
+    full_open_factor: float = number(
+        "fully open at", "so many times its cracking pressure across it; below, it may chatter; 2 is a guess", 2.0,
+        above=1.0, most=100.0,
+    )  # fmt: skip
     leak_share: float = number(
         "leak", "Kv of the shut valve over that of the open one; a guess", 1e-4, above=0.0, most=0.5
     )
     stuck: Literal["no", "open", "shut"] = choice(
         "stuck", "held open both ways, or shut, by dirt or a broken spring: to see what that would do", "no"
     )
-    provenance: Provenance = Provenance(kind="guess", source="usual light-spring check valve of 10 mm bore")
+    provenance: Provenance = Provenance(kind="guess", source="usual disc check valve of 10 mm bore with a light spring")
     relative_tolerance: float = tolerance(0.5)
 
     def make_ports(self) -> tuple[Port, ...]:
@@ -52,7 +64,8 @@ class CheckValve(Part):
         if self.stuck == "open":
             return (FlowPath("", "inlet", "outlet", elements.Valve(self.kv_m3_h)),)
         cracking, leak = to_si(self.cracking_kpa, "kpa"), self.leak_share * self.kv_m3_h
-        return (FlowPath("", "inlet", "outlet", elements.CheckValve(self.kv_m3_h, cracking, leak)),)
+        valve = elements.CheckValve(self.kv_m3_h, cracking, leak, self.full_open_factor)
+        return (FlowPath("", "inlet", "outlet", valve),)
 
     @property
     def coolant_ml(self) -> float:
