@@ -49,6 +49,7 @@ def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
 
     from app.build_files import sample_build
     from app.document import Document
+    from app.measures import Measures, System, measures
     from app.recent import open_settings
     from app.theme import Follow, themes
     from app.window import MainWindow
@@ -59,6 +60,8 @@ def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     appearance = str(settings.value("window/appearance", Follow.SYSTEM))
     themes.followed = Follow(appearance) if appearance in set(Follow) else Follow.SYSTEM
     themes.start(application)
+    units = str(settings.value("window/units", Measures.of_the_system()))
+    measures.choose(System(units) if units in set(System) else System.SI)
     window = MainWindow(Document(sample_build(SAMPLE)), settings)
     is_first = not wanted.file and not wanted.sample and not window.files.recent.paths
     _open_wanted(window, wanted)

@@ -12,8 +12,9 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app import figures
+from app.measures import measures
 from app.theme import STEP, Type, font
-from app.typed import number_from
+from app.typed import typed
 from loopsim.fields import FieldDescription
 
 __all__ = ["ONE_LINE", "ChoiceEditor", "FieldEditor", "NumberEditor", "QuietBox", "SwitchEditor", "TextEditor"]
@@ -34,6 +35,12 @@ class FieldEditor(QWidget):
         self.refusal = QLabel(self, wordWrap=True, visible=False)
         self.refusal.setProperty("tone", "rust")
         self.refusal.setFont(font(Type.SMALL))
+        self.understood = QLabel(self, visible=False)
+        self.understood.setProperty("tone", "soft")
+        self.understood.setFont(font(Type.SMALL))
+        self.unit = measures.unit(field.unit) if field.shape == "number" else None
+        self.unit_label = QLabel(self.unit.label if self.unit else "", self)
+        self.unit_label.setProperty("tone", "soft")
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -73,9 +80,10 @@ class FieldEditor(QWidget):
         row = QHBoxLayout()
         row.setSpacing(STEP)
         row.addWidget(main)
-        row.addWidget(_unit(self.field), 0, Qt.AlignmentFlag.AlignLeft)
+        row.addWidget(self.unit_label, 0, Qt.AlignmentFlag.AlignLeft)
         row.addStretch(1)
         self._column.addLayout(row)
+        self._column.addWidget(self.understood)
         self._column.addWidget(self.refusal)
         self.setFocusProxy(main)
         main.setAccessibleName(self.field.label)
@@ -86,11 +94,10 @@ class FieldEditor(QWidget):
         self.refusal.setText(why)
         self.refusal.setVisible(bool(why))
 
-
-def _unit(field: FieldDescription) -> QLabel:
-    label = QLabel(field.unit_label)
-    label.setProperty("tone", "soft")
-    return label
+    def _say_understood(self, words: str) -> None:
+        """Say how something was understood, where that does not go without saying."""
+        self.understood.setText(words)
+        self.understood.setVisible(bool(words))
 
 
 class _Line(QLineEdit):
@@ -158,7 +165,7 @@ class TextEditor(FieldEditor):
             return
         self.line.setModified(False)
         try:
-            value = self._value_of(self.line.text())
+            value, understood = self._value_of(self.line.text())
         except ValueError as error:
             self.refuse(str(error))
             return
@@ -166,16 +173,18 @@ class TextEditor(FieldEditor):
             self.restore()
         else:
             self.wanted.emit(value)
+        self._say_understood("" if self.is_pending else understood)
 
     def _text_of(self, value: Any) -> str:
         return "" if value is None else str(value)
 
-    def _value_of(self, text: str) -> Any:
-        return text.strip() or (None if self.field.optional else "")
+    def _value_of(self, text: str) -> tuple[Any, str]:
+        """What was typed as a value, and how it was understood."""
+        return text.strip() or (None if self.field.optional else ""), ""
 
 
 class NumberEditor(TextEditor):
-    """A number with its unit, aligned right."""
+    """A number with its unit, aligned right: the unit of the builder's choice, or any that is typed with it."""
 
     width = 96
 
@@ -184,10 +193,14 @@ class NumberEditor(TextEditor):
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
 
     def _text_of(self, value: Any) -> str:
-        return "" if value is None else figures.plain(value)
+        return "" if value is None else figures.in_unit(value, self.field.unit, self.unit)
 
-    def _value_of(self, text: str) -> Any:
-        return None if self.field.optional and not text.strip() else number_from(text, self.field)
+    def _value_of(self, text: str) -> tuple[Any, str]:
+        if self.field.optional and not text.strip():
+            return None, ""
+        if self.shows_value and text.strip() == self._text_of(self.value):
+            return self.value, ""  # not to a digit less than it is
+        return typed(text, self.field, self.unit)
 
 
 class ChoiceEditor(FieldEditor):

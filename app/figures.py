@@ -2,7 +2,7 @@
 
 import re
 
-from loopsim.units import from_si
+from loopsim.units import UNITS, Unit, converted, from_si
 
 __all__ = [
     "NONE",
@@ -12,6 +12,7 @@ __all__ = [
     "dp_kpa",
     "flow_l_h",
     "head_m",
+    "in_unit",
     "kelvin",
     "pascal",
     "percent",
@@ -21,6 +22,7 @@ __all__ = [
     "watts",
 ]
 
+_SHOWN = 6  # digits of a value in another unit than the file's
 NOTHING = 1e-6  # a share below it is none
 NONE = "–"  # where there is no number
 
@@ -80,6 +82,13 @@ def plain(value: float) -> str:
     """A number as a builder would type it: no trailing zeros, no exponent."""
     text = f"{value:.10g}"
     return f"{value:.10f}".rstrip("0").rstrip(".") if "e" in text else text
+
+
+def in_unit(value: float, unit: str | None, shown: Unit | None) -> str:
+    """A field's value in the unit shown for it, as a builder would type it."""
+    if shown is None or unit is None or shown is UNITS[unit]:
+        return plain(value)
+    return plain(float(f"{converted(value, UNITS[unit], shown):.{_SHOWN}g}"))
 
 
 def _rounded(value: float, limit: float, decimals: int, below: int) -> str:

@@ -60,7 +60,7 @@ class HeatBench(BenchPage):
         found = answer.in_view
         unsolved = self.say_unsolved(answer)
         if not unsolved and found is not None:
-            self.say(heat_words.headline(found.point), heat_words.line(found.point), answer.heat_is_old)
+            self.say(heat_words.headline(found), heat_words.line(found.point), answer.heat_is_old)
         elif not unsolved:
             self.say("Heat is not solved yet" if answer.heat_problem else "Being worked out", answer.heat_problem)
         shown = not unsolved and found is not None

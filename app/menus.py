@@ -14,6 +14,7 @@ from app.build_files import BuildFiles, sample_title
 from app.document import Document
 from app.drawer import Drawer
 from app.layout_tabs import LayoutTabs
+from app.measures import System, measures
 from app.plan import PlanView
 from app.plan.ground import Ground
 from app.plan.tint import Quantity
@@ -139,8 +140,14 @@ def fill_room_menu(menu: QMenu, ground: Ground, files: BuildFiles) -> None:
         command(menu, text, action)
 
 
-def fill_view_menu(menu: QMenu, plan: PlanView, bench: Bench, follow: Callable[[Follow], object]) -> None:
-    """Fit, the plan's colours, the benches, and the appearance."""
+def fill_view_menu(
+    menu: QMenu,
+    plan: PlanView,
+    bench: Bench,
+    follow: Callable[[Follow], object],
+    measure: Callable[[System], object],
+) -> None:
+    """Fit, the plan's colours, the benches, units, and the appearance."""
     command(menu, "&Fit the plan", plan.fit, "Ctrl+0")
     _fill_colours(menu.addMenu("&Colour of the plan"), plan)
     menu.addSeparator()
@@ -148,6 +155,8 @@ def fill_view_menu(menu: QMenu, plan: PlanView, bench: Bench, follow: Callable[[
         name = bench.tabs.tabText(number)
         command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")
     menu.addSeparator()
+    units = menu.addMenu("&Units")
+    one_of(units, {each: str(each) for each in System}, measure, measures.system)
     words = {Follow.LIGHT: "&Light", Follow.DARK: "&Dark", Follow.SYSTEM: "Follow the &system"}
     one_of(menu, words, follow, themes.followed)
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from app.document import Document
 from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
+from app.measures import measures
 from app.part_help import show_help
 from app.points_editor import PointsEditor
 from app.record_editor import RecordEditor
@@ -54,6 +55,7 @@ class PartSheet(QWidget):
         document.build_changed.connect(self._on_changed)
         document.layout_changed.connect(self._on_changed)
         document.selection_changed.connect(self._on_changed)
+        measures.changed.connect(self._on_units)
         self._follow()
 
     def editor(self, name: str) -> FieldEditor:
@@ -78,6 +80,11 @@ class PartSheet(QWidget):
         (chosen,) = self.document.selection
         run = layout.runs_by_id.get(chosen)
         show_help(build.part(chosen) if run is None else build.tube(run.tube), self)
+
+    def _on_units(self, _: object) -> None:
+        """In other units, every field is another one."""
+        self.subject = None
+        self._on_changed()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -164,9 +171,9 @@ class PartSheet(QWidget):
 
     def _on_reached(self, field: FieldDescription) -> None:
         """The help of the field that the keyboard is on."""
-        unit = f" [{field.unit_label}]" if field.unit_label else ""
-        allowed = "" if field.shape != "number" else f"; {field.allowed}"
-        self._hint.setText(f"{field.label}{unit}: {field.help}{allowed}")
+        unit = measures.unit(field.unit) if field.shape == "number" else None
+        allowed = f"; {field.allowed_in(unit)}" if field.shape == "number" else ""
+        self._hint.setText(f"{field.label}{f' [{unit.label}]' if unit else ''}: {field.help}{allowed}")
 
 
 def _at_the_field(sentence: str, field: FieldDescription) -> str:

@@ -10,6 +10,8 @@ from loopsim.units import Unit, unit_written, usual_units
 
 __all__ = ["Fitted", "fitted", "units_of"]
 
+_STATED = re.compile(r",\s*\S|\S\s*/\s*\S|\bin\s+\S|\S_\S")  # after a comma, a stroke, the word in, or an underscore
+
 
 @dataclass(frozen=True)
 class Fitted:
@@ -128,8 +130,13 @@ def _note(pasted: Pasted, columns: Sequence[FieldDescription], places: Sequence[
     unknown = [
         heading
         for heading, column in ((pasted.headings[at], column) for at, column in zip(places, columns, strict=True))
-        if units_of(column) and _in_brackets(heading) and _unit_in(heading, column) is None
+        if units_of(column) and _states_a_unit(heading) and _unit_in(heading, column) is None
     ]
     notes = [f"left out: {left_out}"] if left_out else []
     notes += [f"no unit known in “{heading}”" for heading in unknown]
     return "; ".join(notes)
+
+
+def _states_a_unit(heading: str) -> bool:
+    """True where something stands in a heading where a unit is usual, known or not."""
+    return bool(_in_brackets(heading) or _STATED.search(heading))

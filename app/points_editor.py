@@ -64,8 +64,10 @@ class PointsEditor(FieldEditor):
         except ValueError as error:
             self.refuse(str(error))
             return
+        is_curve = self.field.record is not None and issubclass(self.field.record, DataCurve)
+        turned = f"sorted by {self.table.columns[0].label}" if is_curve and self.table.sort_rising() else ""
         self._on_typed(show_bad=True)
-        self._say("; ".join(each for each in (done, self.note.text()) if each))
+        self._say("; ".join(each for each in (done, turned, self.note.text()) if each))
 
     def add_row(self) -> None:
         """An empty row after the current one; it counts once it is complete."""

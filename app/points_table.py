@@ -4,7 +4,7 @@ Each column is shown and read in a unit that its heading chooses. What the docum
 cell that nobody touched gives back the very value that it shows rounded.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
@@ -12,11 +12,12 @@ from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QTableWidget, QTableWidgetItem, QWidget
 
 from app import figures
+from app.measures import measures
 from app.pasted import pasted_from
 from app.pasted_columns import fitted, units_of
 from app.points_cell import PointsCell
 from app.theme import CONTROL, Type, font
-from app.typed import number_from
+from app.typed import typed
 from app.unit_heading import UnitHeading
 from loopsim.fields import FieldDescription, Record
 from loopsim.units import Unit, converted
@@ -58,12 +59,15 @@ class PointsTable(QTableWidget):
         super().__init__(0, len(columns), parent)
         self.columns = columns
         self.own_units: list[Unit | None] = [next(iter(units_of(column)), None) for column in columns]
-        self.units = list(self.own_units)
+        self.units = [measures.unit(column.unit) if own else None for column, own in self._own()]
         self.density = 1000.0  # of the liquid whose head may be typed as a pressure [kg/m3]
         self.heading = UnitHeading(columns, self)
         self.setHorizontalHeader(self.heading)
         for at, column in enumerate(columns):
             self.setHorizontalHeaderItem(at, _head(column, "" if at in self.heading.boxes else column.unit_label))
+        for at, unit in enumerate(self.units):
+            if unit is not None:
+                self.heading.show_unit(at, unit)
         self.heading.chosen.connect(self.set_unit)
         self.setItemDelegate(PointsCell(columns, self))
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -130,6 +134,15 @@ class PointsTable(QTableWidget):
         read_in = (f"{self.columns[at].label} in {unit.label}" for at, unit in enumerate(self.units) if unit)
         rows = "1 row" if len(found.rows) == 1 else f"{len(found.rows)} rows"
         return "; ".join(each for each in (f"{rows} pasted, {', '.join(read_in)}".rstrip(", "), found.note) if each)
+
+    def sort_rising(self) -> bool:
+        """Put the rows in the order of their first column, as a table listed from high to low needs; True if it did."""
+        values = [self._value(row, 0) for row in range(self.rowCount())]
+        if any(value is None for value in values) or values == sorted(values):
+            return False
+        rows = [[self._held(row, at) for at in range(self.columnCount())] for row in range(self.rowCount())]
+        self.write([rows[number] for number in sorted(range(len(rows)), key=values.__getitem__)])
+        return True
 
     def insert_after_current(self) -> None:
         """A row of the defaults, with a gap where there is none, to be typed into at once."""
@@ -213,6 +226,15 @@ class PointsTable(QTableWidget):
             return figures.plain(value) if isinstance(value, int | float) else self.columns[at].label_of(value)
         return figures.plain(float(f"{converted(value, own, unit, self.density):.{_DIGITS}g}"))
 
+    def _own(self) -> Iterator[tuple[FieldDescription, Unit | None]]:
+        return zip(self.columns, self.own_units, strict=True)
+
+    def _held(self, row: int, at: int) -> Any:
+        """What a cell holds: the document's value that it shows, or a text as it was typed."""
+        item = self.item(row, at)
+        held, text = (item.data(_VALUE), item.text()) if item else (None, "")
+        return held if held is not None and text.strip() == self._written(held, at) else text
+
     def _value(self, row: int, at: int) -> Any:
         """The value of a cell, None if it is empty or cannot be read."""
         try:
@@ -231,16 +253,11 @@ class PointsTable(QTableWidget):
         return column.value_of(text) if column.shape != "number" else self._number(text, row, at)
 
     def _number(self, text: str, row: int, at: int) -> float:
-        column, unit, own = self.columns[at], self.units[at], self.own_units[at]
-        label = unit.label if unit else ""
+        column = self.columns[at]
         try:
-            number = number_from(text, column, label)
+            return typed(text, column, self.units[at], self.density).value
         except ValueError as error:
             raise CellError(str(error), row, at) from None
-        value = converted(number, unit, own, self.density) if unit and own else number
-        if not column.allows(value):
-            raise CellError(f"{column.label} is {text} {label}".rstrip() + f", must be {column.allowed}", row, at)
-        return value
 
     def _as_text(self) -> str:
         """The table as other tables take it, under headings that name the units."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 from app import figures
 from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
+from app.measures import measures
 from app.theme import CONTROL, STEP
 from loopsim.fields import FieldDescription, Record
 
@@ -88,5 +89,7 @@ def _in_words(record: Record, fields: tuple[FieldDescription, ...]) -> str:
 
 def _word(field: FieldDescription, value: Any) -> str:
     if field.shape == "number":
-        return f"{figures.plain(value)} {field.unit_label}" if field.unit else f"{field.label} {figures.plain(value)}"
+        unit = measures.unit(field.unit)
+        shown = figures.in_unit(value, field.unit, unit)
+        return f"{shown} {unit.label}" if unit else f"{field.label} {shown}"
     return str(value).replace("_", " ") if field.shape == "choice" else str(value)

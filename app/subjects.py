@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.offered import offered
-from loopsim.build import Ambient, Build, Enclosure, Layout, Placement, edits
+from loopsim.build import Ambient, Background, Build, Enclosure, Layout, Placement, edits, ground_edits
 from loopsim.build.edits import Edit
 from loopsim.fields import FieldDescription, Record, describe
 from loopsim.parts import Part
@@ -105,13 +105,14 @@ def _whole_build(build: Build, layout: Layout) -> Subject:
     tables = tuple(each for each in fields if each.shape == "points")
     held = (_held("enclosure", Enclosure), _held("ambient", Ambient))
     return Subject(
-        ("build", layout.name),
+        ("build", layout.name, *(["background"] if layout.background is not None else [])),
         "build",
         "What holds for the whole machine. Select a part or a tube run in the plan to see its own data.",
         (
             _of_build("The build", tuple(each for each in fields if each not in tables)),
             _layout(build, layout),
             *held,
+            *([_background(layout)] if layout.background is not None else []),
             _of_build("Coolants and loads", tables),
         ),
     )
@@ -128,6 +129,16 @@ def _layout(build: Build, layout: Layout) -> Section:
         offered((each for each in describe(Layout) if each.name != "name"), build, layout),
         lambda build: build.layout(layout.name),
         lambda build, values: edits.change_layout(build, layout.name, **values),
+    )
+
+
+def _background(layout: Layout) -> Section:
+    """Place, scale, turn, dimming and lock of what lies under the plan."""
+    return Section(
+        "The drawing under the plan",
+        tuple(each for each in describe(Background) if each.name not in ("source", "kind")),
+        lambda build: build.layout(layout.name).background or layout.background,
+        lambda build, values: ground_edits.change_background(build, layout.name, **values),
     )
 
 

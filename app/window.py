@@ -18,6 +18,7 @@ from app.first_steps import FirstSteps
 from app.header import Header
 from app.heights import Heights
 from app.key_sheet import key_sheet
+from app.measures import System, measures
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
 from app.part_help import show_help
@@ -150,7 +151,7 @@ class MainWindow(QMainWindow):
         menus.fill_room_menu(bar.addMenu("&Room"), self.ground, self.files)
         menus.fill_layout_menu(bar.addMenu("&Layout"), self.header.layouts)
         fill_plan_menu(bar.addMenu("&Plan"), self.plan)
-        menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self._on_follow)
+        menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self._on_follow, self._on_units)
         help_menu = bar.addMenu("&Help")
         menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
         keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX))
@@ -214,6 +215,10 @@ class MainWindow(QMainWindow):
     def _on_follow(self, wanted: Follow) -> None:
         themes.follow(wanted)
         self.settings.setValue("window/appearance", str(wanted))
+
+    def _on_units(self, wanted: System) -> None:
+        measures.choose(wanted)
+        self.settings.setValue("window/units", str(wanted))
 
     def _on_title(self, *_: object) -> None:
         self.setWindowTitle(f"{self.document.title}[*] - Loopsim")

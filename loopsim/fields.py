@@ -14,7 +14,7 @@ from typing import Any, ClassVar, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic.fields import FieldInfo
 
-from loopsim.units import UNITS, unit_of
+from loopsim.units import UNITS, Unit, converted, unit_of
 
 __all__ = [
     "FieldDescription",
@@ -107,11 +107,18 @@ class FieldDescription:
     @property
     def allowed(self) -> str:
         """The range in words: ``"above 0 mm"``."""
+        return self.allowed_in(UNITS[self.unit] if self.unit else None)
+
+    def allowed_in(self, unit: Unit | None) -> str:
+        """The same in another unit of its quantity."""
         if self.choices:
             return "one of " + ", ".join(self.choices)
         bounds = (("above", self.above), ("at least", self.least), ("at most", self.most))
-        words = " and ".join(f"{word} {bound:g}" for word, bound in bounds if bound is not None)
-        return f"{words} {self.unit_label}".strip() if words else f"a {self.shape}"
+        words = " and ".join(f"{word} {self._in(unit, bound):g}" for word, bound in bounds if bound is not None)
+        return f"{words} {unit.label if unit else ''}".strip() if words else f"a {self.shape}"
+
+    def _in(self, unit: Unit | None, value: float) -> float:
+        return converted(value, UNITS[self.unit], unit) if unit and self.unit else value
 
     def label_of(self, value: str | None) -> str:
         """What a choice is called."""

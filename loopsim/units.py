@@ -7,6 +7,8 @@ Inside Loopsim a bare name is SI. At every edge (file keys, labels, exports) a n
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
 __all__ = [
     "GRAVITY",
@@ -16,6 +18,8 @@ __all__ = [
     "ZERO_C",
     "Unit",
     "converted",
+    "converted_from",
+    "customary",
     "from_si",
     "to_si",
     "unit_of",
@@ -116,7 +120,25 @@ _OF_TABLES: tuple[Unit, ...] = (
     Unit("K", "temperature", 1.0, -ZERO_C, spellings=("kelvin",)),
     Unit("hp", "power", 550 * 0.45359237 * GRAVITY * _FOOT),
     Unit("US gal", "volume", _US_GALLON, spellings=("gal", "gallons")),
+    Unit("US fl oz", "volume", _US_GALLON / 128, spellings=("floz", "oz")),
+    Unit("ft/s", "velocity", _FOOT, spellings=("fps",)),
+    Unit("°F", "temperature difference", 5 / 9, spellings=("degf",)),
+    Unit("mil", "roughness", _INCH / 1e3, spellings=("thou",)),
 )
+
+# What people who think in inches and gallons read in place of each unit that names end in.
+_CUSTOMARY = {
+    "mm": "in", "um": "mil", "m": "ft", "l_h": "US gal/min", "m3_h": "ft³/min", "kv_m3_h": "Cv", "kpa": "psi",
+    "bar": "psi", "pa": "in of water", "ml": "US fl oz", "l": "US gal", "m_s": "ft/s", "c": "°F", "k": "°F",
+}  # fmt: skip
+
+# The SI unit of each quantity as the package pint writes it, for units that no table of ours lists.
+_IN_PINT = {
+    "length": "m", "head": "m", "roughness": "m", "flow": "m**3/s", "pressure": "Pa", "power": "W", "volume": "m**3",
+    "velocity": "m/s", "mass flow": "kg/s", "temperature": "degC", "temperature difference": "delta_degC",
+    "heat conductance": "W/K", "thermal resistance": "K/W", "heat capacity": "J/K", "area": "m**2", "time": "s",
+    "density": "kg/m**3",
+}  # fmt: skip
 
 _ALIKE = str.maketrans(
     {"³": "3", "²": "2", "₂": "2", "µ": "u", "μ": "u", "°": "deg", "·": "", "^": "", ".": "", " ": ""}
@@ -152,6 +174,35 @@ def usual_units(unit: str) -> tuple[Unit, ...]:
         UNITS["bar"],
     ]
     return (own, *alike, *(gauges if own.quantity == "head" else ()))
+
+
+def customary(unit: str) -> Unit:
+    """What US customary practice reads in place of `unit` (an ending from `UNITS`); the same where there is nothing."""
+    return next(each for each in usual_units(unit) if each.label == _CUSTOMARY.get(unit, UNITS[unit].label))
+
+
+def converted_from(value: float, text: str, wanted: Unit) -> float:
+    """A value in a unit that no table here lists, such as ``"yards"`` or ``"cL"``, in `wanted`, to twelve digits.
+
+    Raises
+    ------
+    ValueError
+        If there is no such unit, or it measures something else.
+    """
+    import pint  # slow to load
+
+    try:
+        quantity = _registry().Quantity(value, text).to(_IN_PINT[wanted.quantity])
+    except (pint.PintError, KeyError, AttributeError, TypeError, ValueError, AssertionError) as error:
+        raise ValueError(f"{text} is no unit of {wanted.quantity} that is known") from error
+    return float(f"{(float(quantity.magnitude) - wanted.zero) / wanted.factor:.{_DIGITS}g}")
+
+
+@cache
+def _registry() -> Any:
+    import pint
+
+    return pint.UnitRegistry()
 
 
 def unit_written(text: str, among: Iterable[Unit]) -> Unit | None:

@@ -6,6 +6,8 @@ from math import inf
 from app import figures
 from app.answer import Answer, CaseHeat
 from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad, air_flows, settled
+from loopsim.studies.heat import band_of, component_sentence
+from loopsim.studies.words import with_band
 
 __all__ = [
     "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature", "verdict", "worst_case",
@@ -18,20 +20,13 @@ def worst_case(answer: Answer) -> CaseHeat | None:
     return min(loaded, key=lambda each: _rank(each.point.warmest), default=None)
 
 
-def headline(point: HeatPoint) -> str:
+def headline(case: CaseHeat) -> str:
     """The answer to "does it stay cool" in a sentence."""
-    warmest = point.warmest
+    warmest = case.point.warmest
     if warmest is None:
         return "Nothing is heated yet"
-    if warmest.boils:
-        return f"{warmest.name}: its coolant boils"
-    if warmest.temperature is None:
-        return f"{warmest.name} warms without end"
-    if warmest.margin is None:
-        return f"{warmest.name} reaches {figures.celsius(warmest.temperature)} °C"
-    if warmest.margin < 0:
-        return f"{warmest.name} is {figures.kelvin(-warmest.margin)} K over its limit"
-    return f"{warmest.name} stays {figures.kelvin(warmest.margin)} K below its limit"
+    sentence = component_sentence(warmest, band_of(warmest, case.bands))
+    return sentence[:1].upper() + sentence[1:]
 
 
 def line(point: HeatPoint) -> str:
@@ -82,11 +77,14 @@ def load_of(supply: SupplyLoad) -> str:
     return f"{load} of {rating} W, loses {figures.watts(supply.loss)} W {supply.stands}"
 
 
-def verdict(component: ComponentHeat) -> tuple[str, str]:
+def verdict(case: CaseHeat) -> tuple[str, str]:
     """The warmest component and its margin: the answer, and what it is about."""
+    component = case.point.warmest
     if component.margin is None:
         return temperature(component), component.name
-    left = f"{figures.kelvin(abs(component.margin))} K {'left' if component.margin >= 0 else 'over'}"
+    half = band_of(component, case.bands)
+    side = "left" if component.margin >= 0 else "over"
+    left = f"{with_band(abs(component.margin), half, 1)} K {side}"
     return f"{figures.celsius(component.temperature)} °C · {left}", component.name
 
 

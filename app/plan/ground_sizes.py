@@ -6,9 +6,11 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit
 
+from app import figures
+from app.measures import measures
 from app.plan.ground_drags import resized
 from app.theme import CONTROL
-from app.typed import number_from
+from app.typed import typed
 from loopsim.build import Enclosure, edits
 from loopsim.build.edits import Edit
 from loopsim.fields import describe
@@ -57,7 +59,8 @@ class SizeField(QLineEdit):
         self.move(QPoint(max(2, corner.x()), max(2, corner.y())))
         self.setAccessibleName(_FIELDS[name].label)
         self.setToolTip(_FIELDS[name].help)
-        self.setText(f"{getattr(self._plan.document.build.enclosure, name):g}")
+        value, unit = getattr(self._plan.document.build.enclosure, name), _FIELDS[name].unit
+        self.setText(figures.in_unit(value, unit, measures.unit(unit)))
         self.show()
         self.selectAll()
         self.setFocus()
@@ -70,7 +73,7 @@ class SizeField(QLineEdit):
 
     def _on_entered(self) -> None:
         try:
-            value = number_from(self.text(), _FIELDS[self._name])
+            value = typed(self.text(), _FIELDS[self._name], measures.unit(_FIELDS[self._name].unit)).value
         except ValueError as error:
             self._plan.message.emit(str(error))
             return

@@ -21,6 +21,8 @@ from loopsim.studies import (
     measured_against,
     news_of_heat,
 )
+from loopsim.studies.tolerance.quick import quick_bands
+from loopsim.studies.words import with_band
 from loopsim.units import from_si
 
 __all__ = ["check", "solved"]
@@ -51,11 +53,13 @@ def _print_answer(out: Console, point: OperatingPoint, shown: HeatPoint) -> None
     stopped = f", stopped: {', '.join(point.build.part(part).name for part in sorted(off))}" if off else ""
     where = point.build.part(point.loop_flow_at).name if point.loop_flow_at else ""
     out.print(Text(f"{point.build.name}, {point.layout.name}{stopped}"))
-    out.print(Text(f"Flow: {from_si(point.loop_flow, 'l_h'):.0f} L/h at {where}" if where else "Nothing flows."))
+    bands = quick_bands(shown)
+    flow = with_band(from_si(point.loop_flow, "l_h"), from_si(bands.get("flow_l_h", 0.0), "l_h"))
+    out.print(Text(f"Flow: {flow} L/h at {where}" if where else "Nothing flows."))
     measured = measured_against(point)
     if measured is not None:
         out.print(Text(f"Checked: {measured.sentence}{f' ({measured.note})' if measured.note else ''}"))
-    out.print(Text(f"Heat: {heat_sentence(shown)}."))
+    out.print(Text(f"Heat: {heat_sentence(shown, bands)}."))
 
 
 def check(build: Build, found: Mapping[str, Sequence[Finding]]) -> None:

@@ -19,6 +19,7 @@ from loopsim.studies import (
     settled,
     staircases,
 )
+from loopsim.studies.tolerance.quick import quick_bands
 from loopsim.units import from_si
 
 __all__ = ["heat_point", "load_case"]
@@ -42,7 +43,7 @@ def heat_point(of: HeatPoint) -> dict[str, Any]:
         "heat_left_w": rounded(balance.left, 6),
         "coolant_c": {port: rounded(settled(each), 6) for port, each in of.ports.items()},
         "staircase": [_staircase(each) for each in staircases(of)],
-        "sentence": heat_sentence(of),
+        "sentence": heat_sentence(of, quick_bands(of)),
     }
 
 

@@ -18,6 +18,7 @@ from loopsim.studies import (
     settled,
     staircases,
 )
+from loopsim.studies.tolerance.quick import quick_bands
 from loopsim.units import from_si
 
 __all__ = ["air", "balance", "sentence", "temperatures"]
@@ -27,7 +28,7 @@ _NOTHING_HEATED = Paragraph("Nothing is heated in this layout.")
 
 def sentence(heat: HeatPoint) -> str:
     """The answer on heat, as a sentence of its own."""
-    words = heat_sentence(heat)
+    words = heat_sentence(heat, quick_bands(heat))
     return f"{words[:1].upper()}{words[1:]}."
 
 

@@ -7,6 +7,8 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from app import figures
+from app.answer import CaseHeat
 from app.heat import heat_words
 from app.heat.balance_chart import lettered
 from app.heat.bars import Bar, BarRows
@@ -15,6 +17,7 @@ from app.theme import DARK, Follow, themes
 from app.window import MainWindow
 from loopsim.build import Build, edits
 from loopsim.studies import HeatPoint, heat_balance, heat_point
+from loopsim.studies.words import with_band
 from tests.studies.test_heat import LAYOUT, machine
 
 Make = Callable[[Build], MainWindow]
@@ -48,9 +51,10 @@ def point_of(window: MainWindow) -> HeatPoint:
 def test_the_sentence_says_how_far_the_warmest_is_from_its_limit(qtbot: QtBot, window: MainWindow):
     page = open_view(qtbot, window, "Temperatures")
     warmest = heat_point(window.document.build).warmest
-    assert page.headline.text() == f"{warmest.name} stays {warmest.margin:.1f} K below its limit".replace(
-        " K", "\u00a0K"
-    )
+    half = window.solving.answer.in_view.bands[f"{warmest.name}, temperature_c"]
+    at, margin = (with_band(value, half) for value in (warmest.temperature, warmest.margin))
+    said = f"{warmest.name} reaches {at} °C, {margin} K below its limit"
+    assert page.headline.text() == figures.unbroken(said)
 
 
 def test_every_component_has_a_bar_to_its_temperature_and_a_stroke_at_its_limit(qtbot: QtBot, window: MainWindow):
@@ -169,7 +173,8 @@ def test_an_older_answer_stays_dimmed_until_the_new_one_is_there(qtbot: QtBot, w
 def test_the_verdict_names_the_warmest_component_and_its_margin(qtbot: QtBot, window: MainWindow):
     solved(qtbot, window)
     warmest = heat_point(window.document.build).warmest
-    assert window.verdict.warmest.value.whole == f"{warmest.temperature:.1f} °C · {warmest.margin:.1f} K left"
+    margin = with_band(warmest.margin, window.solving.answer.in_view.bands[f"{warmest.name}, temperature_c"])
+    assert window.verdict.warmest.value.whole == f"{warmest.temperature:.1f} °C · {margin} K left"
     assert window.verdict.warmest.what.whole.startswith(warmest.name)
     QTest.mouseClick(window.verdict.warmest, Qt.MouseButton.LeftButton)
     assert isinstance(window.bench.page, HeatBench)
@@ -207,7 +212,7 @@ def test_a_component_past_its_limit_is_rust_and_over():
     (chip,) = heat_point(hot).components
     assert heat_words.needs_attention(chip) == "rust"
     assert heat_words.margin(chip).endswith("K over")
-    assert heat_words.headline(heat_point(hot)).endswith("K over its limit")
+    assert heat_words.headline(CaseHeat(heat_point(hot))).endswith("K above its limit")
 
 
 def test_a_margin_within_its_band_is_amber():

@@ -130,7 +130,7 @@ def test_a_bad_cell_is_told_with_row_and_column_and_nothing_is_lost(drop_editor:
 def test_a_value_out_of_range_is_told_in_the_unit_it_was_typed_in(drop_editor: PointsEditor, document: Document):
     choose_unit(drop_editor.table, 0, "mL/s")
     type_cell(drop_editor.table, 0, 0, "-5")
-    assert drop_editor.refusal.text() == "row 1: flow is -5 mL/s, must be above 0 L/h"
+    assert drop_editor.refusal.text() == "row 1: flow is -5 mL/s, must be above 0 mL/s"
     assert document.history.count() == 0
 
 
@@ -273,3 +273,21 @@ def test_the_plot_wears_the_theme(editor: PointsEditor):
 
 def test_the_mouse_wheel_over_a_plot_scrolls_the_sheet(editor: PointsEditor):
     assert editor.plot.canvas.testAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+
+def test_a_pasted_table_from_high_to_low_is_turned_and_said_so(pump_sheet: PartSheet, document: Document):
+    editor = pump_sheet.editor("curve")
+    QGuiApplication.clipboard().setText("Flow (L/h)\tHead (m)\n600\t0,5\n300\t2\n0\t4")
+    editor.paste()
+    assert [(point.flow_l_h, point.head_m) for point in document.build.part("pump_a").curve.points] == [
+        (0, 4), (300, 2), (600, 0.5),
+    ]  # fmt: skip
+    assert "sorted by flow" in editor.note.text()
+    assert not editor.is_pending
+
+
+def test_a_unit_that_nobody_knows_is_said(pump_sheet: PartSheet):
+    editor = pump_sheet.editor("curve")
+    QGuiApplication.clipboard().setText("Flow, furlongs/h\tHead, m\n0\t4\n300\t2\n600\t0,5")
+    editor.paste()
+    assert "no unit known in “Flow, furlongs/h”" in editor.note.text()

@@ -12,6 +12,8 @@ import sample_loops
 from loopsim.build import Build, load, save
 from loopsim.cli import main
 from loopsim.studies import HeatPoint, heat_point, heat_points
+from loopsim.studies.tolerance.quick import quick_bands
+from loopsim.studies.words import with_band
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +48,9 @@ def row(out: str, title: str, name: str) -> list[str]:
 def test_solve_says_whether_it_stays_cool_and_shows_every_component(capsys, plinth_path: Path, heat: HeatPoint) -> None:
     out = run(capsys, "solve", plinth_path)
     assert heat.warmest is not None
-    assert f"Processor is at {heat.warmest.temperature:.1f} °C, {heat.warmest.margin:.1f} K below its limit" in out
+    half = quick_bands(heat)["Processor, temperature_c"]
+    at, margin = (with_band(value, half) for value in (heat.warmest.temperature, heat.warmest.margin))
+    assert f"Processor reaches {at} °C, {margin} K below its limit" in out
     for component in heat.components:
         cooled_by, given, at = row(out, "Components", component.name)[:3]
         assert cooled_by == component.cooled_by

@@ -13,6 +13,8 @@ from loopsim.report.balance_svg import balance_svg
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
 from loopsim.report.staircase_svg import staircase_svg
 from loopsim.studies import HeatPoint, heat_balance, heat_point, heat_points, staircases
+from loopsim.studies.tolerance.quick import quick_bands
+from loopsim.studies.words import with_band
 
 from .conftest import DAY
 
@@ -57,9 +59,9 @@ def test_the_answer_says_which_component_is_nearest_to_its_limit(whole: Report, 
     answers = [block.text for block in section(whole, "The answer").blocks if block.weight == "answer"]
     assert len(answers) == 2
     assert answers[1].startswith("Full duty, room at 28 °C")
-    assert (
-        f"Processor is at {heat.warmest.temperature:.1f} °C, {heat.warmest.margin:.1f} K below its limit" in answers[1]
-    )
+    half = quick_bands(heat)["Processor, temperature_c"]
+    at, margin = (with_band(value, half) for value in (heat.warmest.temperature, heat.warmest.margin))
+    assert f"Processor reaches {at} °C, {margin} K below its limit" in answers[1]
 
 
 def test_every_component_stands_against_its_limit(whole: Report, heat: HeatPoint) -> None:

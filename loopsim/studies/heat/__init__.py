@@ -7,7 +7,7 @@ from loopsim.studies.heat.point import heat_point, heat_points
 from loopsim.studies.heat.power import SupplyLoad
 from loopsim.studies.heat.results import ComponentHeat, ExchangerHeat, FanFlow, HeatBudget, HeatPoint, SpaceAir
 from loopsim.studies.heat.staircase import CoolantStep, Staircase, staircases
-from loopsim.studies.heat.summary import air_drawn_in, heat_sentence, news_of_heat, settled
+from loopsim.studies.heat.summary import air_drawn_in, band_of, component_sentence, heat_sentence, news_of_heat, settled
 from loopsim.studies.heat.transient import transient
 from loopsim.studies.heat.transient_results import Boiling, ComponentCourse, Crossing, Transient
 
@@ -32,6 +32,8 @@ __all__ = [
     "air_drawn_in",
     "air_flows",
     "air_plots",
+    "band_of",
+    "component_sentence",
     "heat_balance",
     "heat_point",
     "heat_points",

@@ -1,13 +1,17 @@
 """The heat of a layout in a sentence and a few numbers, for a line or a row that stands beside others."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from loopsim.network import ROOM
 from loopsim.studies.heat.results import NEVER, ComponentHeat, HeatPoint
 from loopsim.studies.results import Finding, OperatingPoint
+from loopsim.studies.words import with_band
 
-__all__ = ["air_drawn_in", "heat_sentence", "news_of_heat", "settled"]
+__all__ = ["air_drawn_in", "band_of", "component_sentence", "heat_sentence", "news_of_heat", "settled"]
+
+NO_BANDS: Mapping[str, float] = MappingProxyType({})
 
 
 def air_drawn_in(heat: HeatPoint) -> float:
@@ -58,9 +62,14 @@ def settled(temperature: float) -> float | None:
     return None if abs(temperature) > NEVER else temperature
 
 
-def heat_sentence(heat: HeatPoint) -> str:
-    """Whether it stays cool: the coolant against the room, and the component nearest to its limit."""
-    parts = [words for words in (_coolant(heat), _nearest(heat.warmest)) if words]
+def heat_sentence(heat: HeatPoint, bands: Mapping[str, float] = NO_BANDS) -> str:
+    """Whether it stays cool: the coolant against the room, and the component nearest to its limit.
+
+    `bands` are half widths by the keys of `loopsim.studies.figures`, as `quick_bands` gives them.
+    """
+    warmest = heat.warmest
+    parts = [_coolant(heat), component_sentence(warmest, band_of(warmest, bands)) if warmest is not None else ""]
+    parts = [words for words in parts if words]
     answer = "; ".join(parts) or "nothing is heated"
     return f"{heat.case.name}, room at {heat.room:g} °C: {answer}"
 
@@ -73,19 +82,30 @@ def _coolant(heat: HeatPoint) -> str:
     return f"the coolant gets up to {heat.coolant_rise:.1f} K warmer than the room"
 
 
-def _nearest(component: ComponentHeat | None) -> str:
-    if component is None:
-        return ""
+def component_sentence(component: ComponentHeat, half: float = 0.0) -> str:
+    """What a component reaches, how far from its limit: ``"Lamp reaches 78 ± 7 °C, 12 ± 7 K below its limit"``.
+
+    Parameters
+    ----------
+    component : ComponentHeat
+    half : float
+        Half width of the band of its temperature, 0 where none is known [K].
+    """
     if component.boils:
-        return f"the coolant of {component.name} boils"
+        return f"{component.name}: its coolant boils"
     if component.temperature is None:
         return f"{component.name} warms without end"
-    at = f"{component.name} is at" if component.cooled_by == "coolant" else f"the air around {component.name} is at"
-    return f"{at} {component.temperature:.1f} °C{_against_limit(component)}"
+    who = component.name if component.cooled_by == "coolant" else f"the air around {component.name}"
+    return f"{who} reaches {with_band(component.temperature, half, 1)} °C{_against_limit(component, half)}"
 
 
-def _against_limit(component: ComponentHeat) -> str:
+def _against_limit(component: ComponentHeat, half: float) -> str:
     if component.margin is None:
         return ""
     side = "below" if component.margin >= 0 else "above"
-    return f", {abs(component.margin):.1f} K {side} its limit"
+    return f", {with_band(abs(component.margin), half, 1)} K {side} its limit"
+
+
+def band_of(component: ComponentHeat, bands: Mapping[str, float]) -> float:
+    """Half width of the band of a component's temperature, 0 where none is known [K]."""
+    return bands.get(f"{component.name}, temperature_c", 0.0)
