@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopsim.build import (
@@ -141,7 +141,7 @@ EDITS: dict[str, Callable[[Hand], edits.Edit]] = {
 steps = st.lists(st.tuples(st.sampled_from(sorted(EDITS)), st.integers(0, 40), st.integers(0, 40)), max_size=25)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(steps=steps)
 def test_any_edits_keep_the_document_whole_and_every_build_before(build: Build, steps: list) -> None:
     """An edit is refused in words or gives a build whose file reads back the same; no earlier build changes by it."""

@@ -1,7 +1,7 @@
 """Edits lead from build to build and never change the one they are given."""
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopsim.build import Build, Placement, edits, to_text
@@ -94,7 +94,7 @@ CHANGES = {
 }
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60)
+@settings(max_examples=60)
 @given(steps=st.lists(st.tuples(st.sampled_from(sorted(CHANGES)), st.floats(-50, 200)), max_size=12))
 def test_any_sequence_of_edits_leaves_every_earlier_build_as_it_was(build: Build, steps: list) -> None:
     seen = [(build, to_text(build))]

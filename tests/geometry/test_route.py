@@ -98,7 +98,7 @@ obstacles = st.lists(
 ports = st.tuples(grid, st.integers(2, 18).map(lambda number: number * 20.0), st.sampled_from(WAYS))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(obstacles, ports, ports, st.sampled_from([0.0, 25.0]))
 def test_every_way_is_along_the_axes_clear_and_has_full_bends(
     there: list[Box], first: tuple, second: tuple, radius: float
@@ -143,7 +143,7 @@ def shortest_by_dijkstra(there: list[Box], start: Spot, facing: Spot, end: Spot,
         return math.inf
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(obstacles, ports, ports)
 @example([], (40.0, 40.0, RIGHT), (80.0, 40.0, UP))  # the end lies straight ahead, but is entered from above
 def test_no_way_is_shorter(there: list[Box], first: tuple, second: tuple) -> None:

@@ -51,7 +51,7 @@ def highest_on_best_way(ends, heights, start: int, place: int) -> float:
 
 
 @given(networks())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_bottlenecks_are_those_of_all_ways_one_by_one(network) -> None:
     ends, heights, _, starts = network
     levels = bottlenecks(ends, heights, starts)
@@ -60,7 +60,7 @@ def test_bottlenecks_are_those_of_all_ways_one_by_one(network) -> None:
 
 
 @given(networks())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_what_pockets_hold_is_what_no_way_lets_out(network) -> None:
     """Of each passage, what lies above the lowest place on the best way out of its upper end."""
     ends, heights, volume, openings = network
@@ -78,7 +78,7 @@ def test_what_pockets_hold_is_what_no_way_lets_out(network) -> None:
 
 
 @given(networks())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_a_pocket_gets_out_where_the_best_way_out_is_lowest(network) -> None:
     ends, heights, volume, openings = network
     for pocket in trapped(ends, heights, volume, openings):

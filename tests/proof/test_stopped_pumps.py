@@ -76,7 +76,7 @@ def test_two_side_by_side_share_the_flow() -> None:
     assert flow["pump 0"] == pytest.approx(flow["loop"] / 2, rel=1e-9)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(factors=FACTORS)
 def test_one_of_two_side_by_side_loses_flow_back_through_the_other(factors: tuple[float, ...]) -> None:
     """The head X across both drives X = k Q^2 round the loop and X = b r^2 back; the pump gives X = h - a (Q + r)^2.

@@ -30,7 +30,7 @@ def network(with_returns: bool) -> HeatNetwork:
     )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seed=st.integers(0, 10_000), with_returns=st.booleans(), turned=st.booleans())
 def test_each_variant_is_what_it_is_alone(seed: int, with_returns: bool, turned: bool) -> None:
     """Flows either way and at rest; every conductance below both of its rates, as it must be."""

@@ -29,7 +29,7 @@ def two_branches(length: float = 2.0) -> Network:
     return network
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.integers(0, 2**32), st.sampled_from([18, 200]))
 def test_any_start_leads_to_the_same_flows(seed: int, most_elements: int) -> None:
     rng = np.random.default_rng(seed)

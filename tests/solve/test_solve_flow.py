@@ -132,7 +132,7 @@ def test_laminar_networks_equal_electrical_resistances() -> None:
 
 @settings(max_examples=300)
 @given(st.integers(0, 2**32))
-def testrandom_networks_close_below_a_billionth(seed: int) -> None:
+def test_random_networks_close_below_a_billionth(seed: int) -> None:
     network = random_network(seed)
     result = solve_flow(network)
     assert result.mass_imbalance < 1e-9

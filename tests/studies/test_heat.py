@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopsim.build import AirReturn, CaseLoad, LoadCase, Placement, edits
@@ -235,7 +235,7 @@ def test_thin_air_cools_less() -> None:
     assert heat_point(high).components[0].temperature > heat_point(machine()).components[0].temperature
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40)
 @given(
     load=st.floats(0, 600), board=st.floats(0, 100), speed=st.floats(40, 100), fans=st.integers(1, 4),
     share=st.floats(0, 60),

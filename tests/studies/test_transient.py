@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopsim.build import AirReturn, Build, LoadCase, Placement, edits, load
@@ -119,9 +119,7 @@ def test_waters_boiling_point_is_that_of_the_steam_tables(pressure) -> None:
 
 
 @pytest.mark.parametrize("from_cold", [True, False])
-@settings(
-    max_examples=5, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=5)
 @given(load=st.floats(60, 400), second=st.floats(0, 100))
 def test_the_time_to_a_limit_lies_between_its_bounds(from_cold, load, second) -> None:
     """No flow, no air: nothing is given off, so both closed forms hold, for two components on the block too."""
@@ -211,7 +209,7 @@ def test_heat_is_stored_or_given_off_whatever_stops(stopped) -> None:
     assert all(np.isfinite(each.temperature).all() for each in found.components)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25)
 @given(
     heat=st.floats(0, 400), board=st.floats(0, 100), speed=st.floats(30, 100), fans=st.integers(1, 4),
     share=st.floats(0, 60),

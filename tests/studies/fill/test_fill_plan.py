@@ -6,7 +6,7 @@ from importlib.resources import files
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopsim import build as builds
@@ -346,7 +346,7 @@ def test_while_a_front_goes_round_its_far_side_is_still_dry(loop: Make) -> None:
     assert (first.liquid[line[1:]] == before.liquid[line[1:]]).all()
 
 
-@settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25)
 @given(
     heights=st.lists(st.floats(0.0, 1500.0), min_size=1, max_size=5),
     vessel=st.sampled_from([0.0, 100.0, 700.0]),

@@ -6,7 +6,7 @@ from collections.abc import Callable
 import networkx as nx
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopsim.build import Build, load
@@ -200,7 +200,7 @@ def test_an_unknown_opening_names_those_that_there_are(between: Make) -> None:
         gravity_fill(between(0, 0, 50), opening="c")
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40)
 @given(heights=st.lists(st.integers(0, 150), min_size=1, max_size=6), closed=st.booleans())
 def test_liquid_and_air_fill_what_there_is_at_every_level(between: Make, heights: list[int], closed: bool) -> None:
     build = between(160, 100, *heights)
@@ -215,7 +215,7 @@ def test_liquid_and_air_fill_what_there_is_at_every_level(between: Make, heights
         assert (np.diff(fill.wet) >= -1e-15).all()
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40)
 @given(heights=st.lists(st.integers(0, 150), min_size=1, max_size=6), level=st.integers(1, 150))
 def test_liquid_comes_exactly_over_humps_below_the_level(between: Make, heights: list[int], level: int) -> None:
     """By going along the line: the far end is reached where no place on the way behind the first dip is higher."""
