@@ -14,7 +14,7 @@ from loopsim.geometry.reshape import Point, insertion
 from loopsim.parts import Corner, Part, TubeRun
 from loopsim.parts.tee import Tee
 
-__all__ = ["move_end", "nearest_run", "split_run", "tee_into"]
+__all__ = ["move_end", "nearest_run", "new_tee", "split_run", "tee_into"]
 
 End = Literal["start", "end"]
 
@@ -51,23 +51,34 @@ def split_run(build: Build, layout_name: str, run_id: str, part_id: str, at: Poi
     return Edit(made, f"Set {part.name} into tube run {build.run_name(run)}")
 
 
-def tee_into(build: Build, layout_name: str, run_id: str, at: Point, towards: Point) -> tuple[Edit, str]:
+def tee_into(
+    build: Build, layout_name: str, run_id: str, at: Point, towards: Point, tee_id: str | None = None
+) -> tuple[Edit, str]:
     """A tee in a run, where the run comes nearest to `at`, its branch looking `towards`; and the branch, part.port.
 
-    Its bores are those of the tube.
+    It is a new one with the bores of the tube, or one that the build has and the layout does not place yet.
     """
     layout = build.layout(layout_name)
     run = layout.run(run_id)
-    bore = build.tube(run.tube).bore_mm
-    tee_id = edits.free_part_id(build, Tee.kind_name())
-    tee = Tee(id=tee_id, name=_numbered("Tee", build), bore_mm=bore, branch_bore_mm=bore)
     index, corner = corner_at(build, layout, run, at)
     begin, end = run_points(build, layout, run)[index : index + 2]
-    placed = edits.add_part(build, layout_name, tee, Placement(part=tee_id, x_mm=corner.x_mm, y_mm=corner.y_mm))
+    place = {"x_mm": corner.x_mm, "y_mm": corner.y_mm}
+    if tee_id is None:
+        tee = new_tee(build, build.tube(run.tube).bore_mm)
+        tee_id = tee.id
+        placed = edits.add_part(build, layout_name, tee, Placement(part=tee_id, **place))
+    else:
+        placed = edits.place(build, layout_name, Placement(part=tee_id, **place))
     split = split_run(placed.build, layout_name, run_id, tee_id, at).build
     if _side(begin, end, towards) < 0:
         split = _turned_about(split, layout_name, tee_id)
     return Edit(split, f"Put a tee into tube run {build.run_name(run)}"), f"{tee_id}.c"
+
+
+def new_tee(build: Build, bore_mm: float) -> Tee:
+    """A tee of some bore, with an id and a name that are free."""
+    tee_id = edits.free_part_id(build, Tee.kind_name())
+    return Tee(id=tee_id, name=_numbered("Tee", build), bore_mm=bore_mm, branch_bore_mm=bore_mm)
 
 
 def move_end(build: Build, layout_name: str, run_id: str, which: End, to: str) -> Edit:

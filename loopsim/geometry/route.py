@@ -28,6 +28,7 @@ def route(
     radius_mm: float,
     clear_mm: float,
     room: Sequence[Point] | None = None,
+    patience: float = math.inf,
 ) -> tuple[Spot, ...] | None:
     """Corners of the shortest orthogonal way between two ports, clear of obstacles at its height.
 
@@ -50,11 +51,14 @@ def route(
         From the centre line to an obstacle: half the tube's outside and what room one wants.
     room : sequence of (x, y), optional
         Corners of the room in plan; the way stays in the box around them, `clear_mm` from its sides [mm].
+    patience : float
+        Corners from which a search looks on before it gives up; one that finds its way seldom needs a thousand, while
+        that there is none may take a hundred thousand.
 
     Returns
     -------
     corners : tuple of Spot or None
-        From start to end, without the ports; None where there is no such way.
+        From start to end, without the ports; None where there is no such way, or patience was at its end.
 
     Notes
     -----
@@ -68,7 +72,7 @@ def route(
             _grown([box for box in obstacles if box.low < high and box.high > low], clear_mm)
             for low, high in (at_start, at_end)
         ]
-        corners = _planned(rects[0], rects[1], ends, radius_mm, clear_mm, room)
+        corners = _planned(rects[0], rects[1], ends, radius_mm, clear_mm, room, patience)
         made = _at_heights(start, corners, end) if corners is not None else None
         if made is not None and (at_start == at_end or _slope_is_clear((start, *made, end), obstacles, clear_mm)):
             return made
@@ -86,16 +90,22 @@ def _heights_to_try(start: Spot, end: Spot, clear: float) -> Iterator[tuple[Poin
 
 
 def _planned(
-    rects: FloatArray, at_end: FloatArray, ends: Ends, radius: float, clear: float, room: Sequence[Point] | None
+    rects: FloatArray,
+    at_end: FloatArray,
+    ends: Ends,
+    radius: float,
+    clear: float,
+    room: Sequence[Point] | None,
+    patience: float,
 ) -> list[Point] | None:
     """Corners in plan: on the lines around the two ports, and on all lines where that is no direct way."""
     lined = np.concatenate((rects, at_end))
     search = Search(rects, at_end, _between(lined, ends, 2 * radius + clear), ends, radius, clear, room)
-    near = search.corners()
+    near = search.corners(patience=patience)
     if near is not None and way_mm(ends, near) <= search.least_mm() + SLACK:
         return near
     most = math.inf if near is None else way_mm(ends, near) + BEND_MM * len(near)
-    shorter = Search(rects, at_end, lined, ends, radius, clear, room).corners(most)
+    shorter = Search(rects, at_end, lined, ends, radius, clear, room).corners(most, patience)
     return near if shorter is None else shorter
 
 

@@ -54,8 +54,11 @@ class Search:
         self.rows = {name: mask.tolist() for name, mask in self.masks.items()}
         self._spans: dict[tuple[str, int, float], tuple[list[float], list[float]]] = {}
 
-    def corners(self, most: float = math.inf) -> list[Point] | None:
-        """The best way's corners, None if there is no way that costs less than `most`."""
+    def corners(self, most: float = math.inf, patience: float = math.inf) -> list[Point] | None:
+        """The best way's corners, None if there is no way that costs less than `most`.
+
+        None too once as many corners as `patience` were looked on from without having arrived.
+        """
         self.most = most
         for way in self.ends.leaves:
             if (-way[0], -way[1]) in self.ends.arrives_from and self._straight(way):
@@ -65,7 +68,9 @@ class Search:
         count = 0
         for cost, at, way, before in self._first():
             count = self._push(queue, best, count, cost, at, way, before)
-        while queue:
+        looked_on = 0
+        while queue and looked_on < patience:
+            looked_on += 1
             _, _, _, cost, at, way, before = heapq.heappop(queue)
             if way == _ARRIVED:
                 return list(before)

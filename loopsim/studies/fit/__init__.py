@@ -2,6 +2,7 @@
 
 from loopsim.studies.fit.checks import fit
 from loopsim.studies.fit.direction import drawn_directions
-from loopsim.studies.fit.remedies import proposed_corners, remedied
+from loopsim.studies.fit.leading import is_clear, led_run, proposed_corners
+from loopsim.studies.fit.remedies import remedied
 
-__all__ = ["drawn_directions", "fit", "proposed_corners", "remedied"]
+__all__ = ["drawn_directions", "fit", "is_clear", "led_run", "proposed_corners", "remedied"]

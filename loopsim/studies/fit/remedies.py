@@ -2,19 +2,17 @@
 
 from collections.abc import Callable
 
-from loopsim.build import Build, Layout, edits
+from loopsim.build import Build, edits
 from loopsim.build.edits import Edit
 from loopsim.build.taking_out import add_vessel, take_out
-from loopsim.geometry import boxes_along, route
 from loopsim.geometry.place import Lie
-from loopsim.parts import Corner
 from loopsim.studies.fit.checks import fit
-from loopsim.studies.fit.drawing import Drawing, part_of
+from loopsim.studies.fit.drawing import part_of
+from loopsim.studies.fit.leading import proposed_corners
 from loopsim.studies.results import Finding
 
-__all__ = ["proposed_corners", "remedied"]
+__all__ = ["remedied"]
 
-_GAP_MM = 1.0  # that a proposed route leaves beside a tube
 _LIES: tuple[Lie, ...] = ("flat", "on edge", "ports up")
 
 
@@ -36,32 +34,6 @@ def remedied(build: Build, layout_name: str, finding: Finding) -> Edit | None:
 def _same(finding: Finding) -> tuple[object, ...]:
     """What makes two findings one: their words may differ in a number."""
     return finding.code, finding.part, finding.at, finding.others
-
-
-def proposed_corners(build: Build, layout: Layout, run_id: str) -> tuple[Corner, ...] | None:
-    """Corners by which a run would pass clear of parts, reserved spaces and other tubes; None if there is no way."""
-    drawing, run = Drawing(build, layout), layout.run(run_id)
-    radius = build.tube(run.tube).outer_mm / 2
-    obstacles = [stands.box for stands in drawing.standing]
-    obstacles += [drawing.space_box(space) for space in layout.reserved if space.rule == "keep clear"]
-    for drawn in drawing.runs:
-        if drawn.run.id != run_id:
-            obstacles += boxes_along(drawn.path, drawn.body.radius_mm)
-    facings = []
-    for reference in (run.start, run.end):
-        part, port = build.port(reference)
-        facings.append(layout.placement(part.id).place_of(part).direction(port.facing_deg))
-    spots = route(
-        build.port_spot(layout, run.start),
-        facings[0],
-        build.port_spot(layout, run.end),
-        facings[1],
-        obstacles,
-        radius_mm=run.radius_mm,
-        clear_mm=radius + _GAP_MM,
-        room=build.enclosure.corners,
-    )
-    return None if spots is None else tuple(Corner(x_mm=x, y_mm=y, height_mm=height) for x, y, height in spots)
 
 
 def _reroute(build: Build, layout_name: str, finding: Finding) -> Edit | None:
