@@ -6,7 +6,7 @@ from loopsim.network.bodies import Body, bodies
 from loopsim.network.flow_network import Junction, Link, Meeting, Network
 from loopsim.network.heat_network import HeatNetwork
 from loopsim.network.heights import LEVEL, HeightGraph, Opening, Tilt, height_graph
-from loopsim.network.pockets import Pocket, bottlenecks, pockets, volume_above
+from loopsim.network.pockets import Pocket, bottlenecks, bottlenecks_one_way, pockets, volume_above
 from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
 from loopsim.network.thermal import ThermalNetwork, assemble_thermal
 
@@ -35,6 +35,7 @@ __all__ = [
     "assemble_thermal",
     "bodies",
     "bottlenecks",
+    "bottlenecks_one_way",
     "height_graph",
     "pockets",
     "pump_group",

@@ -1,8 +1,8 @@
 """The heights along every way of a layout, through parts as well as tubes."""
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal, NamedTuple
@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
+from loopsim.elements import CheckValve
 from loopsim.geometry import Spot
 from loopsim.parts import Part, TubeRun
 from loopsim.parts.inner import bore_mm2
@@ -64,6 +65,8 @@ class HeightGraph:
     openings : dict of str to str
         Places where air and liquid can come and go: ``"vented"`` always, ``"capped"`` while the cap is off, ``"open"``
         for ports that no tube joins.
+    cracking : dict of int to float
+        By passage of a check valve, from its inlet to its outlet: the pressure at which it opens [Pa].
     """
 
     names: tuple[str, ...]
@@ -76,6 +79,7 @@ class HeightGraph:
     items: tuple[str, ...]
     holds_air: NDArray[np.bool_]
     openings: Mapping[str, Opening]
+    cracking: Mapping[int, float] = field(default_factory=dict)
 
     @cached_property
     def number(self) -> dict[str, int]:
@@ -104,6 +108,28 @@ class HeightGraph:
             found[end].append((number, start))
         return found
 
+    @cached_property
+    def free_at(self) -> list[list[tuple[int, int]]]:
+        """As `passages_at`, without check valves: what neither a bubble nor a film of liquid opens."""
+        return [[each for each in at if each[0] not in self.cracking] for at in self.passages_at]
+
+    @cached_property
+    def at_rest(self) -> "HeightGraph":
+        """With every check valve on its seat, as nothing runs."""
+        return self.held(self.cracking)
+
+    def held(self, passages: Collection[int]) -> "HeightGraph":
+        """With some check valves on their seats: their passages are blind ends on the inlet's side."""
+        if not passages:
+            return self
+        ends, names, spots = self.ends.copy(), list(self.names), [*self.spots]
+        for passage in passages:
+            names.append(f"{self.items[passage]}/seat_{passage}")
+            spots.append(self.spots[ends[passage, 0]])
+            ends[passage, 1] = len(names) - 1
+        cracking = {passage: each for passage, each in self.cracking.items() if passage not in passages}
+        return replace(self, names=tuple(names), spots=np.array(spots), ends=ends, cracking=cracking)
+
     def heights(self, tilt: Tilt = LEVEL) -> FloatArray:
         """Height of each place with the machine held so, shape (n,) [m]; level, above the enclosure's floor."""
         heights: FloatArray = self.spots @ tilt.up
@@ -128,6 +154,7 @@ class _Drawing:
         self.items: list[str] = []
         self.holds_air: list[bool] = []
         self.openings: dict[str, Opening] = {}
+        self.cracking: dict[int, float] = {}
 
     def add(
         self, item: str, start: str, end: str, sizes: tuple[float, float, float, float], holds_air: bool = False
@@ -154,13 +181,14 @@ class _Drawing:
             items=tuple(self.items),
             holds_air=np.array(self.holds_air, dtype=bool),
             openings=self.openings,
+            cracking=self.cracking,
         )
 
 
 def height_graph(build: Build, layout: Layout) -> HeightGraph:
     """The heights of a layout, with its valves as they are set; a way that is shut is a blind end.
 
-    Check valves count as passable both ways, for they leak and can be held open while the loop is filled.
+    Check valves are passages that know at which pressure they open forward; see `HeightGraph.at_rest` for them shut.
     """
     for of_build, of_layout, graph in _last:
         if of_build is build and of_layout is layout:
@@ -194,12 +222,14 @@ def _add_part(drawing: _Drawing, part: Part, layout: Layout, joined: set[str]) -
     drawing.spots.update({behind[name]: place.spot(spot) for name, spot in part.inside.places.items()})
     drawing.openings.update({behind[name]: kind for name, kind in part.inside.openings.items()})
     drawing.openings.update({behind[name]: "open" for name in part.ports if behind[name] not in joined})
-    ways = {None, *(path.name for path in part.paths_as_set(placement.setting()))}
+    ways = {path.name: path.element for path in part.paths_as_set(placement.setting())}
     for index, path in enumerate(part.inside.paths):
         start, end = behind[path.start], behind[path.end]
         straight = math.dist(drawing.spots[start], drawing.spots[end])
         sizes = (path.volume_ml, path.bore_mm, path.area_mm2, straight if path.length_mm is None else path.length_mm)
-        if path.way not in ways:
+        if path.way is not None and isinstance(valve := ways.get(path.way), CheckValve):
+            drawing.cracking[len(drawing.items)] = valve.cracking
+        if path.way is not None and path.way not in ways:
             drawing.spots[blind := f"{part.id}/shut_{index}"] = drawing.spots[start]
             end = blind
         drawing.add(part.id, start, end, sizes, path.holds_air)

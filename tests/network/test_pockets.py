@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loopsim.network.pockets import bottlenecks, pockets, volume_above
+from loopsim.network.pockets import bottlenecks, bottlenecks_one_way, pockets, volume_above
 
 LITRE = 1e-3
 
@@ -140,3 +140,25 @@ def test_above_a_level_lies_the_share_of_the_height() -> None:
     ends, heights, volume = chain(0, 4, 4, 1)
     assert volume_above(ends, heights, volume, 3.0) / LITRE == pytest.approx([1 / 4, 1, 1 / 3])
     assert volume_above(ends, heights, volume, 4.0).tolist() == [0, 0, 0]
+
+
+@given(networks(), st.data())
+@settings(max_examples=100, deadline=None)
+def test_with_a_passage_of_one_way_every_place_needs_no_less(network, data: st.DataObject) -> None:
+    ends, heights, _, starts = network
+    passage = data.draw(st.integers(0, len(ends) - 1))
+    head = data.draw(st.sampled_from([0.0, 0.5, 2.0, np.inf]))
+    plain = bottlenecks(ends, heights, starts)
+    levels, lost = bottlenecks_one_way(ends, heights, starts, {passage: head})
+    assert (levels >= plain).all()
+    assert set(lost[np.isfinite(levels)]) <= {0.0, head}
+    assert (heights + lost <= levels + 1e-12).all()
+
+
+def test_a_passage_that_opens_at_a_head_by_hand() -> None:
+    """0 to 1 m, forward at 0.5 m, on to 2 m: 1.5 m open it, and 2 m behind it are 2.5 m before it."""
+    ends, heights, _ = chain(0.0, 1.0, 1.0, 2.0)
+    levels, lost = bottlenecks_one_way(ends, heights, [0], {1: 0.5})
+    assert levels.tolist() == [0.0, 1.0, 1.5, 2.5]
+    assert lost.tolist() == [0.0, 0.0, 0.5, 0.5]
+    assert bottlenecks_one_way(ends, heights, [3], {1: 0.5})[0].tolist() == [np.inf, np.inf, 2.0, 2.0]

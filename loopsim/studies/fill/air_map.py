@@ -6,10 +6,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, height_graph, pockets, volume_above
+from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, pockets, volume_above
 from loopsim.parts import Pump
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
-from loopsim.studies.fill.flows import passage_flows
+from loopsim.studies.fill.flows import passage_flows, running_graph
 from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, opening_words, where
 from loopsim.studies.fill.results import AirMap, HighPoint
 from loopsim.studies.fill.ways import Carried, Currents
@@ -48,7 +48,7 @@ def air_map(point: OperatingPoint, tilt: Tilt = LEVEL, opened: Iterable[str] = (
 class _Map:
     def __init__(self, point: OperatingPoint, tilt: Tilt, opened: Iterable[str]) -> None:
         self.point, self.tilt = point, tilt
-        self.graph = graph = height_graph(point.build, point.layout)
+        self.graph = graph = running_graph(point)
         self.heights = heights = graph.heights(tilt)
         openings = [*graph.opened("vented"), *opening_places(graph, point.layout, opened)]
         self.pockets = pockets(graph.ends, heights, graph.liquid, graph.passages_at, openings)

@@ -50,7 +50,7 @@ def drain(
         If there is no such layout or opening, or none at all.
     """
     layout = build.layout(layout_name)
-    graph = height_graph(build, layout)
+    graph = height_graph(build, layout).at_rest
     return _Draining(build, layout, graph, tilts_within(most_tilt, step_deg)).through(
         opening_places(graph, layout, at or _usual(build, layout, graph))
     )

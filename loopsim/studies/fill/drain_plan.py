@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from loopsim.build import Build, Layout
 from loopsim.network import LEVEL, HeightGraph, Tilt, height_graph
-from loopsim.parts import DrainPort
+from loopsim.parts import CheckValve, DrainPort
 from loopsim.studies.fill.drain import drain, tilt_words
 from loopsim.studies.fill.places import millilitres
 from loopsim.studies.fill.plan_results import DrainPlan, DrainPlanStep, FillWarning
@@ -117,6 +117,10 @@ def _warnings(build: Build, layout: Layout, found: Drain) -> Iterator[FillWarnin
     if not found.steps:
         text = "nothing runs off by gravity: every opening lies above the liquid around it"
         yield FillWarning("does not drain", text, "put a drain port at the lowest place, or draw it off with a hose")
+    for part in (build.part(each) for each in layout.placements):
+        if isinstance(part, CheckValve) and part.stuck == "no":
+            text = f"{part.name}: nothing runs back through it, and forward only above the head that opens it"
+            yield FillWarning("held back", text, "open a drain or a cap on each side of it (common practice)")
     for point in found.low_points:
         if point.volume > WORTH_A_WARNING:
             text = f"{point.at.name}: {millilitres(point.volume)} stay in the low point there"

@@ -60,12 +60,15 @@ class Unreached:
         Level at which all of it would be reached; inf if it hangs on no way from the opening [m].
     is_behind_hump : bool
         True where that is more than its own height.
+    is_held : bool
+        True where a check valve holds the liquid back at every level.
     """
 
     at: Where
     volume: float
     level: float
     is_behind_hump: bool
+    is_held: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +117,8 @@ class StartUp:
     crests : tuple of (str, float)
         Every place on the way at which the front stops to rise above the level, with its lift there [m].
     lock : float
-        Opposing columns of all its humps when liquid stands in the legs that rise and air in those that fall [m].
+        Opposing columns of all its humps when liquid stands in the legs that rise and air in those that fall, and the
+        heads at which its check valves open [m].
     humps : int
         Falling legs that hold air.
     shut_off : float
@@ -198,6 +202,8 @@ class GravityFill:
     pumps : tuple of PumpFlooding
     share_wet : ndarray, shape (m,)
         Of each passage of the height graph, 0 to 1, pockets counted as dry.
+    held : tuple of Where
+        Check valves that hold liquid back, which would stand on both sides of them otherwise.
     sentences : tuple of str
         What a builder should know about this fill, one thing each.
     """
@@ -215,4 +221,5 @@ class GravityFill:
     pockets: tuple[TrappedPocket, ...]
     pumps: tuple[PumpFlooding, ...]
     share_wet: FloatArray
+    held: tuple[Where, ...] = ()
     sentences: tuple[str, ...] = ()

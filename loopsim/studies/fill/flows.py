@@ -5,14 +5,21 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.network import HeightGraph
+from loopsim.network import HeightGraph, height_graph
 from loopsim.studies.results import OperatingPoint
+from loopsim.studies.words import NO_FLOW
 
-__all__ = ["passage_flows"]
+__all__ = ["passage_flows", "running_graph"]
 
 FloatArray = NDArray[np.float64]
 
 _SHORTEST = 1e-4  # places that touch still lie so far apart [m]
+
+
+def running_graph(point: OperatingPoint) -> HeightGraph:
+    """The heights of a layout as it runs: a check valve through which no flow goes forward lies on its seat."""
+    graph = height_graph(point.build, point.layout)
+    return graph.held([each for each in graph.cracking if point.of(graph.items[each]).flow <= NO_FLOW])
 
 
 def passage_flows(graph: HeightGraph, point: OperatingPoint) -> FloatArray:

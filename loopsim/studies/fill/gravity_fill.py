@@ -1,13 +1,13 @@
 """Filling by gravity: what a funnel reaches, what it cannot, which air it shuts in, which pumps it floods."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
 from loopsim.media import State
-from loopsim.network import LEVEL, HeightGraph, Opening, Tilt, height_graph
+from loopsim.network import LEVEL, HeightGraph, Opening, Tilt, bottlenecks, height_graph
 from loopsim.studies.fill.flooding import pump_floodings
 from loopsim.studies.fill.places import millilitres, millimetres, opening_places, opening_words, where
 from loopsim.studies.fill.results import GravityFill, TrappedPocket, Unreached, Where
@@ -34,7 +34,8 @@ def gravity_fill(
 
     A place wets at the lowest level at which liquid gets over every hump on the way, and then only if the air there
     has a way left, still dry, to an open port; else it is shut in and squeezed by the column. Air leaves by the
-    opening too, for liquid is poured slowly. What a check valve holds back seeps through.
+    opening too, for liquid is poured slowly. A check valve lets liquid through forward, once it stands higher before it
+    than behind it by the head at which it opens, and no air at all.
 
     Parameters
     ----------
@@ -59,7 +60,7 @@ def gravity_fill(
     graph = height_graph(build, layout)
     (source,) = opening_places(graph, layout, [opening or _usual_opening(graph)])
     open_places = {source, *graph.opened("vented"), *opening_places(graph, layout, vents)}
-    return _Fill(build, layout, graph, graph.heights(tilt), source, open_places).to(level)
+    return _Fill(build, layout, graph, tilt, source, open_places).to(level)
 
 
 def _usual_opening(graph: HeightGraph) -> str:
@@ -75,12 +76,16 @@ class _Fill:
     """What comes of a wetting."""
 
     def __init__(
-        self, build: Build, layout: Layout, graph: HeightGraph, heights: FloatArray, source: int, opened: set[int]
+        self, build: Build, layout: Layout, graph: HeightGraph, tilt: Tilt, source: int, opened: set[int]
     ) -> None:
-        self.build, self.layout, self.graph, self.heights = build, layout, graph, heights
+        self.build, self.layout, self.graph, self.tilt = build, layout, graph, tilt
         self.source, self.opened = source, opened
-        self.wetting = wetting = Wetting(graph, heights, source, opened)
-        self.levels, self.sealed = wetting.levels, wetting.sealed
+        heights = graph.heights(tilt)
+        weight = self._state().density * GRAVITY
+        heads = {passage: cracking / weight for passage, cracking in graph.cracking.items()}
+        self.wetting = wetting = Wetting(graph, heights, source, opened, heads)
+        self.joined = np.isfinite(bottlenecks(graph.ends, heights, [source]))
+        self.heights, self.levels, self.sealed = wetting.heights, wetting.levels, wetting.sealed
         self.low, self.high = wetting.low, wetting.high
 
     def to(self, level: float | None) -> GravityFill:
@@ -94,7 +99,8 @@ class _Fill:
         poured = float((self.graph.volume * share).sum()) + sum(each.volume - each.squeezed for each in pockets)
         unreached = self._unreached(level, share)
         pumps = pump_floodings(self.build, self.layout, self.graph, self.heights, self.levels, self.sealed, level)
-        circuit = np.isfinite(self.levels[self.graph.ends[:, 0]]) if len(self.graph.ends) else np.zeros(0, dtype=bool)
+        circuit = self.joined[self.graph.ends[:, 0]] if len(self.graph.ends) else np.zeros(0, dtype=bool)
+        held = tuple(self._held(level))
         return GravityFill(
             opening=self._where(self.source),
             vents=tuple(self.graph.names[place] for place in sorted(self.opened)),
@@ -109,10 +115,12 @@ class _Fill:
             pockets=pockets,
             pumps=pumps,
             share_wet=share,
+            held=held,
             sentences=(
                 *self._rim_sentence(rim, spills_at),
                 *(_unreached_sentence(each, rim) for each in unreached),
                 *(_pocket_sentence(each) for each in pockets),
+                *(_held_sentence(each) for each in held),
                 *(pump.sentence for pump in pumps),
             ),
         )
@@ -167,6 +175,14 @@ class _Fill:
         squeezed, pressure = _squeezed(above, between, entry, level, state, air)
         return TrappedPocket(self._where(top), sealed_at, self._where(by), volume, squeezed, pressure)
 
+    def _held(self, level: float) -> Iterator[Where]:
+        """Check valves but for which liquid would stand on both sides."""
+        plain = bottlenecks(self.graph.ends, self.graph.heights(self.tilt), self.wetting.starts)
+        for passage in self.graph.cracking:
+            sides = self.graph.ends[passage]
+            if plain[sides].max() <= level < self.levels[sides].max():
+                yield self._where(int(sides[0]), self.graph.items[passage])
+
     def _state(self) -> State:
         return self.build.coolant.medium.at(self.build.ambient.temperature_c)
 
@@ -182,7 +198,8 @@ class _Fill:
                 place = max(places, key=lambda each: float(self.levels[each]))
                 needed = float(self.levels[place])
                 is_hump = needed > self.heights[place] + SAME
-                found.append(Unreached(self._where(place, item), volume, needed, is_hump))
+                is_held = bool(self.joined[place]) and not np.isfinite(needed)
+                found.append(Unreached(self._where(place, item), volume, needed, is_hump, is_held))
         return tuple(sorted(found, key=lambda each: -each.volume))
 
     def _where(self, place: int, item: str = "") -> Where:
@@ -222,6 +239,8 @@ def _squeezed(
 
 def _unreached_sentence(dry: Unreached, rim: float) -> str:
     what = f"{dry.at.name}: {millilitres(dry.volume)} stay dry"
+    if dry.is_held:
+        return f"{what}: a check valve holds the liquid back"
     if not np.isfinite(dry.level):
         return f"{what}: no way leads there from this opening"
     why = "a hump before it" if dry.is_behind_hump else "it"
@@ -235,3 +254,7 @@ def _pocket_sentence(pocket: TrappedPocket) -> str:
         f"{pocket.at.name}: {millilitres(pocket.volume)} of air are shut in when {pocket.shut_in_by} at "
         f"{millimetres(pocket.sealed_at)}; open a port above, or let the pumps carry it off"
     )
+
+
+def _held_sentence(valve: Where) -> str:
+    return f"{valve.name}: it holds liquid back, for it opens forward only, and above its cracking head"

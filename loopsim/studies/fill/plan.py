@@ -11,7 +11,7 @@ from loopsim.parts import FillPort, Pump
 from loopsim.studies.fill.after_fill import level_fall
 from loopsim.studies.fill.air_map import air_map
 from loopsim.studies.fill.first_pour import first_pour
-from loopsim.studies.fill.flows import passage_flows
+from loopsim.studies.fill.flows import passage_flows, running_graph
 from loopsim.studies.fill.lasting_air import lasting_air
 from loopsim.studies.fill.mix import mix
 from loopsim.studies.fill.places import opening_places, where
@@ -95,8 +95,9 @@ def _dry_loop(build: Build, layout_name: str | None, opening: str | None) -> _Lo
     point = operating_point(build, layout.name)
     found = air_map(point)
     still = (np.abs(passage_flows(graph, point)) < NO_FLOW) & ~_stirred(point, graph)
-    stays = circuit * lasting_air(graph, heights, still, found, ["stays"])
-    may_stay = circuit * lasting_air(graph, heights, still, found, ["stays", "may clear"])
+    runs = running_graph(point)
+    stays = circuit * lasting_air(runs, runs.heights(), still, found, ["stays"])
+    may_stay = circuit * lasting_air(runs, runs.heights(), still, found, ["stays", "may clear"])
     circuits = point.circuits_of(graph.item_at(source))
     coolant = circuits[0].coolant if circuits else build.coolant
     filling = Filling(build, layout, graph, heights, circuit)

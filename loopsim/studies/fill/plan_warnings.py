@@ -22,6 +22,7 @@ __all__ = ["fill_warnings"]
 
 WORTH_A_WARNING = 2e-6  # less air in one place is not spoken of [m3]
 NECK = 0.99  # share beside the flow of the air in the neck under a cap, where it does no harm
+MOST_NAMES = 3  # of what stays dry
 MANY_ROUNDS = 4.0  # times that the vessel would have to be emptied into the loop
 
 
@@ -44,6 +45,7 @@ def fill_warnings(point: OperatingPoint, found: AirMap, pour: FirstPour, pumping
         *_vessel(pumping, lacking),
         *_pumps(pour, pumping),
         *_starts(build, layout, graph, pour, pumping),
+        *_held_back(pour),
         *_reach(pour),
         *_high_points(found, pumping, point.pressures),
         *_covers(build, layout, graph, point),
@@ -132,6 +134,17 @@ def _starts(
         )
 
 
+def _held_back(pour: FirstPour) -> Iterator[FillWarning]:
+    for valve in pour.as_drawn.held:
+        yield FillWarning(
+            "held back",
+            f"{valve.name}: it holds liquid and air back while you pour, for it opens forward only",
+            "put a bleed port on each side of it, hold its disc off the seat, or let a flooded pump push through it "
+            "(common practice)",
+            valve,
+        )
+
+
 def _reach(pour: FirstPour) -> Iterator[FillWarning]:
     fill = pour.as_drawn
     if fill.spills_at is not None and fill.level >= fill.rim < fill.opening.height:
@@ -144,7 +157,9 @@ def _reach(pour: FirstPour) -> Iterator[FillWarning]:
         )
     dry = [each for each in fill.unreached if each.volume > WORTH_A_WARNING]
     if dry:
-        names = listed(list(dict.fromkeys(each.at.name for each in dry)))
+        named = list(dict.fromkeys(each.at.name for each in dry))  # the largest first
+        more = [f"{len(named) - MOST_NAMES} others"] if len(named) > MOST_NAMES + 1 else named[MOST_NAMES:]
+        names = listed([*named[:MOST_NAMES], *more])
         highest = max(dry, key=lambda each: each.level)
         up_to = f"; the highest place needs {millimetres(highest.level)}" if np.isfinite(highest.level) else ""
         yield FillWarning(

@@ -134,7 +134,7 @@ def _best(
 
 def _air(build: Build, layout: Layout, opened: Sequence[str]) -> float:
     """What all high points keep with the vessels' lids and these openings open, nothing running [m3]."""
-    graph = height_graph(build, layout)
+    graph = height_graph(build, layout).at_rest
     openings = [*graph.opened("vented"), *opening_places(graph, layout, opened)]
     return sum(Settling(graph, graph.heights(), openings).full().values())
 

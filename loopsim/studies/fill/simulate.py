@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
-from loopsim.network import HeightGraph, bottlenecks
+from loopsim.network import HeightGraph, bottlenecks_one_way
 from loopsim.studies.fill.plan_results import FillSnapshot
 
 __all__ = ["Filling", "Vessel"]
@@ -91,7 +91,8 @@ class Filling:
         swap = heights[low] > heights[high]
         self.low, self.high = np.where(swap, high, low), np.where(swap, low, high)
         floors = [vessel.floor for vessel in self.vessels]
-        self.need = bottlenecks(graph.ends, heights, floors) if floors else np.full(len(heights), np.inf)
+        shut = dict.fromkeys(graph.cracking, np.inf)  # what has been lifted over a check valve stays there
+        self.need = bottlenecks_one_way(graph.ends, heights, floors, shut)[0]
 
     def twin(self) -> "Filling":
         """A copy to try something on; the snapshots stay with the first."""
@@ -231,7 +232,7 @@ class Filling:
         front = [*(vessel.top for vessel in self.vessels), *openings]
         seen[front] = True
         while front:
-            for passage, other in self.graph.passages_at[front.pop()]:
+            for passage, other in self.graph.free_at[front.pop()]:
                 if passes[passage] and not seen[other]:
                     seen[other] = True
                     front.append(other)

@@ -14,6 +14,7 @@ from loopsim.parts import Pump
 from loopsim.studies.fill.flooding import suction_way, vessel_ports
 from loopsim.studies.fill.places import millimetres
 from loopsim.studies.fill.results import GravityFill, StartUp
+from loopsim.units import GRAVITY
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -115,7 +116,7 @@ def _ways(
 
     vessels = {part_id for part_id in layout.placements if build.part(part_id).surface_mm is not None}
     ports = set(vessel_ports(build, layout, graph))
-    crossings = _crossings(graph, _opposing(graph, heights, fill), {pump, *vessels})
+    crossings = _crossings(graph, _opposing(graph, heights, fill, _weight(build)), {pump, *vessels})
     between: nx.DiGraph[int] = nx.DiGraph(list(crossings))
     back = set(suction_way(graph, pump, list(ports)))
     ends = [port for port in sorted(ports) if port in between and port not in back]
@@ -131,16 +132,22 @@ def _ways(
             yield [way[0], *(place for leg in legs for place in leg[1:])]
 
 
-def _opposing(graph: HeightGraph, heights: FloatArray, fill: GravityFill) -> "nx.DiGraph[int]":
-    """Every passage both ways, with the column that air in it costs who pushes that way [m]."""
+def _weight(build: Build) -> float:
+    """Of the coolant in the room [N/m3]."""
+    return build.coolant.medium.at(build.ambient.temperature_c).density * GRAVITY
+
+
+def _opposing(graph: HeightGraph, heights: FloatArray, fill: GravityFill, weight: float) -> "nx.DiGraph[int]":
+    """Every passage both ways, a check valve forward only, with the head that it costs who pushes that way [m]."""
     import networkx as nx
 
     opposing: nx.DiGraph[int] = nx.DiGraph()
     for passage, (start, end) in enumerate(graph.ends.tolist()):
         dry = 1.0 - float(fill.share_wet[passage])
-        for a, b in ((start, end), (end, start)):
+        spring = graph.cracking.get(passage, 0.0) / weight
+        for a, b in ((start, end),) if spring else ((start, end), (end, start)):
             fall = float(heights[a] - heights[b])
-            cost = max(fall, 0.0) * dry + _CLIMB * max(-fall, 0.0)
+            cost = max(fall, 0.0) * dry + _CLIMB * max(-fall, 0.0) + spring
             if not opposing.has_edge(a, b) or opposing[a][b]["cost"] > cost:
                 opposing.add_edge(a, b, cost=cost, item=graph.items[passage])
     return opposing
@@ -168,6 +175,8 @@ def _start_up(
 ) -> StartUp:
     passages = [_passage(graph, start, end) for start, end in pairwise(way)]
     lock, humps = lock_head(heights[way], 1.0 - fill.share_wet[passages])
+    springs = sum(graph.cracking.get(passage, 0.0) for passage in passages) / _weight(build)
+    lock += springs
     crests = _crests(graph, heights, way, fill.level)
     lift = max((crest for _, crest in crests), default=0.0)
     items = tuple(dict.fromkeys(graph.items[passage] for passage in passages))
@@ -175,12 +184,13 @@ def _start_up(
     pumps = (first, *(item for item in items if isinstance(build.parts_by_id.get(item), Pump)))
     shut_off = sum(shut_off_head(build, layout, pump) for pump in pumps)
     derated = GAS_DERATING * shut_off
-    verdict: Verdict = "starts" if lock < derated else "may start" if lift < shut_off else "does not start"
+    verdict: Verdict = "starts" if lock < derated else "may start" if lift + springs < shut_off else "does not start"
     names = " and ".join(build.part(pump).name for pump in pumps)
+    held = f", {millimetres(springs)} of it by check valves" if springs > 0 else ""
     sentence = (
         f"{names}: the front rises {millimetres(lift)} above the level, {humps} leg{'s' * (humps != 1)} of air oppose "
-        f"with up to {millimetres(lock)} against {millimetres(derated)} (shut-off head less an estimate for gas): "
-        f"{verdict}"
+        f"with up to {millimetres(lock)}{held} against {millimetres(derated)} (shut-off head less an estimate for "
+        f"gas): {verdict}"
     )
     return StartUp(pumps, items, lift, crests, lock, humps, shut_off, derated, verdict, sentence)
 

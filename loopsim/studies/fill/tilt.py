@@ -62,7 +62,7 @@ def tilt_plan(
         If there is no such layout or opening.
     """
     layout = build.layout(layout_name)
-    graph = height_graph(build, layout)
+    graph = height_graph(build, layout).at_rest
     openings = [*graph.opened("vented"), *opening_places(graph, layout, opened)]
     tilts = tilts_within(most, step_deg)
     settled = {}

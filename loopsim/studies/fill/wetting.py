@@ -1,12 +1,12 @@
 """When places wet while the level rises, and when the air there is shut in."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from loopsim.network import HeightGraph, bottlenecks
+from loopsim.network import HeightGraph, bottlenecks_one_way
 
 __all__ = ["SAME", "Wetting", "run_down"]
 
@@ -28,9 +28,13 @@ class Wetting:
         Where liquid is poured in.
     opened : collection of int
         Places where air gets out, the source among them.
+    heads : mapping of int to float
+        By passage of a check valve: head that opens it forward [m]. Air, and liquid on its way down, open none.
 
     Attributes
     ----------
+    heights : ndarray, shape (n,)
+        As levels at the opening: behind a check valve raised by the head that it keeps back [m].
     starts : list of int
         Low points into which liquid runs down of itself.
     levels : ndarray, shape (n,)
@@ -43,10 +47,18 @@ class Wetting:
         Height in each passage at which shut-in air above stops the liquid, inf where it does not [m].
     """
 
-    def __init__(self, graph: HeightGraph, heights: FloatArray, source: int, opened: Collection[int]) -> None:
-        self.graph, self.heights, self.opened = graph, heights, opened
+    def __init__(
+        self,
+        graph: HeightGraph,
+        heights: FloatArray,
+        source: int,
+        opened: Collection[int],
+        heads: Mapping[int, float],
+    ) -> None:
+        self.graph, self.opened = graph, opened
         self.starts = run_down(graph, heights, source)
-        self.levels = bottlenecks(graph.ends, heights, self.starts)
+        self.levels, lost = bottlenecks_one_way(graph.ends, heights, self.starts, heads)
+        self.heights = heights = heights + lost
         self.sealed, self.sealed_by = self._sealed()
         start, end = graph.ends.T
         swap = heights[start] > heights[end]
@@ -83,6 +95,10 @@ class Wetting:
                         gate = next(place for place in fresh if body in self._bodies_at(place, bodies))
                         sealed[body.places], by[body.places] = self.levels[gate], gate
                 _merge(bodies, fresh, list(near.values()), breathes)
+        for body in {id(each): each for each in bodies if each is not None and not each.is_open}.values():
+            first = min(body.places, key=lambda place: float(self.levels[place]))
+            if np.isfinite(self.levels[first]):  # behind a check valve air has no way out from the start
+                sealed[body.places], by[body.places] = self.levels[first], first
         return sealed, by
 
     def _wet_up_to(self) -> FloatArray:
@@ -102,7 +118,7 @@ class Wetting:
             front = [left.pop()]
             body = list(front)
             while front:
-                near = {other for _, other in self.graph.passages_at[front.pop()]} & left
+                near = {other for _, other in self.graph.free_at[front.pop()]} & left
                 left -= near
                 front += near
                 body += near
@@ -110,7 +126,7 @@ class Wetting:
         return sorted(found)
 
     def _bodies_at(self, place: int, bodies: list["_Dry | None"]) -> list["_Dry"]:
-        return [body for _, other in self.graph.passages_at[place] if (body := bodies[other]) is not None]
+        return [body for _, other in self.graph.free_at[place] if (body := bodies[other]) is not None]
 
     def is_fed_from_outside(self, gate: int, pocket: Collection[int]) -> bool:
         """True if liquid stands all the way to what shut a pocket in; False if it runs in through the pocket."""
@@ -144,7 +160,7 @@ def run_down(graph: HeightGraph, heights: FloatArray, source: int) -> list[int]:
     seen, front, lowest = {source}, [source], []
     while front:
         place = front.pop()
-        near = [other for _, other in graph.passages_at[place]]
+        near = [other for _, other in graph.free_at[place]]
         down = [other for other in near if heights[other] < heights[place] - SAME]
         if not down:  # it spreads along the level
             lowest.append(place)
