@@ -12,6 +12,7 @@ import typer
 
 from loopsim import __version__, build, studies
 from loopsim.cli import (
+    arranging,
     as_json,
     as_text,
     closing,
@@ -56,6 +57,7 @@ app.command()(comparing.compare)
 app.command()(sweeping.sweep)
 app.command()(spreading.tolerance)
 app.command()(quieting.quiet)
+app.command()(arranging.arrange)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
