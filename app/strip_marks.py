@@ -1,6 +1,6 @@
 """Filling on the elevation strip: pockets at high and low points, and liquid at one moment of the plan."""
 
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
@@ -8,12 +8,9 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygo
 from app.fill.marks import ROLES, Marks, Moment, Pocket
 from app.plan.air_marks import pattern
 from app.plan.liquid_item import liquid_colour
-from app.theme import Type, font
+from app.theme import Theme, Type, font
 from loopsim.studies.elevation import Stage
 from loopsim.units import from_si
-
-if TYPE_CHECKING:
-    from app.strip import ElevationStrip
 
 __all__ = ["paint_levels", "paint_liquid", "paint_pockets"]
 
@@ -27,7 +24,35 @@ _ROWS = 3  # of words above a summit, and below it
 _HEAD_PX, _CHOICE_PX = 20.0, 140.0  # height of the heading, width of the choice beside it
 
 
-def paint_pockets(painter: QPainter, strip: "ElevationStrip", marks: Marks) -> None:
+class Walked(Protocol):
+    """The heights along a walk through the loop, as they are drawn."""
+
+    stages: tuple[Stage, ...]
+    theme: Theme
+    left: float
+    right: float
+    top: float
+
+    def width(self) -> int:
+        """Of the whole drawing [px]."""
+
+    def heading(self) -> str:
+        """What stands over it."""
+
+    def x_of(self, along: float) -> float:
+        """Where a place along the walk is drawn [px]."""
+
+    def y_of(self, height_mm: float) -> float:
+        """Where a height is drawn [px]."""
+
+    def column_of(self, stage: Stage) -> QRectF:
+        """From where a stage begins to where it ends, over the whole height [px]."""
+
+    def body_of(self, stage: Stage) -> QRectF:
+        """The box of a part [px]."""
+
+
+def paint_pockets(painter: QPainter, strip: Walked, marks: Marks) -> None:
     """Each pocket on the walk from its sill to its end, by its pattern, and words where there is something to heed."""
     stages = {stage.id: stage for stage in reversed(strip.stages)}
     painter.save()
@@ -44,7 +69,7 @@ def paint_pockets(painter: QPainter, strip: "ElevationStrip", marks: Marks) -> N
     painter.restore()
 
 
-def paint_liquid(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> None:
+def paint_liquid(painter: QPainter, strip: Walked, moment: Moment) -> None:
     """Parts filled by their share from the bottom, tubes hollow where they are dry and dark where liquid is."""
     colour = liquid_colour(strip.theme)
     for stage in strip.stages:
@@ -55,7 +80,7 @@ def paint_liquid(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> 
             _paint_run(painter, strip, stage, moment, colour)
 
 
-def paint_levels(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> None:
+def paint_levels(painter: QPainter, strip: Walked, moment: Moment) -> None:
     """The levels as they stand at that moment, each with a word."""
     theme = strip.theme
     painter.setFont(font(Type.SMALL))
@@ -72,7 +97,7 @@ def paint_levels(painter: QPainter, strip: "ElevationStrip", moment: Moment) -> 
         painter.drawText(QPointF(column.left() + 3.0, y - 4.0), f"now {height:.0f}")
 
 
-def _paint_in_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, pocket: Pocket) -> QPointF:
+def _paint_in_part(painter: QPainter, strip: Walked, stage: Stage, pocket: Pocket) -> QPointF:
     """From sill to end across the part; the middle of its upper edge."""
     column = strip.column_of(stage)
     sill_mm = min(pocket.sill_mm, stage.high_mm)  # over which liquid leaves may lie far above
@@ -86,7 +111,7 @@ def _paint_in_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, poc
     return QPointF(box.center().x(), top)
 
 
-def _paint_along_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, pocket: Pocket) -> QPointF:
+def _paint_along_run(painter: QPainter, strip: Walked, stage: Stage, pocket: Pocket) -> QPointF:
     """A band along the way around the run's crest or bottom, up to the sill; the top of it."""
     places = _around(strip, stage, pocket)
     way = QPolygonF([QPointF(strip.x_of(along), strip.y_of(height)) for along, height in places])
@@ -99,7 +124,7 @@ def _paint_along_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, p
     return QPointF(strip.x_of(_crest(stage, _sign(pocket))[0]), way.boundingRect().top() - _BAND_PX / 2)
 
 
-def _around(strip: "ElevationStrip", stage: Stage, pocket: Pocket) -> list[tuple[float, float]]:
+def _around(strip: Walked, stage: Stage, pocket: Pocket) -> list[tuple[float, float]]:
     """Places of the walk around a run's crest that lie above a sill; around its bottom, below it."""
     sign = _sign(pocket)
     crest, sill = _crest(stage, sign), sign * pocket.sill_mm
@@ -134,9 +159,7 @@ def _crest(stage: Stage, sign: float) -> tuple[float, float]:
     return (there[0] + there[-1]) / 2, highest
 
 
-def _paint_words(
-    painter: QPainter, strip: "ElevationStrip", pocket: Pocket, summit: QPointF, taken: list[QRectF]
-) -> None:
+def _paint_words(painter: QPainter, strip: Walked, pocket: Pocket, summit: QPointF, taken: list[QRectF]) -> None:
     """Above the summit where there is room, row by row, else below it."""
     words, metrics = pocket.words, QFontMetricsF(painter.font())
     width, height = metrics.horizontalAdvance(words), metrics.height()
@@ -154,13 +177,13 @@ def _is_free(box: QRectF, taken: list[QRectF]) -> bool:
     return not any(box.adjusted(-_GAP_PX, 0, _GAP_PX, 0).intersects(each) for each in taken)
 
 
-def _head(strip: "ElevationStrip", metrics: QFontMetricsF) -> list[QRectF]:
+def _head(strip: Walked, metrics: QFontMetricsF) -> list[QRectF]:
     """Where the heading and the choice beside it stand."""
     heading = QRectF(strip.left, 0.0, metrics.horizontalAdvance(strip.heading()), _HEAD_PX)
     return [heading, QRectF(strip.width() - _CHOICE_PX, 0.0, _CHOICE_PX, strip.top)]
 
 
-def _paint_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, share: float | None, colour: QColor) -> None:
+def _paint_part(painter: QPainter, strip: Walked, stage: Stage, share: float | None, colour: QColor) -> None:
     body = strip.body_of(stage)
     painter.fillRect(body, strip.theme.paper)
     painter.setPen(QPen(strip.theme.rule, 1.0))
@@ -172,7 +195,7 @@ def _paint_part(painter: QPainter, strip: "ElevationStrip", stage: Stage, share:
         painter.fillRect(QRectF(body.left(), body.bottom() - height, body.width(), height), colour)
 
 
-def _paint_run(painter: QPainter, strip: "ElevationStrip", stage: Stage, moment: Moment, colour: QColor) -> None:
+def _paint_run(painter: QPainter, strip: Walked, stage: Stage, moment: Moment, colour: QColor) -> None:
     points = zip(stage.along_mm, stage.heights_mm, strict=True)
     line = QPolygonF([QPointF(strip.x_of(along), strip.y_of(height)) for along, height in points])
     for ground, width in ((strip.theme.liquid, _WET_PX), (strip.theme.paper, _DRY_PX)):

@@ -1,18 +1,16 @@
 """What is done to several selected parts at once: arranged, locked, grouped, copied."""
 
 from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from PySide6.QtGui import QGuiApplication
 
 from app.plan.changes import remove
 from app.plan.coordinates import snapped
+from app.plan.surface import Surface
 from loopsim.build import Build, arranging, copying, from_text, to_text
 from loopsim.build.edits import Edit
 from loopsim.errors import LoopsimError
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["Arrange", "with_groups"]
 
@@ -22,7 +20,7 @@ _APART_MM = 20.0  # a copy lies so far from what it was copied from
 class Arrange:
     """Edits of the selected parts, each one step back."""
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         self._plan, self._document = plan, plan.document
 
     def movable(self) -> list[str]:
@@ -140,7 +138,7 @@ class Arrange:
             self._plan.do(lambda: make(build, name, parts))
 
 
-def with_groups(ids: Iterable[str], plan: "PlanView") -> frozenset[str]:
+def with_groups(ids: Iterable[str], plan: Surface) -> frozenset[str]:
     """Ids together with those of the parts in the same groups."""
     layout, chosen = plan.document.layout, frozenset(ids)
     groups = {placement.group for placement in layout.placed if placement.part in chosen} - {None}

@@ -1,13 +1,13 @@
 """What the keyboard does to the selection."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
 from app.plan.arrange import with_groups
 from app.plan.changes import remove
 from app.plan.ending import MoveEnd
+from app.plan.surface import Surface
 from loopsim.build import edits, ground_edits
 from loopsim.build.arranging import move_parts
 from loopsim.build.edits import Edit
@@ -15,9 +15,6 @@ from loopsim.build.joining import End
 from loopsim.build.run_edits import corner_after, pull_corner, remove_corner, toggle_turn
 from loopsim.build.taking_out import take_out
 from loopsim.studies.fit import proposed_corners
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["ARROWS", "Commands"]
 
@@ -32,7 +29,7 @@ ARROWS = {
 class Commands:
     """Edits of the selected parts and runs, each one step back."""
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         self._plan, self._document = plan, plan.document
         self._held = object()  # a held arrow key is one step
 

@@ -1,7 +1,6 @@
 """Drawing a tube run from port to port."""
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -15,14 +14,12 @@ from app.plan.routing import Point, directions, next_corner
 from app.plan.run_item import line_path, tube_pen
 from app.plan.scene import Hit
 from app.plan.snapping import Guide, Snapping, marks_of, paint_guides
+from app.plan.surface import Surface
 from app.plan.typed_number import TypedNumber
 from loopsim.build import Enclosure
 from loopsim.build.joining import nearest_run, tee_into
 from loopsim.geometry import Path
 from loopsim.parts import Corner, Tube
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["DrawRun"]
 
@@ -38,7 +35,7 @@ class DrawRun(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = seeks_ports = True
 
-    def __init__(self, plan: "PlanView", start: Hit | None = None, tube: Tube | None = None) -> None:
+    def __init__(self, plan: Surface, start: Hit | None = None, tube: Tube | None = None) -> None:
         super().__init__(plan)
         build, layout = plan.document.build, plan.document.layout
         self.draft = RunDraft(build, layout, tube or next_tube(build, layout), start.reference if start else "")

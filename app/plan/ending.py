@@ -1,7 +1,5 @@
 """Leading an end of a tube run to another port; a run that ends there comes to the port left free."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter
 
@@ -9,11 +7,9 @@ from app.plan.coordinates import to_scene
 from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import pen, pixel_mm
 from app.plan.scene import Hit
+from app.plan.surface import Surface
 from loopsim.build.joining import End, move_end
 from loopsim.build.run_edits import run_points
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["MoveEnd"]
 
@@ -28,7 +24,7 @@ class MoveEnd(Gesture):
     follows_clicks = True
     seeks_ports = seeks_all_ports = True
 
-    def __init__(self, plan: "PlanView", run_id: str, which: End) -> None:
+    def __init__(self, plan: Surface, run_id: str, which: End) -> None:
         super().__init__(plan)
         self.build, self.layout = plan.document.build, plan.document.layout
         self.run, self.which = self.layout.run(run_id), which

@@ -1,36 +1,19 @@
 """What a hand does in the plan, from its start to its finish, or to Esc, which leaves no trace."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, NamedTuple
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from app.plan.arrange import with_groups
-from app.plan.coordinates import to_mm
 from app.plan.part_item import pen
+from app.plan.pointer import Pointer
+from app.plan.surface import Surface
 from loopsim.build.edits import Edit
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["Drag", "Gesture", "Pan", "Pointer", "RubberBand"]
 
 _STILL_PX = 4.0  # a hand that moves less has clicked, not dragged
-
-
-class Pointer(NamedTuple):
-    """Where the pointer is, and the keys that go with it."""
-
-    point: QPointF  # of the scene
-    pixel: QPointF  # of the view
-    is_free: bool = False  # Alt
-    is_adding: bool = False  # Shift
-
-    @property
-    def mm(self) -> tuple[float, float]:
-        """The place in the plan."""
-        return to_mm(self.point)
 
 
 class Gesture:
@@ -44,7 +27,7 @@ class Gesture:
     seeks_ports = False  # True if keys lead its pointer from port to port
     seeks_all_ports = False  # True if that goes for ports with a run, too
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         self.plan = plan
         self.is_over = self.is_refused = False
 
@@ -94,7 +77,7 @@ class Gesture:
 class Drag(Gesture):
     """A gesture with the button held down; nothing happens until the pointer has clearly moved."""
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self.origin: Pointer | None = None
         self.has_moved = False

@@ -1,7 +1,7 @@
 """The ground under the plan: what it shows, and changing it by hand while the room is being edited."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
@@ -20,11 +20,9 @@ from app.plan.ground_paint import (
 )
 from app.plan.ground_picture import Picture, first_look, read_picture
 from app.plan.ground_sizes import SizeField
+from app.plan.surface import Surface
 from loopsim.build import Background, ground_edits
 from loopsim.errors import LoopsimError
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["Ground", "Thing"]
 
@@ -49,7 +47,7 @@ class Ground(QObject):
 
     edited_changed = Signal(bool)
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self.plan, self.document = plan, plan.document
         self.is_edited = False

@@ -1,17 +1,14 @@
 """What a hand does to the ground: walls, openings, reserved spaces and the drawing below."""
 
 import math
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
+from app.plan.surface import Surface
 from loopsim.build import Background, Build, Enclosure, Reserved, edits, ground_edits
 from loopsim.build.edits import Edit
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["MoveBackground", "MoveOpening", "MoveSpace", "MoveWall", "ResizeSpace", "lies_at", "resized"]
 
@@ -23,7 +20,7 @@ class _GroundDrag(Drag):
 
     cursor = Qt.CursorShape.SizeAllCursor
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self.build, self.layout = plan.document.build, plan.document.layout
 
@@ -44,7 +41,7 @@ class _GroundDrag(Drag):
 class MoveWall(_GroundDrag):
     """Moves corners of the room, all of one wall or a single one; a box whose far walls move stays a box."""
 
-    def __init__(self, plan: "PlanView", corners: tuple[int, ...]) -> None:
+    def __init__(self, plan: Surface, corners: tuple[int, ...]) -> None:
         super().__init__(plan)
         self._corners = corners
         room = self.build.enclosure
@@ -93,7 +90,7 @@ def resized(build: Build, length_mm: float, width_mm: float) -> Edit:
 class MoveSpace(_GroundDrag):
     """Moves a reserved space."""
 
-    def __init__(self, plan: "PlanView", name: str) -> None:
+    def __init__(self, plan: Surface, name: str) -> None:
         super().__init__(plan)
         self._space = next(each for each in self.layout.reserved if each.name == name)
 
@@ -107,7 +104,7 @@ class MoveSpace(_GroundDrag):
 class ResizeSpace(MoveSpace):
     """Pulls one corner of a reserved space; the opposite one stays."""
 
-    def __init__(self, plan: "PlanView", name: str, corner: int) -> None:
+    def __init__(self, plan: Surface, name: str, corner: int) -> None:
         super().__init__(plan, name)
         spots = self._space.corners
         self._stays = spots[(corner + 2) % 4]
@@ -138,7 +135,7 @@ def _size_words(spaces: tuple[Reserved, ...], name: str) -> str:
 class MoveOpening(_GroundDrag):
     """Slides an opening along its wall, or about in floor and lid."""
 
-    def __init__(self, plan: "PlanView", name: str) -> None:
+    def __init__(self, plan: Surface, name: str) -> None:
         super().__init__(plan)
         self._opening = next(each for each in self.build.enclosure.openings if each.name == name)
 

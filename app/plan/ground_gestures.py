@@ -1,7 +1,5 @@
 """What is begun from the menu and then shown on the ground: a space, an opening, the scale of the drawing below."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
@@ -9,10 +7,8 @@ from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
 from app.plan.ground_paint import opening_box
 from app.plan.part_item import pen
+from app.plan.surface import Surface
 from loopsim.build import Enclosure, Reserved, WallOpening, ground_edits
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["CutOpening", "DrawSpace", "ScaleBackground", "nearest_wall"]
 
@@ -25,7 +21,7 @@ class DrawSpace(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self._from: tuple[float, float] | None = None
         self._to = (0.0, 0.0)
@@ -82,7 +78,7 @@ class CutOpening(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView", kind: str) -> None:
+    def __init__(self, plan: Surface, kind: str) -> None:
         super().__init__(plan)
         self._kind = kind
         self._at: Pointer | None = None
@@ -145,7 +141,7 @@ class ScaleBackground(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self._points: list[tuple[float, float]] = []
         self._typed = ""

@@ -1,7 +1,5 @@
 """The enclosure's length, width and clear height, typed over where the plan writes them."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit
@@ -9,14 +7,12 @@ from PySide6.QtWidgets import QLineEdit
 from app import figures
 from app.measures import measures
 from app.plan.ground_drags import resized
+from app.plan.surface import Surface
 from app.theme import CONTROL
 from app.typed import typed
 from loopsim.build import Enclosure, edits
 from loopsim.build.edits import Edit
 from loopsim.fields import describe
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["SizeField"]
 
@@ -29,7 +25,7 @@ _FIELDS = {field.name: field for field in describe(Enclosure)}
 class SizeField(QLineEdit):
     """Lies over one dimension until Enter, which makes the edit, or Esc."""
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan.viewport(), visible=False)
         self._plan = plan
         self._name = ""

@@ -1,7 +1,5 @@
 """The builder's hand: from what mouse and keyboard do to the gesture that is meant."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
@@ -14,13 +12,11 @@ from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
 from app.plan.moving import MoveCorner, MoveParts, MoveStretch
 from app.plan.noting import MoveNote
 from app.plan.scene import Hit
+from app.plan.surface import Surface
 from app.plan.turning import TurnPart
 from loopsim.build.edits import Edit
 from loopsim.build.run_edits import insert_corner, toggle_turn
 from loopsim.parts import Pump
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["Hand"]
 
@@ -39,7 +35,7 @@ _CURSORS = {
 class Hand:
     """Holds the one gesture under way, and knows what lies under the pointer."""
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         self._plan = plan
         self._gesture: Gesture | None = None
         self._stopped_for_now: frozenset[str] = frozenset()

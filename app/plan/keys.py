@@ -1,24 +1,48 @@
 """What a key means in the plan while no gesture is under way."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
-from app.plan.commands import ARROWS
+from app.plan.arrange import Arrange
+from app.plan.commands import ARROWS, Commands
+from app.plan.pointing import Pointing
 from app.plan.set_height import SetHeight
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
+from app.plan.surface import Surface
 
 __all__ = ["MENU_MODIFIERS", "pressed"]
 
 MENU_MODIFIERS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.MetaModifier
 _ZOOM = 1.25
 
+
+class Keyed(Surface, Protocol):
+    """A plan with all that its keys call for."""
+
+    commands: Commands
+    arrange: Arrange
+    pointing: Pointing
+
+    def draw_run(self) -> None:
+        """Begin to draw a run."""
+
+    def place_again(self) -> None:
+        """Begin to place one more."""
+
+    def measure(self) -> None:
+        """Begin to measure."""
+
+    def write_note(self) -> None:
+        """Begin to write a note."""
+
+    def zoom_by(self, factor: float) -> None:
+        """Show it larger, or smaller."""
+
+
 Key = Qt.Key
-_PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
+_PLAIN: dict[Qt.Key, Callable[[Keyed, bool], object]] = {
     Key.Key_F: lambda plan, _: plan.fit(),
     Key.Key_R: lambda plan, shift: plan.arrange.rotate(-90.0 if shift else 90.0),
     Key.Key_P: lambda plan, _: plan.place_again(),
@@ -46,7 +70,7 @@ _PLAIN: dict[Qt.Key, Callable[["PlanView", bool], object]] = {
 }
 
 
-def pressed(plan: "PlanView", event: QKeyEvent) -> bool:
+def pressed(plan: Keyed, event: QKeyEvent) -> bool:
     """Do what a key means; False if it means nothing here."""
     key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
     if event.modifiers() & MENU_MODIFIERS:

@@ -1,7 +1,6 @@
 """Measuring on the plan."""
 
 import math
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QPainter
@@ -11,9 +10,7 @@ from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import pen, pixel_mm
 from app.plan.routing import Point
 from app.plan.snapping import Snapping, marks_of
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
+from app.plan.surface import Surface
 
 __all__ = ["Measure"]
 
@@ -26,7 +23,7 @@ class Measure(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = seeks_ports = seeks_all_ports = True
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self.points: list[Point] = []
         self._at: Point = (0.0, 0.0)

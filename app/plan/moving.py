@@ -1,21 +1,17 @@
 """Dragging parts, corners and stretches of tube."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
+from app.plan.surface import Surface
 from loopsim.build.arranging import move_parts
 from loopsim.build.free_ports import free_ports
 from loopsim.build.joining import split_run
 from loopsim.build.run_edits import pull_corner, run_points
 from loopsim.geometry.reshape import insertion
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["MoveCorner", "MoveParts", "MoveStretch"]
 
@@ -25,7 +21,7 @@ class _MoveDrag(Drag):
 
     cursor = Qt.CursorShape.SizeAllCursor
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self.build, self.layout = plan.document.build, plan.document.layout
         self.shift = (0.0, 0.0)
@@ -57,7 +53,7 @@ class _MoveDrag(Drag):
 class MoveParts(_MoveDrag):
     """Moves the selected parts; the one in the hand snaps to ports in line, to edges, or to the grid."""
 
-    def __init__(self, plan: "PlanView", grabbed: str, lets_go: frozenset[str] | None = None) -> None:
+    def __init__(self, plan: Surface, grabbed: str, lets_go: frozenset[str] | None = None) -> None:
         super().__init__(plan)
         self._grabbed = self.layout.placement(grabbed)
         self._ids = plan.arrange.movable()
@@ -109,7 +105,7 @@ class MoveParts(_MoveDrag):
 class MoveCorner(_MoveDrag):
     """Pulls one corner of a run; its neighbours follow, unless Alt is held."""
 
-    def __init__(self, plan: "PlanView", run_id: str, corner: int) -> None:
+    def __init__(self, plan: Surface, run_id: str, corner: int) -> None:
         super().__init__(plan)
         self._run, self._corner = self.layout.run(run_id), corner
         self._snapping = Snapping(marks_of(self.build, self.layout), plan.pixel_mm)
@@ -132,7 +128,7 @@ class MoveCorner(_MoveDrag):
 class MoveStretch(MoveCorner):
     """Moves the straight stretch in the hand across itself, with the corners at its ends."""
 
-    def __init__(self, plan: "PlanView", run_id: str, at: Pointer, lets_go: frozenset[str] | None = None) -> None:
+    def __init__(self, plan: Surface, run_id: str, at: Pointer, lets_go: frozenset[str] | None = None) -> None:
         layout, build = plan.document.layout, plan.document.build
         run = layout.run(run_id)
         points = run_points(build, layout, run)

@@ -1,7 +1,5 @@
 """Writing, moving and changing notes, in place."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QEvent, QLineF, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter
 from PySide6.QtWidgets import QLineEdit, QWidget
@@ -10,11 +8,9 @@ from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Drag, Gesture, Pointer
 from app.plan.part_item import pen
 from app.plan.routing import Point
+from app.plan.surface import Surface
 from app.theme import Type, font
 from loopsim.build import Note, ground_edits
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["MoveNote", "NoteLine", "WriteNote"]
 
@@ -78,7 +74,7 @@ class WriteNote(Gesture):
     cursor = Qt.CursorShape.IBeamCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self._pressed: Pointer | None = None
         self._at: Pointer | None = None
@@ -133,7 +129,7 @@ class MoveNote(Drag):
 
     cursor = Qt.CursorShape.SizeAllCursor
 
-    def __init__(self, plan: "PlanView", note: Note) -> None:
+    def __init__(self, plan: Surface, note: Note) -> None:
         super().__init__(plan)
         self.build, self.layout, self.note = plan.document.build, plan.document.layout, note
 
@@ -143,7 +139,7 @@ class MoveNote(Drag):
         self.do(lambda: ground_edits.change_note(self.build, self.layout.name, self.note.id, **place))
 
     @staticmethod
-    def rewrite(plan: "PlanView", note: Note) -> None:
+    def rewrite(plan: Surface, note: Note) -> None:
         """Open the line of a note again."""
         document = plan.document
         line = NoteLine(plan.to_pixel(to_scene(note.x_mm, note.y_mm)), note.text, plan.viewport())

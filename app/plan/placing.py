@@ -1,7 +1,5 @@
 """Placing a new part: a copy of a specimen."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
@@ -10,12 +8,10 @@ from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
 from app.plan.part_item import outline_rect, paint_body
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
+from app.plan.surface import Surface
 from loopsim.build import Placement
 from loopsim.build.edits import Edit
 from loopsim.parts import Part
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["NEXT_LIE", "PlacePart"]
 
@@ -31,7 +27,7 @@ class PlacePart(Gesture):
     cursor = Qt.CursorShape.CrossCursor
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView", specimen: Part, like: Placement | None = None) -> None:
+    def __init__(self, plan: Surface, specimen: Part, like: Placement | None = None) -> None:
         super().__init__(plan)
         self.specimen = specimen
         self.stands = like or Placement(part=specimen.id, x_mm=0.0, y_mm=0.0)

@@ -1,16 +1,13 @@
 """From what draws attention to its place, and to what can be done about it."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF
 
 from app.plan.coordinates import to_scene
+from app.plan.surface import Surface
 from loopsim.studies import Finding
 from loopsim.studies.fit import remedied
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["Pointing", "place_of"]
 
@@ -20,7 +17,7 @@ _MARGIN_PX = 60.0  # from the edge of the view; nearer to it, a place is brought
 class Pointing:
     """Goes from one finding to the next, most harmful first, and makes the edit that one asks for."""
 
-    def __init__(self, plan: "PlanView") -> None:
+    def __init__(self, plan: Surface) -> None:
         self._plan = plan
         self.finding: Finding | None = None
 
@@ -75,7 +72,7 @@ class Pointing:
             self._plan.pan(view.center() - pixel)
 
 
-def place_of(finding: Finding, plan: "PlanView") -> QPointF | None:
+def place_of(finding: Finding, plan: Surface) -> QPointF | None:
     """Where a finding is, in the scene; None where it speaks of the whole layout."""
     if finding.at is not None:
         return to_scene(finding.at.x_mm, finding.at.y_mm)

@@ -1,17 +1,13 @@
 """A height typed for what is selected, without a field to click."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 
 from app.plan.gesture import Gesture, Pointer
+from app.plan.surface import Surface
 from app.plan.typed_number import TypedNumber
 from loopsim.build.arranging import raise_parts
 from loopsim.build.edits import Edit
 from loopsim.build.run_edits import set_corner_height
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["SetHeight"]
 
@@ -23,14 +19,14 @@ class SetHeight(Gesture):
 
     follows_clicks = True
 
-    def __init__(self, plan: "PlanView", first: Qt.Key) -> None:
+    def __init__(self, plan: Surface, first: Qt.Key) -> None:
         super().__init__(plan)
         self._corner = plan.selected_corner
         self._typed = TypedNumber()
         self._typed.key(first)
 
     @staticmethod
-    def can_begin(plan: "PlanView", key: Qt.Key) -> bool:
+    def can_begin(plan: Surface, key: Qt.Key) -> bool:
         """True if something that has a height is selected, and a number begins with the key."""
         return TypedNumber.begins_with(key) and bool(plan.document.selection)
 

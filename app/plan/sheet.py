@@ -1,18 +1,14 @@
 """The sheet under the plan: scale, pan, fit, and what is drawn behind the items."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from app.plan.backdrop import paint_dimensions, paint_grid, paint_scale_bar
 from app.plan.ground_paint import paint_room
+from app.plan.surface import Under
 from app.theme import Theme
 from loopsim.build import Enclosure
-
-if TYPE_CHECKING:
-    from app.plan.ground import Ground
 
 __all__ = ["Sheet"]
 
@@ -30,7 +26,7 @@ class Sheet(QGraphicsView):
         scene.setParent(self)  # a view does not keep its scene alive by itself
         self.theme = theme
         self.enclosure = Enclosure()
-        self.ground: Ground | None = None  # what more lies under the parts
+        self.ground: Under | None = None  # what more lies under the parts
         self.height_words = QRectF()  # where the clear height is written, in pixels of the view
         self.is_fitted = True  # until the builder zooms or pans
         self.setFrameShape(QFrame.Shape.NoFrame)

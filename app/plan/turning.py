@@ -1,7 +1,6 @@
 """Turning one part by a handle beside it."""
 
 import math
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter
@@ -9,10 +8,8 @@ from PySide6.QtGui import QPainter
 from app.plan.coordinates import to_scene
 from app.plan.gesture import Drag, Pointer
 from app.plan.part_item import pen
+from app.plan.surface import Surface
 from loopsim.build.arranging import turn_to
-
-if TYPE_CHECKING:
-    from app.plan.view import PlanView
 
 __all__ = ["TurnPart"]
 
@@ -25,7 +22,7 @@ class TurnPart(Drag):
 
     cursor = Qt.CursorShape.SizeAllCursor
 
-    def __init__(self, plan: "PlanView", part_id: str) -> None:
+    def __init__(self, plan: Surface, part_id: str) -> None:
         super().__init__(plan)
         self.build, self.layout = plan.document.build, plan.document.layout
         self._stands = self.layout.placement(part_id)

@@ -1,0 +1,23 @@
+"""Where the pointer is."""
+
+from typing import NamedTuple
+
+from PySide6.QtCore import QPointF
+
+from app.plan.coordinates import to_mm
+
+__all__ = ["Pointer"]
+
+
+class Pointer(NamedTuple):
+    """Where the pointer is, and the keys that go with it."""
+
+    point: QPointF  # of the scene
+    pixel: QPointF  # of the view
+    is_free: bool = False  # Alt
+    is_adding: bool = False  # Shift
+
+    @property
+    def mm(self) -> tuple[float, float]:
+        """The place in the plan."""
+        return to_mm(self.point)
