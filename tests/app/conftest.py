@@ -1,12 +1,18 @@
-"""A window on the sample, with answers in place of dialogs and settings in a folder of the test's own."""
+"""A window on the sample, with answers in place of dialogs and settings in a folder of the test's own.
+
+Nothing waits for a time: what must come is waited for as a condition, and as long as a loaded machine may need.
+"""
 
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QSettings
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
+from pytestqt.wait_signal import SignalBlocker
 
 from app.build_files import sample_build
 from app.dialogs import Dialogs, Foreign, Unsaved
@@ -15,6 +21,26 @@ from app.part_sheet import PartSheet
 from app.theme import Follow, themes
 from app.window import MainWindow
 from loopsim.build import Build
+
+PATIENCE_MS = 120_000  # only what never comes takes so long, and then the test fails
+
+
+class PatientBot(QtBot):
+    """Waits for a condition or a signal until it comes, however busy the machine is."""
+
+    def waitUntil(self, callback: Callable[[], bool | None], *, timeout: int = PATIENCE_MS) -> None:  # noqa: N802
+        super().waitUntil(callback, timeout=timeout)
+
+    def waitSignal(self, signal: object, *, timeout: int = PATIENCE_MS, **kwargs: Any) -> SignalBlocker:  # noqa: N802
+        return super().waitSignal(signal, timeout=timeout, **kwargs)
+
+    def waitExposed(self, widget: QWidget, *, timeout: int = PATIENCE_MS) -> AbstractContextManager[object]:  # noqa: N802
+        return super().waitExposed(widget, timeout=timeout)
+
+
+@pytest.fixture
+def qtbot(qapp: QApplication, request: pytest.FixtureRequest) -> PatientBot:  # noqa: ARG001
+    return PatientBot(request)
 
 
 class Answers(Dialogs):
@@ -85,8 +111,8 @@ def sheet(qtbot: QtBot, document: Document) -> PartSheet:
     made = PartSheet(document)
     qtbot.addWidget(made)
     made.resize(480, 700)
-    made.show()
-    qtbot.waitExposed(made)
+    with qtbot.waitExposed(made):
+        made.show()
     return made
 
 
@@ -121,8 +147,8 @@ def make_window(
     def make(build: Build) -> MainWindow:
         window = MainWindow(Document(build), settings, answers, shelf_file, shelf_file.parent)
         made.append(window)
-        window.show()
-        qtbot.waitExposed(window)
+        with qtbot.waitExposed(window):
+            window.show()
         return window
 
     yield make

@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 from app.asker import Asker
 from app.stepwise import Stepwise
 from loopsim.cancelling import check_cancelled
+from tests.app.conftest import PATIENCE_MS
 
 
 class Endless:
@@ -38,11 +39,11 @@ def test_a_study_that_is_dropped_ends_at_once_and_tells_nothing(qtbot: QtBot, pa
     asker = Asker(study, QThreadPool(parent), parent, is_quick=False)
     asker.answered.connect(lambda question, result: answers.append((question, result)))
     asker.ask("long")
-    assert study.begun.wait(3.0)
+    assert study.begun.wait(PATIENCE_MS / 1000)
     asker.drop()
-    assert study.ended.wait(3.0)
+    assert study.ended.wait(PATIENCE_MS / 1000)
     asker.ask("short")
-    qtbot.waitUntil(lambda: bool(answers), timeout=3000)
+    qtbot.waitUntil(lambda: bool(answers))
     assert answers == [("short", "answered")]
 
 
@@ -51,7 +52,7 @@ def test_what_goes_step_by_step_stops_in_the_middle_of_a_step(qtbot: QtBot, pare
     work = Stepwise(lambda question: iter([study(question)]), parent)
     work.ended.connect(lambda _, error: ended.append(error))
     work.start("long")
-    assert study.begun.wait(3.0)
+    assert study.begun.wait(PATIENCE_MS / 1000)
     work.close()
     assert study.ended.is_set()
     qtbot.wait(20)

@@ -21,8 +21,8 @@ def plot(qtbot: QtBot) -> CurvePlot:
     made = CurvePlot()
     qtbot.addWidget(made)
     made.resize(460, 360)
-    made.show()
-    qtbot.waitExposed(made)
+    with qtbot.waitExposed(made):
+        made.show()
     return made
 
 

@@ -27,7 +27,7 @@ def test_a_question_mark_in_the_plan_brings_up_every_key_of_the_menus(window: Ma
     window.activateWindow()
     window.plan.setFocus()
     QTest.keyClick(window.plan, Qt.Key.Key_Question)
-    qtbot.waitUntil(lambda: window.findChild(QTextBrowser) is not None, timeout=10_000)
+    qtbot.waitUntil(lambda: window.findChild(QTextBrowser) is not None)
     text = window.findChild(QTextBrowser).toPlainText()
     for action in all_actions(window):
         assert action.shortcut().toString() in text, action.text()

@@ -28,8 +28,8 @@ def sheet(qtbot, document: Document) -> PartSheet:
     made = PartSheet(document)
     qtbot.addWidget(made)
     made.resize(480, 700)
-    made.show()
-    qtbot.waitExposed(made)
+    with qtbot.waitExposed(made):
+        made.show()
     return made
 
 

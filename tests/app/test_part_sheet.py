@@ -303,9 +303,8 @@ def test_nothing_is_cut_in_a_bench_as_narrow_as_a_small_screen_leaves_it(
     document.select({part for part in document.layout.placements if document.build.part(part).kind_name() == kind})
     document.select(sorted(document.selection)[:1])
     sheet.resize(448, 500)
-    qtbot.wait(10)
     page = sheet._scroll.widget()
-    assert page.minimumSizeHint().width() <= sheet._scroll.viewport().width()
+    qtbot.waitUntil(lambda: page.minimumSizeHint().width() <= sheet._scroll.viewport().width())
 
 
 def test_fields_describe_themselves_only_in_the_model():
@@ -321,8 +320,8 @@ def test_where_single_numbers_come_from_is_edited_in_the_sheet(qtbot: QtBot):
     document.select({"valve"})
     sheet = PartSheet(document)
     qtbot.addWidget(sheet)
-    sheet.show()
-    qtbot.waitExposed(sheet)
+    with qtbot.waitExposed(sheet):
+        sheet.show()
     origin = sheet.editor("provenance")
     assert origin.summary.text() == f"guess · {valve.provenance.source} · water · 20 °C"
     assert origin.details.isHidden()

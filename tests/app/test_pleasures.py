@@ -24,8 +24,8 @@ def window(qtbot: QtBot, tmp_path: Path) -> Iterator[MainWindow]:
     settings = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
     window = MainWindow(Document(sample_build("render-plinth")), settings, shelf=tmp_path / "shelf.json")
     window.resize(1280, 800)
-    window.show()
-    qtbot.waitExposed(window)
+    with qtbot.waitExposed(window):
+        window.show()
     yield window
     window.leave()
 
@@ -84,6 +84,6 @@ def test_the_change_has_a_sign(qtbot: QtBot, window: MainWindow) -> None:
     document, verdict = window.document, window.verdict
     verdict.compare_from_here(True)
     document.do(edits.change_placement(document.build, document.layout.name, "pump_a", speed_percent=80))
-    qtbot.waitUntil(lambda: "(−" in verdict.flow.value.whole, timeout=3000)
+    qtbot.waitUntil(lambda: "(−" in verdict.flow.value.whole)
     verdict.compare_from_here(False)
     assert "(" not in verdict.flow.value.whole

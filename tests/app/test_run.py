@@ -50,7 +50,7 @@ def run(arguments: list[str], folder: Path, **environment: str) -> subprocess.Co
     }
     kept |= {"PYTHONPATH": str(ROOT), "XDG_CONFIG_HOME": str(folder / "config"), "PYTHONFAULTHANDLER": "1"}
     return subprocess.run(
-        [sys.executable, *arguments], cwd=folder, env=kept | environment, capture_output=True, text=True, timeout=120
+        [sys.executable, *arguments], cwd=folder, env=kept | environment, capture_output=True, text=True, timeout=600
     )
 
 

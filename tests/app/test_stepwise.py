@@ -1,6 +1,7 @@
 """Long work in a worker: items as they come, stopped between two of them, never mixed up."""
 
 import threading
+import time
 from collections.abc import Iterator
 
 import pytest
@@ -8,6 +9,7 @@ from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
 from app.stepwise import Stepwise
+from tests.app.conftest import PATIENCE_MS
 
 
 @pytest.fixture
@@ -40,7 +42,7 @@ def test_a_new_question_stops_the_one_under_way_which_tells_no_more(qtbot: QtBot
 
     def gated(name: str) -> Iterator[str]:
         for number in range(50):
-            gate.wait(5.0)
+            gate.wait(PATIENCE_MS / 1000)
             counted.append((name, number))
             yield f"{name} {number}"
 
@@ -59,12 +61,14 @@ def test_a_new_question_stops_the_one_under_way_which_tells_no_more(qtbot: QtBot
 def test_what_is_stopped_ends_without_a_word(qtbot: QtBot, owner):
     def endless(_: None) -> Iterator[int]:
         while True:
+            time.sleep(0.001)  # or what is told would come faster than it is heard
             yield 1
 
-    work, ended = Stepwise(endless, owner), []
+    work, came, ended = Stepwise(endless, owner), [], []
+    work.came.connect(lambda *_: came.append(True))
     work.ended.connect(lambda *_: ended.append(True))
     work.start(None)
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: bool(came))
     work.close()
     qtbot.wait(20)
     assert not ended
@@ -77,6 +81,6 @@ def test_an_error_comes_with_the_end(qtbot: QtBot, owner):
         raise KeyError("gone")
 
     work = Stepwise(breaking, owner)
-    with qtbot.waitSignal(work.ended, timeout=5000) as ended:
+    with qtbot.waitSignal(work.ended) as ended:
         work.start(None)
     assert isinstance(ended.args[1], KeyError)

@@ -43,7 +43,13 @@ def settled(qtbot: QtBot, window: MainWindow) -> None:
         answer = window.solving.answer
         return answer is not None and answer.revision == window.document.build.revision and not answer.curves_are_old
 
-    qtbot.waitUntil(is_settled, timeout=5000)
+    qtbot.waitUntil(is_settled)
+
+
+def rested(qtbot: QtBot, window: MainWindow) -> None:
+    """Wait until heat has followed too, or why there is none: nothing more comes then."""
+    settled(qtbot, window)
+    qtbot.waitUntil(lambda: window.solving.answer.heat_revision == window.document.build.revision)
 
 
 def click_tab(tabs: QTabBar, name: str) -> None:
@@ -104,7 +110,7 @@ def test_the_undo_key_reaches_the_build_from_a_field_that_has_nothing_to_undo(qt
     type_speed(window, "70")
     line = window.bench.page.sheet.editor("speed_percent").line
     QTest.keyClick(line, Qt.Key.Key_Z, CONTROL)
-    qtbot.waitUntil(lambda: window.document.history.isClean(), timeout=2000)
+    qtbot.waitUntil(lambda: window.document.history.isClean())
     assert line.text() == "100"
 
 
@@ -275,7 +281,7 @@ def test_the_delete_key_in_the_plan_removes_the_selection_and_undo_brings_it_bac
 def test_an_empty_build_is_no_error_on_any_bench(qtbot: QtBot, make_window: Make, bench: str):
     window = make_window(Build(name="Nothing yet"))
     window.bench.show_bench(bench)
-    qtbot.wait(250)
+    rested(qtbot, window)
     assert window.message.text == ""
     assert flow_shown(window) == "–"
     words = f"{window.bench.page.headline.text()} {window.bench.page.line.text()}"
@@ -287,7 +293,7 @@ def test_a_loop_without_a_pump_says_what_to_do_next(qtbot: QtBot, window: MainWi
     for pump in ("pump_a", "pump_b"):
         build = edits.remove_part(build, name, pump).build
     window.document.open(build, None)
-    qtbot.wait(250)
+    rested(qtbot, window)
     assert window.bench.page.headline.text() == "No pump yet"
     assert "drawer" in window.bench.page.line.text()
     assert window.bench.page.table.rows() == ()
@@ -312,7 +318,7 @@ def test_a_sketch_that_is_refused_stands_as_a_sentence_on_the_bench(qtbot: QtBot
 
     window.solving._points._study = refuse
     window.document.do(edits.change_build(window.document.build, note="x"))
-    qtbot.waitUntil(lambda: window.bench.page.headline.text() == "Not solved yet", timeout=3000)
+    qtbot.waitUntil(lambda: window.bench.page.headline.text() == "Not solved yet")
     assert "two surfaces" in window.bench.page.line.text()
 
 
@@ -323,7 +329,7 @@ def test_a_defect_in_a_study_becomes_a_message_and_the_window_lives(qtbot: QtBot
     kept = window.solving._points._study
     window.solving._points._study = break_down
     window.document.do(edits.change_build(window.document.build, note="x"))
-    qtbot.waitUntil(lambda: "lost count" in window.message.text, timeout=3000)
+    qtbot.waitUntil(lambda: "lost count" in window.message.text)
     window.solving._points._study = kept
     window.document.history.undo()
     settled(qtbot, window)
@@ -337,7 +343,7 @@ def test_the_report_is_of_the_layout_in_view(
     answers.path = tmp_path / f"report{ending}"
     click_tab(window.header.layouts.bar, "one large pump")
     click_tab(window.bench.tabs, "Log")
-    qtbot.waitUntil(window.bench.page.buttons[ending].isEnabled, timeout=3000)
+    qtbot.waitUntil(window.bench.page.buttons[ending].isEnabled)
     window.bench.page.buttons[ending].click()
     assert answers.asked == [f"export render-plinth-report{ending}"]
     assert str(answers.path) in window.bench.page.written.text()
@@ -378,13 +384,16 @@ def test_nothing_is_wider_than_its_place_at_1280_by_800(qtbot: QtBot, window: Ma
     window.resize(1280, 800)
     window.document.select({selected} - {""})
     click_tab(window.bench.tabs, bench)
-    qtbot.wait(20)
-    assert (window.width(), window.height()) == (1280, 800)
     page = window.bench.page
-    for child in page.findChildren(QWidget):
-        if child.isVisibleTo(page) and child.parentWidget() is page:
-            assert child.geometry().right() <= page.width()
-            assert child.geometry().bottom() <= page.height()
+
+    def all_fits() -> None:
+        assert (window.width(), window.height()) == (1280, 800)
+        for child in page.findChildren(QWidget):
+            if child.isVisibleTo(page) and child.parentWidget() is page:
+                assert child.geometry().right() <= page.width()
+                assert child.geometry().bottom() <= page.height()
+
+    qtbot.waitUntil(all_fits)
 
 
 def test_files_are_remembered_and_those_that_are_gone_drop_out(window: MainWindow, tmp_path: Path, sample: Build):

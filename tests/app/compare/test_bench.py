@@ -39,7 +39,7 @@ def compared(qtbot: QtBot, window: MainWindow) -> CompareBench:
         comparing = page.comparing
         return comparing.build is window.document.build and not comparing.missing and not comparing.is_working
 
-    qtbot.waitUntil(is_there, timeout=30_000)
+    qtbot.waitUntil(is_there)
     return page
 
 
@@ -76,13 +76,13 @@ def test_an_edit_of_one_layout_is_followed_at_rest(qtbot: QtBot, window: MainWin
 def test_curves_and_grade_lines_of_all_layouts_lie_in_one_plot(qtbot: QtBot, window: MainWindow):
     page = window.bench.page
     page.show_view("Curves")
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: bool(page.curves.label_texts()))
     assert isinstance(page.curves.shown, Overlaid)
     assert page.curves.shown.names == (LAYOUT, "slower")
     texts = page.curves.label_texts()
     assert [text.partition(":")[0] for text in texts] == [LAYOUT, "slower"]
     page.show_view("Grade lines")
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: bool(page.grade.names))
     assert [line.name for line in page.grade.lines] == [LAYOUT, "slower"]
     assert {name.text for name in page.grade.names} == {LAYOUT, "slower"}
 
@@ -107,7 +107,7 @@ def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, wi
     for editor, text in ((view.first, "60"), (view.last, "100"), (view.count, "3")):
         editor.setText(text)
     QTest.mouseClick(view.button, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: sum(map(len, view.points.values())) == 6, timeout=30_000)
+    qtbot.waitUntil(lambda: sum(map(len, view.points.values())) == 6)
     first, second = view.lines()
     expected = sweep(two, [Variation("pump.speed_percent", (60.0, 80.0, 100.0))], LAYOUT)
     np.testing.assert_allclose(first.x, [60.0, 80.0, 100.0])
@@ -134,7 +134,7 @@ def test_bands_of_both_layouts_come_on_request(qtbot: QtBot, window: MainWindow,
     page.show_view("How sure")
     assert page.trust.table.isHidden()
     QTest.mouseClick(page.trust.button, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: len(page.trust.table.rows()) == 2, timeout=30_000)
+    qtbot.waitUntil(lambda: len(page.trust.table.rows()) == 2)
     low, high = (float(edge) for edge in page.trust.table.rows()[0].cells[1].split(" to "))
     flow = page.comparing.looked[0].solved.heats[0].point.loop_flow * 3.6e6
     assert low < flow < high
@@ -145,7 +145,10 @@ def test_bands_of_both_layouts_come_on_request(qtbot: QtBot, window: MainWindow,
 def test_the_bench_keeps_its_width_in_a_small_window(qtbot: QtBot, window: MainWindow, view: str):
     page = window.bench.page
     page.show_view(view)
-    qtbot.wait(20)
-    assert (window.width(), window.height()) == (1280, 800)
-    assert window.bench.width() <= 480  # what the window gives it at first
-    assert page.stack.geometry().bottom() <= page.height()
+
+    def all_fits() -> None:
+        assert (window.width(), window.height()) == (1280, 800)
+        assert window.bench.width() <= 480  # what the window gives it at first
+        assert page.stack.geometry().bottom() <= page.height()
+
+    qtbot.waitUntil(all_fits)

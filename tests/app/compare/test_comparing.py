@@ -49,7 +49,7 @@ def new(made: list[Comparing], build: Build, study=looks) -> Comparing:
 
 def wait(qtbot: QtBot, comparing: Comparing) -> None:
     comparing.ask()
-    qtbot.waitUntil(lambda: not comparing.missing and not comparing.is_working, timeout=30_000)
+    qtbot.waitUntil(lambda: not comparing.missing and not comparing.is_working)
 
 
 def test_the_comparison_is_that_of_the_study(qtbot: QtBot, made, two: Build):
@@ -129,7 +129,7 @@ def test_a_study_that_breaks_down_is_told_once_and_not_asked_again_by_itself(qtb
         yield
 
     comparing = new(made, two, broken)
-    with qtbot.waitSignal(comparing.failed, timeout=5000):
+    with qtbot.waitSignal(comparing.failed):
         comparing.ask()
     comparing.ask()
     assert not comparing.is_working

@@ -35,7 +35,7 @@ def worked_out(qtbot: QtBot, window: MainWindow) -> FailuresBench:
         found = page.catalogue
         return found.is_complete and not found.is_old and found.base.point.build is window.document.build
 
-    qtbot.waitUntil(is_there, timeout=30_000)
+    qtbot.waitUntil(is_there)
     return page
 
 
@@ -215,7 +215,7 @@ def test_pairs_are_asked_for_with_a_button_and_stopped_with_another(qtbot: QtBot
     page = window.bench.page
     QTest.mouseClick(page.progress.pairs, Qt.MouseButton.LeftButton)
     assert page.catalogue.is_working
-    qtbot.waitUntil(lambda: page.catalogue.progress[0] >= 2, timeout=30_000)
+    qtbot.waitUntil(lambda: page.catalogue.progress[0] >= 2)
     QTest.mouseClick(page.progress.stop, Qt.MouseButton.LeftButton)
     assert not page.catalogue.is_working
     assert len(page.catalogue.pairs) >= 2
@@ -233,11 +233,14 @@ def test_every_view_has_its_place_in_a_small_window(qtbot: QtBot, window: MainWi
     page = window.bench.page
     page.show_view(view)
     click(qtbot, page, "Pump stopped")
-    qtbot.wait(20)
-    assert (window.width(), window.height()) == (1280, 800)
-    assert page.halves.geometry().bottom() <= page.height()
-    assert page.stack.height() >= page.stack.minimumSizeHint().height()
-    assert page.cases.height() >= 120
+
+    def all_fits() -> None:
+        assert (window.width(), window.height()) == (1280, 800)
+        assert page.halves.geometry().bottom() <= page.height()
+        assert page.stack.height() >= page.stack.minimumSizeHint().height()
+        assert page.cases.height() >= 120
+
+    qtbot.waitUntil(all_fits)
 
 
 def test_a_row_of_fans_that_all_stop_is_told_once(qtbot: QtBot, make_window, sample):

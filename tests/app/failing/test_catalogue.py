@@ -14,24 +14,26 @@ from app.failing.words import headline
 from loopsim.build import Build
 from loopsim.studies import FailureOutcome, each_outcome, heat_point
 from loopsim.studies import catalogue as all_failures
+from tests.app.conftest import PATIENCE_MS
 from tests.studies.failing.struck import machine
 
 
 class Gate:
     """The real study, which waits before each case until it may go on."""
 
-    def __init__(self, is_open: bool = True) -> None:
-        self.open = threading.Event()
+    def __init__(self, closes_after: int | None = None) -> None:
+        self.open, self.closes_after = threading.Event(), closes_after
         self.asked: list[Question] = []
         self.finished = 0
-        if is_open:
-            self.open.set()
+        self.open.set()
 
     def __call__(self, question: Question) -> Iterator[FailureOutcome]:
         self.asked.append(question)
         for outcome in each_outcome(question.base, question.failures):
-            self.open.wait(10.0)
+            self.open.wait(PATIENCE_MS / 1000)
             self.finished += 1
+            if self.finished == self.closes_after:
+                self.open.clear()
             yield outcome
 
 
@@ -55,7 +57,7 @@ def answer_to(build: Build, heat_revision: int | None = None) -> Answer:
 
 
 def wait(qtbot: QtBot, found: Catalogue) -> None:
-    qtbot.waitUntil(lambda: found.is_complete and not found.is_working, timeout=30_000)
+    qtbot.waitUntil(lambda: found.is_complete and not found.is_working)
 
 
 def test_every_failure_is_worked_out_in_the_worker_and_the_alarms_follow(qtbot: QtBot, made):
@@ -106,13 +108,14 @@ def test_a_change_lets_go_within_one_case_and_what_was_found_stays_as_old(qtbot:
 
 
 def test_stopped_by_hand_it_keeps_what_came_and_can_go_on(qtbot: QtBot, made):
-    found, build = new(made, Gate()), machine()
+    found, build = new(made, gate := Gate(closes_after=2)), machine()
     found.follow(answer_to(build), is_wanted=True)
-    qtbot.waitUntil(lambda: found.progress[0] >= 2, timeout=30_000)
+    qtbot.waitUntil(lambda: found.progress[0] == 2)
     found.stop()
-    assert len(found.cases) >= 2
+    assert len(found.cases) == 2
     assert not found.is_complete
     assert found.summary is None
+    gate.open.set()
     found.again()
     wait(qtbot, found)
     assert len(found.cases) == len(all_failures(build))
@@ -140,7 +143,7 @@ def test_pairs_come_on_request_beside_the_single_failures(qtbot: QtBot, made):
     found.add_pairs()
     assert found.is_working
     gate.open.set()
-    qtbot.waitUntil(lambda: found.progress[0] >= 3, timeout=30_000)
+    qtbot.waitUntil(lambda: found.progress[0] >= 3)
     found.stop()
     assert found.cases == single
     assert len(found.pairs) >= 3
@@ -154,7 +157,7 @@ def test_a_study_that_breaks_down_is_told_and_leaves_the_rest(qtbot: QtBot, made
         raise ZeroDivisionError("no such thing")
 
     made.append(found := Catalogue(broken))
-    with qtbot.waitSignal(found.failed, timeout=30_000) as told:
+    with qtbot.waitSignal(found.failed) as told:
         found.follow(answer_to(machine()), is_wanted=True)
     assert isinstance(told.args[0], ZeroDivisionError)
     assert len(found.cases) == 1

@@ -49,7 +49,7 @@ def worked_out(qtbot: QtBot, window: MainWindow, page: FillBench) -> None:
         follows = asked is not None and asked.build is document.build and not page.plans.is_working
         return follows and found is not None and not page.watch.is_old
 
-    qtbot.waitUntil(is_ready, timeout=10_000)
+    qtbot.waitUntil(is_ready)
 
 
 def test_every_high_point_has_a_row_with_its_verdict_in_words(qtbot: QtBot, window: MainWindow):
@@ -130,12 +130,12 @@ def test_a_drag_leaves_the_plans_alone_until_the_button_is_let_go(qtbot: QtBot, 
     window.document.select({"camera"})
     window.plan.setFocus()
     QTest.keyClick(window.plan, Qt.Key.Key_Right)
-    qtbot.waitUntil(lambda: page.watch.found is not map_before and not page.watch.is_old, timeout=5000)
+    qtbot.waitUntil(lambda: page.watch.found is not map_before and not page.watch.is_old)
     qtbot.wait(800)  # time enough for a plan
     assert page.plans.filled is plans_before
     assert page.plans.is_old
     held[0] = Qt.MouseButton.NoButton
-    qtbot.waitUntil(lambda: not page.plans.is_old, timeout=5000)
+    qtbot.waitUntil(lambda: not page.plans.is_old)
     assert page.plans.filled is not plans_before
 
 
@@ -297,7 +297,7 @@ def test_the_search_over_tilts_ends_in_steps_and_in_the_fill_plan(qtbot: QtBot, 
     shares = []
     page.air.tilting.search.progressed.connect(shares.append)
     QTest.mouseClick(page.air.tilting.begin, LEFT)
-    qtbot.waitUntil(lambda: not page.air.tilting.search.is_working, timeout=20_000)
+    qtbot.waitUntil(lambda: not page.air.tilting.search.is_working)
     assert shares == sorted(shares)
     assert shares[-1] == pytest.approx(1.0)
     assert "1. Hold it" in page.air.tilting.words.text()
@@ -341,7 +341,7 @@ def test_an_empty_layout_says_what_is_missing_and_shows_no_views(qtbot: QtBot, m
     window = make_window(Build(name="Empty"))
     window.bench.show_bench("Fill")
     page = window.bench.page
-    qtbot.waitUntil(lambda: page.views.isHidden(), timeout=5000)
+    qtbot.waitUntil(lambda: page.views.isHidden())
     assert page.headline.text()
     assert window.plan.scene().marks is None
 
@@ -381,14 +381,14 @@ def test_the_tip_over_a_part_tells_of_its_high_point_while_that_is_shown(qtbot: 
 
 def test_swell_says_what_a_sealed_loop_would_bear(qtbot: QtBot, window: MainWindow):
     page = open_view(qtbot, window, "Swell")
-    qtbot.waitUntil(lambda: bool(page.swell.found) and not page.swell.is_old, timeout=10_000)
+    qtbot.waitUntil(lambda: bool(page.swell.found) and not page.swell.is_old)
     (circuit,) = page.swell.found
     assert page.swell.table.rows()[0].cells[-1] == circuit.verdict
     assert circuit.sentences[0] in page.swell.words.text().replace("\u00a0", " ")
     assert page.headline.text() == "The swell has room"
     vessel = page.swell.table.rows()[0].item
     window.document.do(edits.change_part(window.document.build, vessel, air_above="sealed"))
-    qtbot.waitUntil(lambda: page.swell.found[0].cushion == vessel, timeout=10_000)
+    qtbot.waitUntil(lambda: page.swell.found[0].cushion == vessel)
 
 
 def test_covers_are_judged_and_lead_to_the_data_of_their_part(qtbot: QtBot, window: MainWindow):

@@ -19,8 +19,8 @@ def steps(qtbot: QtBot) -> StepList:
     qtbot.addWidget(made)
     made.resize(320, 100)
     made.show_steps([READY, POUR, LONG], ())
-    made.show()
-    qtbot.waitExposed(made)
+    with qtbot.waitExposed(made):
+        made.show()
     return made
 
 

@@ -10,6 +10,7 @@ from app.fill.tilt_search import TiltQuestion, TiltSearch
 from loopsim.build import Build
 from loopsim.network import Tilt
 from loopsim.studies.fill import TiltPlan
+from tests.app.conftest import PATIENCE_MS
 
 QUESTION = TiltQuestion(Build(name="any"), "any", Tilt(10.0, 10.0))
 NOTHING = TiltPlan(0.0, ())
@@ -36,7 +37,7 @@ def test_a_stop_ends_the_study_at_its_next_step_and_nothing_is_found(qtbot: QtBo
     def study(_: TiltQuestion, progress: Callable[[float], None]) -> TiltPlan:
         progress(0.1)
         begun.set()
-        go_on.wait(5.0)
+        go_on.wait(PATIENCE_MS / 1000)
         progress(0.2)
         past_the_stop.set()
         return NOTHING

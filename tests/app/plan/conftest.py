@@ -63,8 +63,8 @@ def plan(document, qtbot) -> PlanView:
     view = PlanView(document, LIGHT)
     qtbot.addWidget(view)
     view.resize(900, 600)
-    view.show()
-    qtbot.waitExposed(view)
+    with qtbot.waitExposed(view):
+        view.show()
     view.fit()
     view.setFocus()
     return view

@@ -39,8 +39,8 @@ def shown(qtbot, answer: Answer) -> PlanView:
     view = PlanView(Document(answer.point.build), LIGHT)
     qtbot.addWidget(view)
     view.resize(1100, 700)
-    view.show()
-    qtbot.waitExposed(view)
+    with qtbot.waitExposed(view):
+        view.show()
     view.fit()
     view.set_answer(answer)
     view.legend.choose(Quantity.TEMPERATURE)

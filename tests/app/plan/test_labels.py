@@ -49,8 +49,8 @@ def plinth(request, qtbot):
     view = PlanView(Document(sample_build("render-plinth")), LIGHT)
     qtbot.addWidget(view)
     view.resize(*request.param)
-    view.show()
-    qtbot.waitExposed(view)
+    with qtbot.waitExposed(view):
+        view.show()
     view.fit()
     view.grab()
     return view
