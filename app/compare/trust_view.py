@@ -12,12 +12,14 @@ from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
 from loopsim.studies.tolerance import Band, Tolerance, tolerance
+from loopsim.studies.tolerance.words import heading_of, shown
 from loopsim.studies.words import listed
 
 __all__ = ["DRAWS", "TrustView"]
 
 DRAWS = 10_000
 _HEADINGS = ("layout", "flow\nL/h", "left to the\nlimit, K", "limits\nhold, %")
+_OF_BANDS = ("every figure", "middle", "in 95\nof 100")
 _NAMED = 2  # inputs of which most of the spread comes
 _HOW = (
     f"{DRAWS:,} machines drawn, each with every curve, bore and load within its stated tolerance: in 95 of 100 of them "
@@ -54,6 +56,8 @@ class TrustView(QWidget):
         self.words.setProperty("tone", "soft")
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("bands of the layouts")
+        self.bands = AnswerTable(_OF_BANDS, all_rows=True, is_fine=True)
+        self.bands.setAccessibleName("bands of every figure")
         self.sentences = QLabel(self, wordWrap=True)
         self.how = QLabel(_HOW, self, wordWrap=True)
         self.how.setProperty("tone", "soft")
@@ -90,12 +94,14 @@ class TrustView(QWidget):
             self.words.setText(str(error))
 
     def _show(self) -> None:
-        shown = [self.drawn[each.key] for each in self.subjects if each.key in self.drawn]
+        drawn = [self.drawn[each.key] for each in self.subjects if each.key in self.drawn]
         now = {each.key: each for each in self.subjects}
-        old = any(not is_same(each.subject, now[each.subject.key]) for each in shown)
-        self.table.show_rows((_row(each) for each in shown), old)
-        self.table.setVisible(bool(shown))
-        self.sentences.setText(figures.unbroken("\n".join(_sentence(each) for each in shown)))
+        old = any(not is_same(each.subject, now[each.subject.key]) for each in drawn)
+        self.table.show_rows((_row(each) for each in drawn), old)
+        self.bands.show_rows((row for each in drawn for row in _band_rows(each, len(drawn) > 1)), old)
+        for table in (self.table, self.bands):
+            table.setVisible(bool(drawn))
+        self.sentences.setText(figures.unbroken("\n".join(_sentence(each) for each in drawn)))
         self.sentences.setEnabled(not old)
         working = self._work.is_working
         self.button.setText("Stop" if working else "Draw within the tolerances")
@@ -111,7 +117,7 @@ class TrustView(QWidget):
         column.setContentsMargins(0, STEP // 2, STEP, 0)
         column.setSpacing(STEP)
         column.addLayout(row)
-        for widget in (self.table, self.sentences, self.how):
+        for widget in (self.table, self.sentences, self.bands, self.how):
             column.addWidget(widget)
         column.addStretch(1)
 
@@ -123,8 +129,8 @@ def _row(drawn: Drawn) -> Row:
     bands = {band.key: band for band in found.bands}
     cells = (
         drawn.subject.title,
-        _band(bands.get("flow_l_h"), 3.6e6, 0),
-        _band(bands.get("margin_k"), 1.0, 1),
+        _band(bands.get("flow_l_h")),
+        _band(bands.get("margin_k")),
         figures.NONE if found.within is None else f"{100 * found.within:.0f}",
     )
     return Row("", cells, attention=found.within is not None and found.within < 0.5)
@@ -141,8 +147,15 @@ def _sentence(drawn: Drawn) -> str:
     return f"{drawn.subject.title}: most of the spread of {what} comes from {listed(first)}." if first else ""
 
 
-def _band(band: Band | None, scale: float, digits: int) -> str:
-    if band is None:
-        return figures.NONE
-    low, high = (f"{scale * edge:.{digits}f}".replace("-", "−") for edge in (band.low, band.high))
-    return f"{low} to {high}"
+def _band_rows(drawn: Drawn, is_named: bool) -> Iterator[Row]:
+    """A row for every figure of a layout, below the layout's name where there are several."""
+    if drawn.found is None:
+        return
+    if is_named:
+        yield Row("", (drawn.subject.title, "", ""))
+    for band in drawn.found.bands:
+        yield Row("", (heading_of(band.key), shown(band.key, band.middle), _band(band)))
+
+
+def _band(band: Band | None) -> str:
+    return figures.NONE if band is None else f"{shown(band.key, band.low)} to {shown(band.key, band.high)}"

@@ -11,16 +11,15 @@ from loopsim import build, studies
 from loopsim.cli.long_work import Cluster, Jobs, TableFile, progress, unfinished
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, new_table
 from loopsim.studies import Band, Tolerance, Workers
 from loopsim.studies.chunks import Columns
-from loopsim.units import UNITS, from_si, unit_of
+from loopsim.studies.tolerance.words import heading_of, label_of, shown
+from loopsim.units import from_si, unit_of
 
 __all__ = ["tolerance"]
 
 _RANKED = 5  # inputs of the table that tells which matters most
-_DIGITS = {"l_h": 0}
-_LABELS = {"flow_l_h": "flow", "margin_k": "margin of the warmest", "coolant_rise_k": "coolant above the room"}
 
 
 def tolerance(
@@ -99,10 +98,7 @@ def _as_text(found: Tolerance) -> None:
     table = new_table("", ("figure", False), *((heading, True) for heading in headings))
     for band in found.bands:
         values = (band.middle, band.mean, band.deviation, band.low, band.median, band.high)
-        unit = unit_of(band.key) or ""
-        cells = (fixed(_shown(band.key, value), _DIGITS.get(unit, 1)) for value in values)
-        label = _LABELS.get(band.key, band.key.removesuffix(f", temperature_{unit}"))
-        table.add_row(Text(f"{label}, {UNITS[unit].label}" if unit else label), *cells)
+        table.add_row(Text(heading_of(band.key)), *(shown(band.key, value) for value in values))
     out.print(table)
     if found.within is not None and found.within_error is not None:
         share, error = found.within * 100, found.within_error * 100
@@ -110,5 +106,5 @@ def _as_text(found: Tolerance) -> None:
     for key, shares in found.shares.items():
         ranked = ", ".join(f"{each.input.name} {each.share * 100:.0f} %" for each in shares[:_RANKED] if each.share > 0)
         if ranked:
-            out.print(Text(f"Of the variance of {_LABELS[key]} each explains by itself: {ranked}."))
+            out.print(Text(f"Of the variance of {label_of(key)} each explains by itself: {ranked}."))
     out.print(Text(found.sentence))

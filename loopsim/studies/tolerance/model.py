@@ -12,6 +12,7 @@ from loopsim.solve.transport import film_flow
 from loopsim.studies.heat.power import supply_loads
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.heat.sources import HeatSources
+from loopsim.studies.tolerance.pressures import Pressures
 from loopsim.studies.tolerance.uncertain import Of, Uncertain
 
 __all__ = ["Model"]
@@ -37,7 +38,9 @@ class Model:
         self.thermal, self.transport = heat.coupled.thermal, heat.coupled.transport
         self.sources = HeatSources(self.thermal, heat.case)
         self._loop_weights = self._flow_weights()
-        self._losses = {each.targets[0]: self._loss_per_load(each.targets[0]) for each in inputs if each.of == "load"}
+        self._pressures = Pressures(heat)
+        loads = [each.targets[0] for each in inputs if each.of == "load"]
+        self._losses = {part_id: self._loss_per_load(part_id) for part_id in loads}
 
     def figures(self, factors: FloatArray) -> dict[str, FloatArray]:
         """Figures by their keys, as in `loopsim.studies.figures`, each of shape (v,).
@@ -49,24 +52,37 @@ class Model:
         factors : ndarray, shape (k, v)
             On each input.
         """
+        liquid = solve_variants(self.thermal.loop.network, {}, self._of("liquid", factors))
         if not self.heat.is_steady:
-            return {"flow_l_h": self.flow_alone(factors)}
-        flow = self._flows(factors)
+            return {"flow_l_h": self._loop_flow(liquid.flows), **self._spread(self._pressures.figures(liquid), factors)}
+        flow = self._flows(liquid.flows, factors)
         rate = flow * self.transport.volumetric[:, None]
         found = solve_heat(self.thermal.heat, rate, *self._heating(factors), self._conductance(factors, flow, rate))
         components = self._components(factors, flow, rate, found)
-        liquid = slice(0, self.thermal.liquid_count)
-        return {
-            "flow_l_h": self._loop_weights @ np.abs(flow),
+        coolant = slice(0, self.thermal.liquid_count)
+        figures = {
+            "flow_l_h": self._loop_flow(flow),
             **self._margin(components),
-            "coolant_rise_k": found.outlet[liquid].max(axis=0, initial=0.0),
+            "coolant_rise_k": found.outlet[coolant].max(axis=0, initial=0.0),
+            **self._pressures.figures(liquid),
+            "mains_w": self._mains(factors),
             **{f"{name}, temperature_c": temperature for name, temperature in components.items()},
+            **self._block_flows(flow),
         }
+        return self._spread(figures, factors)
 
     def flow_alone(self, factors: FloatArray) -> FloatArray:
         """Loop flow without heat and air, shape (v,) [m3/s]."""
-        liquid = solve_variants(self.thermal.loop.network, {}, self._of("liquid", factors)).flows
-        return np.asarray(self._loop_weights[: len(liquid)] @ np.abs(liquid))
+        return self._loop_flow(solve_variants(self.thermal.loop.network, {}, self._of("liquid", factors)).flows)
+
+    def _loop_flow(self, flow: FloatArray) -> FloatArray:
+        """From the flows of the liquid, or of all streams."""
+        return np.asarray(self._loop_weights[: len(flow)] @ np.abs(flow))
+
+    @staticmethod
+    def _spread(figures: dict[str, FloatArray], factors: FloatArray) -> dict[str, FloatArray]:
+        """With a value for each draw also where nothing that is drawn matters."""
+        return {key: np.broadcast_to(values, factors.shape[1]) for key, values in figures.items()}
 
     def _of(self, what: Of, factors: FloatArray) -> dict[str, FloatArray]:
         """Factors of one kind by what they multiply; one always, so that there are as many variants as draws."""
@@ -81,8 +97,8 @@ class Model:
             return {name: np.ones(factors.shape[1]) for name in list(links)[:1]}
         return found
 
-    def _flows(self, factors: FloatArray) -> FloatArray:
-        liquid = solve_variants(self.thermal.loop.network, {}, self._of("liquid", factors)).flows
+    def _flows(self, liquid: FloatArray, factors: FloatArray) -> FloatArray:
+        """Of all streams, those of the liquid first."""
         air = solve_variants(self.thermal.air.network, {}, self._of("air", factors)).flows
         both = [np.broadcast_to(each, (len(each), factors.shape[1])) for each in (liquid, air)]
         return np.concatenate(both)
@@ -103,14 +119,30 @@ class Model:
             nodes += self._losses[part_id][:, None] * more
         return streams, nodes
 
+    def _mains(self, factors: FloatArray) -> FloatArray:
+        """Power from the mains: that of the solved machine, its loads multiplied, with what supplies lose more [W]."""
+        drawn = np.full(factors.shape[1], self.heat.budget.electrical)
+        for part_id, factor in self._of("load", factors).items():
+            drawn += self.sources.loads[part_id] * (factor - 1) * (1 + self._losses[part_id].sum())
+        return drawn
+
+    def _block_flows(self, flow: FloatArray) -> dict[str, FloatArray]:
+        """Flow at each block by its name, where there are several [m3/s]."""
+        blocks = [part for part in self.sources.parts if isinstance(part, Block)]
+        rows = [self.thermal.number[self.thermal.loop.elements_of[block.id][0]] for block in blocks]
+        both = zip(blocks, rows, strict=True)
+        return {f"{block.name}, flow_l_h": np.abs(flow[row]) for block, row in both} if len(blocks) > 1 else {}
+
     def _loss_per_load(self, part_id: str) -> FloatArray:
         """What supplies lose more for each watt of a part's load, into each node, shape (n,)."""
         loop, drawn = self.thermal.loop, self.sources.electrical(self.heat.coupled.liquid)
         more = {**drawn, part_id: drawn.get(part_id, 0.0) + 1.0}
         lost = np.zeros(len(self.thermal.heat.nodes))
         for before, after in zip(*(supply_loads(loop.build, loop.layout, each) for each in (drawn, more)), strict=True):
-            if before.stands == "inside":
-                lost[self.thermal.space_node(self.thermal.space_of(before.id))] += after.loss - before.loss
+            inside = before.stands == "inside"
+            lost[self.thermal.space_node(self.thermal.space_of(before.id) if inside else ROOM)] += (
+                after.loss - before.loss
+            )
         return lost
 
     def _conductance(self, factors: FloatArray, flow: FloatArray, rate: FloatArray) -> FloatArray:

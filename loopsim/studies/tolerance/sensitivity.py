@@ -1,7 +1,5 @@
 """Which input matters most: first-order Sobol indices from draws that are there already."""
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,12 +11,11 @@ _HARMONICS = 10  # usual for the method
 _LEAST_DRAWS = 200  # below which the indices are noise
 
 
-def first_order(names: Sequence[str], inputs: FloatArray, output: FloatArray) -> FloatArray:
+def first_order(inputs: FloatArray, output: FloatArray) -> FloatArray:
     """Share of an output's variance that each input explains by itself, shape (k,), 0 to 1.
 
     Parameters
     ----------
-    names : sequence of str, length k
     inputs : ndarray, shape (k, v)
         Independent of one another.
     output : ndarray, shape (v,)
@@ -31,13 +28,12 @@ def first_order(names: Sequence[str], inputs: FloatArray, output: FloatArray) ->
     References
     ----------
     Random balance designs with Fourier amplitudes and the correction of their bias: Tarantola, Gatelli and Mara
-    (2006); Tissot and Prieur (2012), as in the library SALib. Checked against the function of Ishigami and Homma
-    in tests/studies/tolerance/test_sensitivity.py.
+    (2006); Tissot and Prieur (2012), by the steps of the library SALib without its repetitions for an error. Checked
+    against the function of Ishigami and Homma in tests/studies/tolerance/test_sensitivity.py.
     """
     if len(output) < _LEAST_DRAWS or not np.ptp(output) > 1e-9 * np.abs(output).max():
-        return np.zeros(len(names))
-    from SALib.analyze import rbd_fast  # loads slowly
+        return np.zeros(len(inputs))
+    from SALib.analyze.rbd_fast import compute_first_order, permute_outputs, unskew_S1  # loads slowly
 
-    problem = {"num_vars": len(names), "names": list(names)}
-    found = rbd_fast.analyze(problem, inputs.T, output, M=_HARMONICS, num_resamples=2, seed=0)
-    return np.asarray(np.clip(found["S1"], 0.0, 1.0), dtype=np.float64)
+    raw = [compute_first_order(permute_outputs(values, output), _HARMONICS) for values in inputs]
+    return np.asarray(np.clip(unskew_S1(np.array(raw), _HARMONICS, len(output)), 0.0, 1.0), dtype=np.float64)

@@ -26,7 +26,7 @@ OnChunk = Callable[[Columns], object]
 
 MOST_DRAWS = 10_000_000
 _EXPLAINED = ("flow_l_h", "margin_k", "coolant_rise_k")  # figures whose inputs are ranked
-_RANKED = 20  # chunks from which they are ranked: more tells no more
+_RANKED = 10  # chunks from which they are ranked: more tells no more
 
 
 def tolerance(
@@ -145,10 +145,9 @@ def _check(draws: int, seed: int, load_tolerance: float) -> None:
 def _shares(
     inputs: Sequence[Uncertain], factors: FloatArray, figures: Mapping[str, FloatArray]
 ) -> dict[str, tuple[Share, ...]]:
-    names = [each.key for each in inputs]
     found = {}
     for key, values in figures.items():
-        shares = first_order(names, factors, values)
+        shares = first_order(factors, values)
         both = (Share(each, float(share)) for each, share in zip(inputs, shares, strict=True))
         found[key] = tuple(sorted(both, key=lambda each: -each.share))
     return found

@@ -139,6 +139,8 @@ def test_bands_of_both_layouts_come_on_request(qtbot: QtBot, window: MainWindow,
     flow = page.comparing.looked[0].solved.heats[0].point.loop_flow * 3.6e6
     assert low < flow < high
     assert "most of the spread of the margin comes from" in page.trust.sentences.text()
+    figures = [row.cells[0] for row in page.trust.bands.rows()]
+    assert {"flow, L/h", "highest pressure, kPa", "power from the mains, W", "Block, °C"} <= set(figures)
 
 
 @pytest.mark.parametrize("view", ["Table", "Curves", "Grade lines", "Sweep", "How sure"])
