@@ -58,6 +58,10 @@ class Heights(QStackedWidget):
         """Follow the flow of an answer."""
         self.strip.set_answer(answer)
 
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+        self.strip.let_go()
+
     def show_marks(self, marks: Marks | None) -> None:
         """Show what the fill bench asks for on the strip."""
         self.strip.show_marks(marks)

@@ -12,9 +12,10 @@ from PySide6.QtWidgets import QWidget
 from app.answer import Answer
 from app.document import Document
 from app.fill.marks import Marks
+from app.fill.quiet_marks import QuietMarks
 from app.height_drags import HeightDrag, of_corner, of_level, of_lid, of_part
 from app.height_view import HeightView
-from app.strip_marks import paint_levels, paint_liquid, paint_pockets
+from app.strip_marks import paint_high_points, paint_levels, paint_liquid, paint_pockets
 from app.theme import Theme, Type, font
 from loopsim.studies.elevation import Elevation, Stage, elevation
 
@@ -37,6 +38,9 @@ class ElevationStrip(HeightView):
         self.begin: str | None = None  # the part with which the walk begins, if the builder has chosen one
         self._flows: dict[str, float] | None = None
         self.marks: Marks | None = None  # what the fill bench asks for
+        self.high_points: Marks | None = None  # quiet marks, where it asks for nothing
+        self._quiet = QuietMarks(self)
+        self._quiet.changed.connect(self._on_high_points)
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_build_changed)
 
@@ -44,7 +48,16 @@ class ElevationStrip(HeightView):
         """Follow the flow of an answer."""
         point = answer.point if answer else None
         self._flows = {each.id: each.flow for each in point.parts} if point else None
+        self._quiet.follow(answer)
         self._on_build_changed()
+
+    def let_go(self) -> None:
+        """Work out nothing more: the window closes."""
+        self._quiet.close()
+
+    def _on_high_points(self, marks: Marks | None) -> None:
+        self.high_points = marks
+        self.update()
 
     def show_marks(self, marks: Marks | None) -> None:
         """Show high points, or what is liquid at one moment of the fill."""
@@ -154,7 +167,9 @@ class ElevationStrip(HeightView):
         """What is shown, in words."""
         if len(self.stages) < 2:
             return "Heights along the loop: they show once tubes join the parts"
-        return f"Heights along the loop in mm, from {self.stages[0].name} on"
+        words = f"Heights along the loop in mm, from {self.stages[0].name} on"
+        is_marked = self.marks is None and self.high_points is not None and any(self.high_points.pockets)
+        return f"{words} · air: × stays, ? may stay" if is_marked else words
 
     def _paint_selection(self, painter: QPainter) -> None:
         for stage in self._selected():
@@ -217,6 +232,8 @@ class ElevationStrip(HeightView):
 
     def _paint_marks(self, painter: QPainter) -> None:
         if self.marks is None:
+            if self.high_points is not None:
+                paint_high_points(painter, self, self.high_points)
             return
         if self.marks.moment is not None:
             paint_liquid(painter, self, self.marks.moment)

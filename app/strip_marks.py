@@ -5,14 +5,14 @@ from typing import Protocol
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from app.fill.marks import ROLES, Marks, Moment, Pocket
+from app.fill.marks import ROLES, SIGNS, Marks, Moment, Pocket
 from app.plan.air_marks import pattern
 from app.plan.liquid_item import liquid_colour
 from app.theme import Theme, Type, font
 from loopsim.studies.elevation import Stage
 from loopsim.units import from_si
 
-__all__ = ["paint_levels", "paint_liquid", "paint_pockets"]
+__all__ = ["paint_high_points", "paint_levels", "paint_liquid", "paint_pockets"]
 
 _LEAST_PX = 5.0  # height and width of the smallest pocket
 _BAND_PX, _RIM_PX = 9.0, 2.4  # of a pocket in a run, and of its rim, both sides together
@@ -20,6 +20,7 @@ _WET_PX, _DRY_PX = 6.0, 3.5
 _OLD = 0.45  # opacity of what belongs to an earlier sketch
 _GAP_PX = 6.0  # between two words
 _LEVEL_MM = 0.5  # places that differ by less stand level
+_RING_PX = 6.0  # radius of a ring with a sign; half of it without
 _ROWS = 3  # of words above a summit, and below it
 _HEAD_PX, _CHOICE_PX = 20.0, 140.0  # height of the heading, width of the choice beside it
 
@@ -67,6 +68,35 @@ def paint_pockets(painter: QPainter, strip: Walked, marks: Marks) -> None:
             if pocket.words:
                 _paint_words(painter, strip, pocket, summit, taken)
     painter.restore()
+
+
+def paint_high_points(painter: QPainter, strip: Walked, marks: Marks) -> None:
+    """A quiet ring at each high point of the walk, with the sign of its verdict where there is something to heed.
+
+    Necks under a cap are left out: air does no harm there.
+    """
+    necks = {point.at.place for point in marks.air.points if point.is_neck} if marks.air is not None else set()
+    stages = {stage.id: stage for stage in reversed(strip.stages)}
+    painter.save()
+    painter.setOpacity(_OLD if marks.is_old else 1.0)
+    painter.setFont(font(Type.SMALL))
+    for pocket in marks.pockets:
+        stage = stages.get(pocket.at.item)
+        if stage is not None and pocket.at.place not in necks:
+            _paint_ring(painter, strip, stage, pocket)
+    painter.restore()
+
+
+def _paint_ring(painter: QPainter, strip: Walked, stage: Stage, pocket: Pocket) -> None:
+    along = strip.column_of(stage).center().x() if stage.is_part else strip.x_of(_crest(stage, 1.0)[0])
+    box = QRectF(along - _RING_PX, strip.y_of(pocket.end_mm) - _RING_PX, 2 * _RING_PX, 2 * _RING_PX)
+    colour, text = (getattr(strip.theme, f"{ROLES[pocket.kind]}{end}") for end in ("", "_text"))
+    painter.setPen(QPen(colour, 1.2))
+    painter.setBrush(strip.theme.paper)
+    painter.drawEllipse(box if pocket.words else box.adjusted(_RING_PX / 2, _RING_PX / 2, -_RING_PX / 2, -_RING_PX / 2))
+    if pocket.words:
+        painter.setPen(text)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, SIGNS[pocket.kind])
 
 
 def paint_liquid(painter: QPainter, strip: Walked, moment: Moment) -> None:

@@ -98,6 +98,7 @@ class MainWindow(QMainWindow):
         self.safety.close()
         self.solving.close()
         self.bench.let_go()
+        self.heights.let_go()
         event.accept()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -8,6 +8,8 @@ from loopsim.studies.fill.clearing import Clears
 
 __all__ = ["AirMap", "HighPoint", "TiltPlan", "TiltStep", "Where"]
 
+NECK = 0.99  # share of a high point's air in the neck under a cap that makes it nothing but a neck
+
 
 @dataclass(frozen=True, slots=True)
 class Where:
@@ -96,6 +98,11 @@ class HighPoint:
     left_under_cap: float
     into: str | None
     sentence: str
+
+    @property
+    def is_neck(self) -> bool:
+        """True where all of its air stands in the neck under a cap, beside the flow, and does no harm there."""
+        return self.cap is not None and self.blind > NECK * self.gas
 
 
 @dataclass(frozen=True)

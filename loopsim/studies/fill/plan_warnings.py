@@ -21,7 +21,6 @@ from loopsim.studies.words import listed
 __all__ = ["fill_warnings"]
 
 WORTH_A_WARNING = 2e-6  # less air in one place is not spoken of [m3]
-NECK = 0.99  # share beside the flow of the air in the neck under a cap, where it does no harm
 MOST_NAMES = 3  # of what stays dry
 MANY_ROUNDS = 4.0  # times that the vessel would have to be emptied into the loop
 
@@ -180,8 +179,7 @@ def _high_points(found: AirMap, pumping: Pumping, pressures: Mapping[str, float]
     number, level = pumping.filling.graph.number, pumping.drawn_level
     for high in found.points:
         (passage, _), *_ = pumping.filling.graph.passages_at[number[high.at.place]]
-        is_neck = high.cap is not None and high.blind > NECK * high.gas
-        if high.gas < WORTH_A_WARNING or is_neck or not pumping.filling.circuit[passage]:
+        if high.gas < WORTH_A_WARNING or high.is_neck or not pumping.filling.circuit[passage]:
             continue
         if high.verdict != "clears":
             code = "air stays" if high.verdict == "stays" else "air may stay"

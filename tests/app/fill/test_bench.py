@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QStyle, QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
+from app.build_files import sample_build
 from app.fill.marks import Marks
 from app.fill_bench import FillBench
 from app.plan.scene import Hit
@@ -61,7 +62,7 @@ def test_every_high_point_has_a_row_with_its_verdict_in_words(qtbot: QtBot, wind
     assert [row.attention for row in rows] == [point.verdict != "clears" for point in expected]
 
 
-def test_plan_and_strip_show_high_points_only_while_the_bench_is_in_view(qtbot: QtBot, window: MainWindow):
+def test_plan_and_strip_show_what_the_bench_asks_for_while_it_is_in_view(qtbot: QtBot, window: MainWindow):
     page = open_view(qtbot, window, "Air")
     assert window.plan.scene().marks.air is page.watch.found
     assert window.heights.strip.marks.air is page.watch.found
@@ -71,6 +72,33 @@ def test_plan_and_strip_show_high_points_only_while_the_bench_is_in_view(qtbot: 
     window.bench.show_bench("Flow")
     assert window.plan.scene().marks is None
     assert window.heights.strip.marks is None
+
+
+def test_the_strip_marks_high_points_quietly_whatever_bench_is_in_view(qtbot: QtBot, window: MainWindow):
+    strip = window.heights.strip
+    qtbot.waitUntil(lambda: strip.high_points is not None and not strip.high_points.is_old, timeout=20_000)
+    assert window.bench.name != "Fill"
+    found = air_map(operating_point(window.document.build))
+    assert [each.at.place for each in strip.high_points.pockets] == [each.at.place for each in found.points]
+    assert strip.heading().endswith("air: × stays, ? may stay")
+    marked = strip.grab().toImage()
+    strip.high_points = None
+    strip.update()
+    assert strip.grab().toImage() != marked
+
+
+def test_a_neck_under_a_cap_gets_no_quiet_mark(qtbot: QtBot, make_window: Make):
+    window = make_window(sample_build("render-plinth"))
+    strip = window.heights.strip
+    qtbot.waitUntil(lambda: strip.high_points is not None and not strip.high_points.is_old, timeout=20_000)
+    necks = [each for each in strip.high_points.air.points if each.is_neck]
+    assert [each.at.item for each in necks] == ["fill_port"]
+    marked = strip.grab().toImage()
+    without = replace(
+        strip.high_points.air, points=tuple(each for each in strip.high_points.air.points if each not in necks)
+    )
+    strip.high_points = strip.high_points._replace(air=without)
+    assert strip.grab().toImage() == marked
 
 
 def test_a_bubble_is_painted_where_air_stays(qtbot: QtBot, window: MainWindow):
