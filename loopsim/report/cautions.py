@@ -37,8 +37,15 @@ LEFT_OUT = (
     "Air: heights and the draught of warm air do not count, nor what stands in the way between fans and radiators.",
     "Tees and crosses follow handbook laws of how the flow divides, or a constant loss in each leg where that is "
     "chosen; fittings close to one another cost more or less than apart.",
-    "Filling and draining: bores are taken at their centre lines, pockets at ambient pressure, and no siphon is "
-    "counted on; how long bubbles take to come out is not known. All flows hold for a loop full of liquid.",
+    "Filling and draining: heights are those of the bores' centre lines; liquid runs over a hump, and air under a "
+    "sill, up to half a bore earlier. Air shut in while pouring is squeezed by the column above it; while pumps run "
+    "it counts at ambient pressure. No siphon is counted on, and no check valve lets air through. Whether flow clears "
+    "a pocket is known from pipes of 100 mm and more; how much gas a pump swallows is an estimate, and how long "
+    "bubbles take to come out is not known. All flows hold for a loop full of liquid.",
+    "Sealed loops: walls and tubes are stiff, the gas is as warm as the coolant, none dissolves and none leaves "
+    "through soft tube. Where several vessels hold gas the first one takes all of the swell.",
+    "Clear plastic: flat plates under even pressure, their edges free to turn; holes, glue, scratches, heat and the "
+    "gasket's own force do not count.",
     "No band for the headline flows is worked out yet; they stand with three digits, and the table of data says how "
     "far each curve may be trusted.",
 )

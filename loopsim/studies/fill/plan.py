@@ -149,6 +149,9 @@ def _end(steps: StepList, priming: Priming, capacity: float, fall: LevelFall | N
     filling = steps.filling
     if is_complete:
         steps.add("check", steps.words.check(filling.poured, capacity, filling.air, fall))
+        for vessel in filling.vessels:
+            if steps.build.part(vessel.id).cushion is not None:
+                steps.add("cap", steps.words.seal(vessel.id))
         return
     dry = [pump for pump in priming.pumps if pump not in priming.flooded()]
     steps.add("check", steps.words.stop_here(dry, filling.air))

@@ -9,6 +9,7 @@ from loopsim.studies.fill.drain import tilt_words
 from loopsim.studies.fill.places import millilitres, millimetres, opening_words
 from loopsim.studies.fill.plan_results import LevelFall, Mix
 from loopsim.studies.words import duration, listed
+from loopsim.units import from_si
 
 __all__ = ["PlanWords"]
 
@@ -131,6 +132,17 @@ class PlanWords:
         return (
             f"Check: {millilitres(poured)} poured in all are expected of {millilitres(capacity)} that the loop holds; "
             f"what is missing is air inside, {millilitres(left)} where the plan went well{test}"
+        )
+
+    def seal(self, vessel: str) -> str:
+        """Where a vessel is sealed."""
+        part = self.build.part(vessel)
+        cushion = part.cushion
+        assert cushion is not None
+        charge = f", then press air in up to {from_si(cushion.gauge, 'bar'):.2f} bar" if cushion.gauge > 0 else ""
+        return (
+            f"Close the lid of {part.name} for good while the loop is cold: {millilitres(cushion.gas)} of air stay "
+            f"above its level{charge}. Let it warm slowly the first time, and watch the gauge"
         )
 
     def stop_here(self, not_flooded: Sequence[str], room: float) -> str:

@@ -2,17 +2,18 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import CoolProp.CoolProp as CoolProp
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loopsim.build import Build, edits
+from loopsim.build import Build, edits, load
 from loopsim.errors import MediumError, PartDataError
 from loopsim.media import Cushion, water
 from loopsim.studies import heat_points, operating_point
-from loopsim.studies.fill import CircuitSwell, expansion_vessel, least_gas, swell_sheet
+from loopsim.studies.fill import CircuitSwell, expansion_vessel, fill_plan, least_gas, swell_sheet
 
 Make = Callable[..., Build]
 AIR_ML = 150 * 80 * 6 / 1000  # inside a reservoir of 160 by 90 mm and 5 mm walls, 6 mm between level and lid
@@ -117,3 +118,13 @@ def test_the_hottest_coolant_of_all_load_cases_counts(loop: Make) -> None:
 def test_a_temperature_beyond_the_coolant_is_refused(loop: Make) -> None:
     with pytest.raises(MediumError, match="lies outside the data"):
         sheet(loop(50), 130.0)
+
+
+def test_a_sealed_vessel_is_closed_cold_at_the_end_of_its_fill(plinth_path: Path) -> None:
+    plinth = load(plinth_path)
+    closed = edits.change_part(plinth, "reservoir", air_above="sealed", sealed_bar=0.2).build
+    vented, last = fill_plan(plinth).steps[-1], fill_plan(closed).steps[-1]
+    assert vented.action == "check"
+    assert last.action == "cap"
+    assert "Close the lid of Reservoir for good while the loop is cold: 48 mL of air" in last.sentence
+    assert "0.20 bar" in last.sentence
