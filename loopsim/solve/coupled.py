@@ -86,7 +86,7 @@ class Coupled:
 
 
 def solve_coupled(
-    thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled | None = None, tolerance: float = TOLERANCE
+    thermal: ThermalNetwork, heating_at: HeatingAt, start: Coupled | None = None, left: float = 0.0
 ) -> Coupled:
     """Liquid flow, air flow and all temperatures, each at what the others make of it.
 
@@ -98,9 +98,9 @@ def solve_coupled(
         ``heating_at(liquid, air) -> Heating``: heat put in while this flows.
     start : Coupled, optional
         A result for the same layout from which to start; it saves rounds and changes nothing else.
-    tolerance : float
-        Most by which any stream's temperature may still move in the last round [K]. What is left after it is less
-        still: of most rounds a thirtieth of the move is left for the next.
+    left : float
+        Most that may be left to go for the temperature of any stream, as the last rounds tell it [K]; where it is 0,
+        none moves any more in the last round.
 
     Raises
     ------
@@ -108,18 +108,18 @@ def solve_coupled(
         If flow, or the whole, does not settle; a defect of ours.
     """
     problem = _Problem(thermal, heating_at, start)
-    _, change, rounds = fixed_point(problem.image, problem.start, tolerance, MOST_ROUNDS)
-    if change <= tolerance:
+    _, change, rounds, is_settled = fixed_point(problem.image, problem.start, TOLERANCE, MOST_ROUNDS, left)
+    if is_settled:
         return problem.told(rounds, change)
     # Without a pump the warm coolant may turn round at every round, and has no state of rest that way.
     still = _Problem(thermal, heating_at, start, warmth_drives=False)
-    _, change, more = fixed_point(still.image, still.start, tolerance, MOST_ROUNDS)
-    if change <= tolerance:
+    _, change, more, is_settled = fixed_point(still.image, still.start, TOLERANCE, MOST_ROUNDS, left)
+    if is_settled:
         return replace(still.told(rounds + more, change), undecided=True)
     worst = thermal.heat.streams[int(np.abs(still.moved).argmax())]
     raise NotSolved(
         f"flow and heat do not settle after {rounds + more} rounds: the temperature of {worst!r} still moves by "
-        f"{change:.2g} K, {tolerance:g} K allowed; this is a defect of Loopsim, please report it",
+        f"{change:.2g} K, {TOLERANCE:g} K allowed; this is a defect of Loopsim, please report it",
         part=worst,
     )
 

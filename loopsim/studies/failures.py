@@ -9,7 +9,7 @@ from loopsim.media import State
 from loopsim.network import assemble
 from loopsim.parts import Pump
 from loopsim.solve import solve_flow
-from loopsim.studies.failing.bearable import at_rest
+from loopsim.studies.failing.bearable import SETTLED, at_rest
 from loopsim.studies.failing.catalogue import Situation
 from loopsim.studies.failing.results import FailureOutcome
 from loopsim.studies.heat.results import HeatPoint
@@ -47,7 +47,7 @@ def failures(build: Build, layout_name: str | None = None, heat: HeatPoint | Non
 def _without(base: OperatingPoint, pump: str, heat: HeatPoint | None) -> FailureCase:
     struck = None
     if heat is not None:
-        struck = at_rest(Situation(base.build, base.layout.name, frozenset({pump})), heat.case.name, heat)
+        struck = at_rest(Situation(base.build, base.layout.name, frozenset({pump})), heat.case.name, heat, SETTLED)
     if struck is not None:
         return stopped_case(base, pump, struck.point, struck.coupled.thermal.loop.network.states)
     return stopped_case(base, pump, operating_point(base.build, base.layout.name, {pump}))

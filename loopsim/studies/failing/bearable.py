@@ -11,33 +11,31 @@ from loopsim.studies.heat.power import SupplyLoad
 from loopsim.studies.heat.results import ComponentHeat, HeatPoint
 from loopsim.studies.heat.sources import HeatSources
 
-__all__ = ["at_rest", "bearable_share", "holds", "slack", "with_load"]
+__all__ = ["SETTLED", "at_rest", "bearable_share", "holds", "slack", "with_load"]
 
 WORTH_RUNNING = 0.05  # share of the load below which nothing useful runs any more
 _CLOSE = 1e-3  # of the way from the room to the limit
-_SETTLED = 1e-4  # most that temperatures may still move in the last round: far less than any margin is told to [K]
+SETTLED = 1e-3  # most that temperatures may have left to go to rest: far less than any margin is told to [K]
 _NEARLY = 1e-2  # the same while a load is searched for, whose limit is met within 50 mK or so [K]
 _AIM = 0.5 * _CLOSE  # where the search wants to end: on the side on which limits hold
 _MOST_TRIES = 8
 
 
-def at_rest(situation: Situation, case_name: str, near: HeatPoint | None = None) -> HeatPoint | None:
+def at_rest(situation: Situation, case_name: str, near: HeatPoint | None = None, left: float = 0.0) -> HeatPoint | None:
     """Flow, heat and air of a situation in a load case; None where none is found at which they settle.
 
     A loop that stands and boils, or is driven by nothing but its own warmth, may swing for ever. Its findings are
-    without those of the drawing.
+    without those of the drawing; `left` is that of `solve_coupled`.
     """
     try:
-        return read_heat(*_solved(situation, case_name, None if near is None else near.coupled, _SETTLED), drawn=False)
+        return read_heat(*_solved(situation, case_name, None if near is None else near.coupled, left), drawn=False)
     except NotSolved:
         return None
 
 
-def _solved(
-    situation: Situation, case_name: str, near: Coupled | None, tolerance: float
-) -> tuple[HeatSources, Coupled]:
+def _solved(situation: Situation, case_name: str, near: Coupled | None, left: float) -> tuple[HeatSources, Coupled]:
     build = situation.build
-    return solved_heat(build, situation.layout, build.load_case(case_name), situation.stopped, near, tolerance)
+    return solved_heat(build, situation.layout, build.load_case(case_name), situation.stopped, near, left)
 
 
 def holds(heat: HeatPoint) -> bool:

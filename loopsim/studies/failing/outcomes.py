@@ -6,7 +6,7 @@ from dataclasses import replace
 from loopsim.build import Build
 from loopsim.parts import Block, Pump
 from loopsim.studies.failing.alarms import proposed_alarms
-from loopsim.studies.failing.bearable import at_rest, bearable_share, holds
+from loopsim.studies.failing.bearable import SETTLED, at_rest, bearable_share, holds
 from loopsim.studies.failing.catalogue import Failure, Situation, catalogue, pairs_of
 from loopsim.studies.failing.grace import Grace
 from loopsim.studies.failing.results import MUST_ACT, FailureOutcome, FailureOutcomes, Verdict
@@ -97,7 +97,7 @@ def timed_outcome(base: HeatPoint, outcome: FailureOutcome) -> FailureOutcome:
 
 def _outcome(grace: Grace, failure: Failure, struck: Situation) -> FailureOutcome:
     base = grace.healthy
-    heat = at_rest(struck, base.case.name, base)
+    heat = at_rest(struck, base.case.name, base, SETTLED)
     point = _flow_alone(struck) if heat is None else heat.point
     flow, dark = flow_at(point, base.point.loop_flow_at), _dark(base, struck)
     load = sum(each.heat for each in base.components if each.part not in dark)

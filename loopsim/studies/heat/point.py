@@ -9,7 +9,6 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.network import ROOM, ThermalNetwork, assemble_thermal
 from loopsim.parts import AirComponent, Block, Fan, Part, Pump
 from loopsim.solve import Coupled, solve_coupled
-from loopsim.solve.coupled import TOLERANCE
 from loopsim.studies.heat.boiling import boiling_points_c
 from loopsim.studies.heat.findings import heat_findings
 from loopsim.studies.heat.power import SupplyLoad
@@ -69,15 +68,15 @@ def solved_heat(
     case: LoadCase,
     stopped: Collection[str] = (),
     near: Coupled | None = None,
-    tolerance: float = TOLERANCE,
+    left: float = 0.0,
 ) -> tuple[HeatSources, Coupled]:
     """Where heat enters a layout, and its flow, heat and air at rest with each other.
 
-    Raises as `heat_point`; `near` and `tolerance` are those of `solve_coupled`.
+    Raises as `heat_point`; `near` and `left` are those of `solve_coupled`.
     """
     sources = heat_sources(build, layout, case, stopped)
     start = near if near is not None and _alike(near.thermal, sources.thermal) else None
-    return sources, solve_coupled(sources.thermal, sources.at, start, tolerance)
+    return sources, solve_coupled(sources.thermal, sources.at, start, left)
 
 
 def heat_sources(build: Build, layout: Layout, case: LoadCase, stopped: Collection[str] = ()) -> HeatSources:

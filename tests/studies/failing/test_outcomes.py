@@ -43,10 +43,10 @@ def test_every_failure_has_an_outcome_and_a_sentence(found, plinth: Build) -> No
 def test_a_case_is_the_coupled_solution_of_the_struck_machine(found, plinth: Build) -> None:
     alone = heat_point(plinth, stopped=["pump_a"])
     outcome = the(found, "Pump A stopped")
-    assert outcome.flow == pytest.approx(alone.point.loop_flow, rel=1e-6)
-    assert outcome.margin == pytest.approx(alone.warmest.margin, abs=1e-4)
+    assert outcome.flow == pytest.approx(alone.point.loop_flow, rel=2e-5)  # a thousandth of a kelvin may be left to go,
+    assert outcome.margin == pytest.approx(alone.warmest.margin, abs=1e-3)  # and a kelvin makes 2 % of the viscosity
     assert outcome.share == pytest.approx(outcome.flow / found.base.point.loop_flow)
-    assert outcome.block_flows["processor"] == pytest.approx(abs(alone.point.of("processor").flow), rel=1e-6)
+    assert outcome.block_flows["processor"] == pytest.approx(abs(alone.point.of("processor").flow), rel=2e-5)
 
 
 def test_the_sample_holds_with_one_pump_out_and_not_with_one_fan_out(found) -> None:
