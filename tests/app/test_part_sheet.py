@@ -304,6 +304,7 @@ def test_nothing_is_cut_in_a_bench_as_narrow_as_a_small_screen_leaves_it(
     document.select(sorted(document.selection)[:1])
     sheet.resize(448, 500)
     page = sheet._scroll.widget()
+    qtbot.wait(0)  # lays out
     qtbot.waitUntil(lambda: page.minimumSizeHint().width() <= sheet._scroll.viewport().width())
 
 
