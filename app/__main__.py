@@ -44,9 +44,10 @@ def start(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
 
 
 def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
-    from PySide6.QtCore import QTimer
+    from PySide6.QtCore import QLocale, QTimer
     from PySide6.QtWidgets import QApplication
 
+    from app import figures
     from app.build_files import sample_build
     from app.document import Document
     from app.measures import Measures, System, measures
@@ -60,6 +61,7 @@ def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     appearance = str(settings.value("window/appearance", Follow.SYSTEM))
     themes.followed = Follow(appearance) if appearance in set(Follow) else Follow.SYSTEM
     themes.start(application)
+    figures.use_decimal_sign(QLocale.system().decimalPoint())
     units = str(settings.value("window/units", Measures.of_the_system()))
     measures.choose(System(units) if units in set(System) else System.SI)
     window = MainWindow(Document(sample_build(SAMPLE)), settings)

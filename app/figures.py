@@ -2,6 +2,8 @@
 
 import re
 
+from app.measures import measures
+from loopsim.studies.words import with_band
 from loopsim.units import UNITS, Unit, converted, from_si
 
 __all__ = [
@@ -14,15 +16,21 @@ __all__ = [
     "head_m",
     "in_unit",
     "kelvin",
+    "length_mm",
+    "localised",
     "pascal",
     "percent",
     "plain",
+    "shown",
     "signed",
     "unbroken",
+    "use_decimal_sign",
     "watts",
 ]
 
 _SHOWN = 6  # digits of a value in another unit than the file's
+_DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_decimal_sign = "."
 NOTHING = 1e-6  # a share below it is none
 NONE = "–"  # where there is no number
 
@@ -79,9 +87,39 @@ def percent(share: float) -> str:
 
 
 def plain(value: float) -> str:
-    """A number as a builder would type it: no trailing zeros, no exponent."""
+    """A number as a builder would type it: no trailing zeros, no exponent, the system's decimal sign."""
     text = f"{value:.10g}"
-    return f"{value:.10f}".rstrip("0").rstrip(".") if "e" in text else text
+    return localised(f"{value:.10f}".rstrip("0").rstrip(".") if "e" in text else text)
+
+
+def use_decimal_sign(sign: str) -> None:
+    """Write this between whole numbers and decimals from now on; both signs are read all the same."""
+    global _decimal_sign
+    _decimal_sign = sign
+
+
+def localised(text: str) -> str:
+    """A sentence or a figure with the system's decimal sign."""
+    return text if _decimal_sign == "." else _DECIMAL_POINT.sub(_decimal_sign, text)
+
+
+def shown(value: float, unit: str, half: float = 0.0) -> str:
+    """A figure with its unit, in the builder's own units, and with no more digits than its band allows.
+
+    `value` and the half width of its band are in `unit`, an ending from `loopsim.units.UNITS`.
+    """
+    own, wanted = UNITS[unit], measures.unit(unit)
+    if wanted is not own:
+        value, half = converted(value, own, wanted), half * own.factor / wanted.factor
+    number = with_band(value, half) if half > 0 or wanted is own else f"{value:.3g}"
+    return f"{localised('0' if number == '0.0' else number)} {wanted.label}"
+
+
+def length_mm(value: float) -> str:
+    """A length of the drawing with its unit: as it is in millimetres, to four digits in inches."""
+    own, wanted = UNITS["mm"], measures.unit("mm")
+    number = value if wanted is own else float(f"{converted(value, own, wanted):.4g}")
+    return f"{plain(number)} {wanted.label}"
 
 
 def in_unit(value: float, unit: str | None, shown: Unit | None) -> str:
@@ -93,9 +131,10 @@ def in_unit(value: float, unit: str | None, shown: Unit | None) -> str:
 
 def _rounded(value: float, limit: float, decimals: int, below: int) -> str:
     text = f"{value:.{below if abs(value) < limit else decimals}f}"
-    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+    return localised(text.removeprefix("-") if float(text) == 0 else text.replace("-", "−"))
 
 
 def unbroken(text: str) -> str:
     """The same text, in which no line break parts a number from its unit, or a unit at its stroke."""
+    text = localised(text)
     return re.sub(r"(?<=\d) (?=[%a-zA-Z°])", "\u00a0", text).replace("L/h", "L/\u2060h").replace("m/s", "m/\u2060s")

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QTableWidget, QTableWidgetItem, QWidget
 
 from app import figures
@@ -24,6 +24,8 @@ from loopsim.units import Unit, converted
 
 __all__ = ["CellError", "PointsTable"]
 
+_FEW = 5  # columns that always fit side by side
+_LEAST = 70  # width of a column of more than these [px]
 _COLUMN = 112  # width of a column [px]
 _DIGITS = 5  # of a figure that is shown in another unit than the file's
 _LEFT = Qt.AlignmentFlag.AlignLeft
@@ -75,6 +77,8 @@ class PointsTable(QTableWidget):
         self.setTabKeyNavigation(False)
         for policy in (self.setHorizontalScrollBarPolicy, self.setVerticalScrollBarPolicy):
             policy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        if len(columns) > _FEW:
+            self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(CONTROL)
         self.setMaximumWidth(_COLUMN * len(columns))
@@ -189,6 +193,14 @@ class PointsTable(QTableWidget):
         names = [column.name for column in self.columns]
         return [dict(zip(names, cells, strict=True)) for cells in rows], next(gaps, "")
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Columns share the width; many of them keep what their words need, and are scrolled."""
+        width = max(self.viewport().width() // len(self.columns), _LEAST if len(self.columns) > _FEW else 0)
+        for at in range(len(self.columns)):
+            self.setColumnWidth(at, width)
+        super().resizeEvent(event)
+        self._fit()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Paste):
             self.pasted.emit()
@@ -268,7 +280,9 @@ class PointsTable(QTableWidget):
         return "\n".join("\t".join(row) for row in rows)
 
     def _fit(self) -> None:
-        self.setFixedHeight(CONTROL * max(self.rowCount(), 1) + self.heading.height() + 2)
+        is_scrolled = len(self.columns) > _FEW and self.viewport().width() < _LEAST * len(self.columns)
+        bar = self.horizontalScrollBar().sizeHint().height() if is_scrolled else 0
+        self.setFixedHeight(CONTROL * max(self.rowCount(), 1) + self.heading.height() + 2 + bar)
         self.viewport().update()
 
 

@@ -34,7 +34,7 @@ class UnitHeading(QHeaderView):
         self.setFixedHeight(2 * CONTROL - 4 if self.boxes else CONTROL + 4)
         self.setSectionsClickable(False)
         self.setHighlightSections(False)
-        self.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.sectionResized.connect(lambda *_: self._place())
         self.geometriesChanged.connect(self._place)
 

@@ -164,8 +164,8 @@ class _Figure(QWidget):
     ) -> None:
         """Show an answer; `old` dims it and says so."""
         self.ids = ids
-        self.value.set_whole(value)
-        self.what.set_whole(f"{what} (sketch before)" if old else what)
+        self.value.set_whole(figures.localised(value))
+        self.what.set_whole(figures.localised(f"{what} (sketch before)" if old else what))
         self._veil.setEnabled(old)
         if self.value.property("tone") != tone:
             self.value.setProperty("tone", tone)

@@ -219,6 +219,9 @@ class MainWindow(QMainWindow):
 
     def _on_units(self, wanted: System) -> None:
         measures.choose(wanted)
+        self.plan.resetCachedContent()
+        if self.solving.answer is not None:
+            self._on_answered(self.solving.answer)
         self.settings.setValue("window/units", str(wanted))
 
     def _on_title(self, *_: object) -> None:

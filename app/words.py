@@ -9,7 +9,6 @@ from loopsim.build import Build, Layout
 from loopsim.parts import Pump, TubeRun
 from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against, news_of_heat
 from loopsim.studies.harm import by_harm
-from loopsim.studies.words import with_band
 from loopsim.units import from_si
 
 __all__ = [
@@ -99,9 +98,7 @@ def flow_headline(answer: Answer) -> str:
 
 def loop_flow(answer: Answer) -> str:
     """The flow with no more digits than its band allows: ``"210 ± 20 L/h"``; without one while none is known."""
-    flow, half = answer.point.loop_flow, answer.flow_band
-    digits = with_band(from_si(flow, "l_h"), from_si(half, "l_h")) if half else figures.flow_l_h(flow)
-    return f"{digits} L/h"
+    return figures.shown(from_si(answer.point.loop_flow, "l_h"), "l_h", from_si(answer.flow_band, "l_h"))
 
 
 def flow_line(answer: Answer) -> str:

@@ -5,6 +5,7 @@ import math
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
+from app import figures
 from app.plan.part_item import pen
 from app.theme import Theme, Type, font
 from loopsim.build import Enclosure
@@ -45,11 +46,11 @@ def paint_dimensions(painter: QPainter, box: QRectF, enclosure: Enclosure, theme
     painter.setFont(font(Type.SMALL))
     painter.setPen(pen(theme.soft_ink, 1.0))
     line = QLineF(box.left(), box.top() - _ASIDE_PX, box.right(), box.top() - _ASIDE_PX)
-    _dimension(painter, line, f"{enclosure.length_mm:g} mm")
+    _dimension(painter, line, figures.length_mm(enclosure.length_mm))
     painter.save()
     painter.translate(box.left() - _ASIDE_PX, box.center().y())
     painter.rotate(-90)
-    _dimension(painter, QLineF(-box.height() / 2, 0, box.height() / 2, 0), f"{enclosure.width_mm:g} mm")
+    _dimension(painter, QLineF(-box.height() / 2, 0, box.height() / 2, 0), figures.length_mm(enclosure.width_mm))
     painter.restore()
 
 
@@ -73,7 +74,7 @@ def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure:
     """A bar of a round length, its lower left end at `corner` of the view, and the clear height; where it is."""
     length = round_length(scale)
     text = f"{length:g} mm" if length < 1000 else f"{length / 1000:g} m"
-    text += f"  ·  {enclosure.clear_height_mm:g} mm under the lid"
+    text += f"  ·  {figures.length_mm(enclosure.clear_height_mm)} under the lid"
     painter.setFont(font(Type.SMALL))
     width = length * scale + 10 + QFontMetricsF(painter.font()).horizontalAdvance(text)
     place = QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20))

@@ -259,9 +259,22 @@ def _result_findings(loop: LoopNetwork, pumps: tuple[PumpFlow, ...], others: tup
         if each.beyond_data:
             text = f"{each.name}: {l_h(each.flow)} is beyond its data, so its drop is an estimate"
             yield Finding("beyond_data", each.id, text)
-        if each.regime == "transitional":
-            text = f"{each.name}: between laminar and turbulent (Re {each.reynolds:.0f}), so its drop is uncertain"
-            yield Finding("transitional", each.id, text)
+    yield from _transitional([each for each in others if each.regime == "transitional"])
+
+
+def _transitional(runs: list[PartFlow]) -> Iterator[Finding]:
+    """Tube runs between laminar and turbulent, all said at once."""
+    if not runs:
+        return
+    numbers = sorted(run.reynolds or 0.0 for run in runs)
+    if len(runs) == 1:
+        text = f"{runs[0].name}: between laminar and turbulent (Re {numbers[0]:.0f}), so its drop is uncertain"
+    else:
+        more = f"{len(runs) - 1} more tube run{'' if len(runs) == 2 else 's'}"
+        low, high = f"{numbers[0]:.0f}", f"{numbers[-1]:.0f}"
+        span = low if low == high else f"{low} to {high}"
+        text = f"{runs[0].name} and {more}: between laminar and turbulent (Re {span}), so their drops are uncertain"
+    yield Finding("transitional", runs[0].id, text, others=tuple(run.id for run in runs[1:]))
 
 
 def _circuit_findings(loop: LoopNetwork, levels: dict[Circuit, tuple[Level, ...]]) -> Iterator[Finding]:

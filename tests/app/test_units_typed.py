@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from app import figures
 from app.document import Document
 from app.measures import System, measures
 from app.part_sheet import PartSheet
@@ -130,3 +131,39 @@ def test_the_drawing_under_the_plan_is_placed_by_numbers(sheet: PartSheet, docum
     )
     lies = document.layout.background
     assert (lies.mm_per_unit, lies.dim_percent, lies.locked) == (0.5, 30.0, False)
+
+
+@pytest.fixture
+def with_commas() -> Iterator[None]:
+    figures.use_decimal_sign(",")
+    yield
+    figures.use_decimal_sign(".")
+
+
+@pytest.mark.usefixtures("with_commas")
+def test_numbers_are_written_with_the_decimal_sign_of_the_system(pump_sheet: PartSheet, document: Document) -> None:
+    assert figures.plain(12.5) == "12,5"
+    assert figures.unbroken("0.75 m/s, Re 2233.") == "0,75\u00a0m/\u2060s, Re 2233."
+    editor = pump_sheet.editor("bore_mm")
+    for text in ("9,5", "9.75"):
+        editor.line.selectAll()
+        QTest.keyClicks(editor.line, text)
+        QTest.keyClick(editor.line, Qt.Key.Key_Return)
+        assert editor.line.text() == text.replace(".", ",")
+    assert document.build.part("pump_a").bore_mm == 9.75
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "half", "words"),
+    [(332.4, "l_h", 7.5, "332 ± 8 L/h"), (332.4, "l_h", 0.0, "332 L/h"), (7.31, "l_h", 0.0, "7.3 L/h")],
+)
+def test_a_figure_is_shown_with_its_unit_and_band(value: float, unit: str, half: float, words: str) -> None:
+    assert figures.shown(value, unit, half) == words
+
+
+@pytest.mark.usefixtures("in_inches")
+def test_figures_follow_the_choice_of_units() -> None:
+    """332.4 L/h are 1.4635 US gal/min, 7.5 L/h 0.033."""
+    assert figures.shown(332.4, "l_h", 7.5) == "1.46 ± 0.03 US gal/min"
+    assert figures.shown(332.4, "l_h") == "1.46 US gal/min"
+    assert figures.length_mm(1180.0) == "46.46 in"
