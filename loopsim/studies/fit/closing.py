@@ -15,8 +15,8 @@ __all__ = ["closing_findings", "driven_open_ports"]
 def closing_findings(build: Build, layout: Layout) -> Iterator[Finding]:
     """Open ends from which a pump would push the coolant, and rings that have no vessel."""
     ways = _Ways(build, layout)
-    for part_id, names in _open_ends(ways).items():
-        part, pump = build.part(part_id), ways.pump_of(f"{part_id}.{names[0]}")
+    for part_id, names, pump in _open_ends(ways):
+        part = build.part(part_id)
         ports = f"port {_named(names)} is" if len(names) == 1 else f"ports {_named(names)} are"
         text = f"{part.name}: {ports} open in the ring of {pump.name}: with the pump running the coolant runs out there"
         fix = "take_out" if _is_spare(layout, part, names) else ""
@@ -32,7 +32,7 @@ def closing_findings(build: Build, layout: Layout) -> Iterator[Finding]:
 
 def driven_open_ports(build: Build, layout: Layout) -> dict[str, tuple[str, ...]]:
     """Open ports of each part in a ring that a pump drives, by part id."""
-    return _open_ends(_Ways(build, layout))
+    return {part_id: names for part_id, names, _ in _open_ends(_Ways(build, layout))}
 
 
 class _Ways:
@@ -78,13 +78,12 @@ def _joined(layout: Layout, parts: Iterable[Part]) -> Joined:
     return joined
 
 
-def _open_ends(ways: _Ways) -> dict[str, tuple[str, ...]]:
-    found = {}
+def _open_ends(ways: _Ways) -> Iterator[tuple[str, tuple[str, ...], Pump]]:
+    """Parts with open ports in driven rings: id, ports, and a pump that drives the liquid there."""
     for part_id, (waiting, _) in free_ports(ways.build, ways.layout).items():
-        names = tuple(name for name in waiting if ways.pump_of(f"{part_id}.{name}") is not None)
-        if names:
-            found[part_id] = names
-    return found
+        driven = {name: pump for name in waiting if (pump := ways.pump_of(f"{part_id}.{name}")) is not None}
+        if driven:
+            yield part_id, tuple(driven), next(iter(driven.values()))
 
 
 def _is_spare(layout: Layout, part: Part, names: tuple[str, ...]) -> bool:
