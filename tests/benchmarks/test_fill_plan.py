@@ -9,6 +9,8 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from loopsim.build import load
 from loopsim.studies.fill import drain_plan, fill_plan
 
+from .yardstick import slowness
+
 Say = Callable[[str], None]
 PLINTH = "sample_loops/render-plinth.loop.json"
 MOST_MS = 500.0
@@ -30,4 +32,4 @@ def test_the_fill_plan_of_the_plinth_is_there_within_half_a_second(benchmark: Be
     drained = 1e3 * (time.process_time() - begin)
     say(f"fill plan {statistics.median(times):.0f} ms, at most {max(times):.0f} ms; drain plan {drained:.0f} ms")
     benchmark.pedantic(lambda: fill_plan(build), rounds=1)
-    assert max(times) < MOST_MS
+    assert max(times) < MOST_MS * slowness()

@@ -1,6 +1,7 @@
 """Which pumps gravity floods."""
 
-from collections.abc import Iterator
+import heapq
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,22 +84,33 @@ def vessel_ports(build: Build, layout: Layout, graph: HeightGraph) -> list[int]:
 
 
 def suction_way(graph: HeightGraph, pump: str, vessels: list[int]) -> list[int]:
-    """Places from the nearest vessel's port to a pump's inlet, not through the pump; empty if none leads there."""
-    import networkx as nx  # on first use, it loads slowly
+    """Places from the nearest vessel's port to a pump's inlet, not through the pump; empty if none leads there.
 
-    ways: nx.Graph[int] = nx.Graph()
-    own = set(graph.passages_of[pump])
-    for passage, (start, end) in enumerate(graph.ends.tolist()):
-        if passage not in own:
-            ways.add_edge(start, end, length=float(graph.length[passage]))
-    inlet = graph.number[f"{pump}.inlet"]
-    near = [port for port in vessels if port in ways]
-    if not near or inlet not in ways:
-        return []
-    try:
-        return list(nx.multi_source_dijkstra(ways, set(near), inlet, weight="length")[1])
-    except nx.NetworkXNoPath:
-        return []
+    Dijkstra's search; a graph of a general library would take longer to fill than to search.
+    """
+    own, inlet = set(graph.passages_of[pump]), graph.number[f"{pump}.inlet"]
+    length = graph.length.tolist()
+    queue = [(0.0, port, -1) for port in vessels]
+    came_from: dict[int, int] = {}
+    while queue:
+        gone, place, before = heapq.heappop(queue)
+        if place in came_from:
+            continue
+        came_from[place] = before
+        if place == inlet:
+            return _back_from(inlet, came_from)
+        for passage, other in graph.passages_at[place]:
+            if passage not in own and other not in came_from:
+                heapq.heappush(queue, (gone + length[passage], other, place))
+    return []
+
+
+def _back_from(place: int, came_from: Mapping[int, int]) -> list[int]:
+    """The way to a place, from where it begins."""
+    way = [place]
+    while (place := came_from[place]) >= 0:
+        way.append(place)
+    return way[::-1]
 
 
 def hump_between(heights: FloatArray) -> tuple[int, float]:

@@ -60,7 +60,7 @@ def gravity_fill(
     graph = height_graph(build, layout)
     (source,) = opening_places(graph, layout, [opening or _usual_opening(graph)])
     open_places = {source, *graph.opened("vented"), *opening_places(graph, layout, vents)}
-    return _Fill(build, layout, graph, tilt, source, open_places).to(level)
+    return _Fill(build, layout, graph, graph.heights(tilt), source, open_places).to(level)
 
 
 def _usual_opening(graph: HeightGraph) -> str:
@@ -76,15 +76,15 @@ class _Fill:
     """What comes of a wetting."""
 
     def __init__(
-        self, build: Build, layout: Layout, graph: HeightGraph, tilt: Tilt, source: int, opened: set[int]
+        self, build: Build, layout: Layout, graph: HeightGraph, heights: FloatArray, source: int, opened: set[int]
     ) -> None:
-        self.build, self.layout, self.graph, self.tilt = build, layout, graph, tilt
+        self.build, self.layout, self.graph = build, layout, graph
         self.source, self.opened = source, opened
-        heights = graph.heights(tilt)
         weight = self._state().density * GRAVITY
         heads = {passage: cracking / weight for passage, cracking in graph.cracking.items()}
         self.wetting = wetting = Wetting(graph, heights, source, opened, heads)
-        self.joined = np.isfinite(bottlenecks(graph.ends, heights, [source]))
+        plain = bottlenecks(graph.ends, heights, wetting.starts) if heads else wetting.levels
+        self.plain, self.joined = plain, np.isfinite(plain)  # as if every check valve were open
         self.heights, self.levels, self.sealed = wetting.heights, wetting.levels, wetting.sealed
         self.low, self.high = wetting.low, wetting.high
 
@@ -157,14 +157,14 @@ class _Fill:
         whole = self.graph.volume[mine]
         low, high = self.low[mine], self.high[mine]
         border = np.maximum(self.heights[low], self.wetting.wet_up_to[mine])
-        already = np.where(inside[low], self.heights[low], border)
+        already, top_of = np.where(inside[low], self.heights[low], border), self.heights[high]
+        rise = top_of - self.heights[low]
+        flat, per_metre = rise <= SAME, whole / np.where(rise > SAME, rise, 1.0)
 
         def above(surface: float) -> float:
-            rise = self.heights[high] - self.heights[low]
-            from_ = np.maximum(already, surface)
-            share = np.where(rise > SAME, (self.heights[high] - from_) / np.where(rise > SAME, rise, 1.0), 1.0)
-            flat_drowned = (rise <= SAME) & (self.heights[high] < surface)
-            return float((whole * np.where(flat_drowned, 0.0, np.clip(share, 0.0, 1.0))).sum())
+            """Volume above a surface inside; of what lies level, all that lies no lower [m3]."""
+            left = np.clip(top_of - np.maximum(already, surface), 0.0, rise)
+            return float(np.where(flat, whole * (top_of >= surface), per_metre * left).sum())
 
         lowest = float(already.min(initial=np.inf))
         volume = above(lowest)
@@ -177,10 +177,9 @@ class _Fill:
 
     def _held(self, level: float) -> Iterator[Where]:
         """Check valves but for which liquid would stand on both sides."""
-        plain = bottlenecks(self.graph.ends, self.graph.heights(self.tilt), self.wetting.starts)
         for passage in self.graph.cracking:
             sides = self.graph.ends[passage]
-            if plain[sides].max() <= level < self.levels[sides].max():
+            if self.plain[sides].max() <= level < self.levels[sides].max():
                 yield self._where(int(sides[0]), self.graph.items[passage])
 
     def _state(self) -> State:
