@@ -13,7 +13,7 @@ from app.plan.air_arrows import AirArrow, air_arrows
 from app.plan.air_marks import BUBBLE_PX, liquid_lines, paint_bubble, pocket_line, pocket_lines, pockets_at
 from app.plan.coordinates import to_scene
 from app.plan.labels import Label, Line, Obstacles, Stand, keep_labels, place_labels
-from app.plan.part_item import PartItem, pen
+from app.plan.part_item import PartItem, pen, symbol_mm
 from app.plan.rows import Row, row_name, rows
 from app.plan.run_item import RunItem
 from app.plan.scene import PlanScene
@@ -27,6 +27,7 @@ __all__ = ["Annotations", "paint_words"]
 _MARK_PX = 7.0
 _HANDLE_PX = 4.0
 _RING_PX = 5.0
+_INSET_PX = 8.0  # of words within a part, both sides together
 _VALUE_PX = 4.0  # half of the tube that a value stands beside
 _FEW_WORDS = {"stopped_estimate": "guessed at rest", "outside": "outside the walls"}
 
@@ -78,7 +79,8 @@ class Annotations:
         self, obstacles: Callable[[], Obstacles], is_moving: bool, labels: list[Label], placed: Sequence[Label] = ()
     ) -> list[Label]:
         """The labels with their places, clear of those `placed` already."""
-        new = keep_labels(labels, self._stands) if is_moving else labels
+        free = [label for label in labels if label.box.isNull()]  # the others stand within their parts
+        new = keep_labels(free, self._stands) if is_moving else free
         if new:
             standing = [label for label in (*placed, *labels) if not label.box.isNull()]
             place_labels(new, obstacles(), self._stands, standing)
@@ -113,7 +115,19 @@ class Annotations:
             is_named = part_id not in in_rows and not self._scene.is_dimmed(item)
             is_told = told[part_id] or is_named or part_id in self._scene.selection
             if is_told and part_id not in with_their_row:
-                yield _label(part_id, [Line(item.part.name), *told[part_id]], self._part_box(part_id))
+                label = _label(part_id, [Line(item.part.name), *told[part_id]], self._part_box(part_id))
+                label.box = self._within(item, label.size)
+                yield label
+
+    def _within(self, item: PartItem, size: QSizeF) -> QRectF:
+        """Below a part's symbol, where its words have room there; else null."""
+        side, box = symbol_mm(item.part, item.placement.lie), self._part_box(item.part_id)
+        if side is None or item.placement.rotation_deg % 90.0:
+            return QRectF()
+        low = box.center().y() + side * self._scale / 2
+        if size.width() + _INSET_PX > box.width() or low + size.height() + _INSET_PX / 2 > box.bottom():
+            return QRectF()
+        return QRectF(QPointF(box.center().x() - size.width() / 2, (low + box.bottom() - size.height()) / 2), size)
 
     def _part_lines(self, part_id: str) -> list[Line]:
         """What is told of a part below its name."""

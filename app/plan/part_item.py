@@ -15,7 +15,7 @@ from loopsim.build import Placement
 from loopsim.geometry import Lie
 from loopsim.parts import Part, Port
 
-__all__ = ["PartItem", "paint_body", "pen", "pixel_mm"]
+__all__ = ["PartItem", "paint_body", "pen", "pixel_mm", "symbol_mm"]
 
 _SYMBOL_SHARE = 0.62  # of the outline's shorter side
 _MARGIN_MM = 40.0  # around the outline, for marks of a constant size on the screen
@@ -137,6 +137,12 @@ def outline_rect(part: Part, lie: Lie = "flat") -> QRectF:
     return QRectF(-lying.length_mm / 2, -lying.width_mm / 2, lying.length_mm, lying.width_mm)
 
 
+def symbol_mm(part: Part, lie: Lie = "flat") -> float | None:
+    """Side of the symbol in the part's middle; None where more is drawn round it, so that words must keep off."""
+    box = outline_rect(part, lie)
+    return None if part.symbol in _LINED else _SYMBOL_SHARE * min(box.width(), box.height())
+
+
 def pen(colour: QColor, width_px: float, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
     """A pen of constant width on the screen."""
     return QPen(_pen(colour.rgba(), width_px, style))
@@ -211,3 +217,4 @@ _INSIDES: dict[str, Callable[[QPainter, Part, Theme, QColor], None]] = {
     "cross": _legs,
     "tee": _legs,
 }
+_LINED = frozenset({"radiator", "cross", "tee"})  # whose inside is full of lines

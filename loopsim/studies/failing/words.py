@@ -6,6 +6,7 @@ from math import inf
 from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import MUST_ACT, FailureOutcome
 from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.heat.summary import component_sentence
 from loopsim.studies.words import duration, l_h, listed
 from loopsim.units import from_si
 
@@ -71,17 +72,7 @@ def _warmest_words(outcome: FailureOutcome) -> str:
         return ""
     if outcome.heat is None:
         return "flow and heat come to no rest"
-    warmest = outcome.warmest
-    if warmest is None:
-        return ""
-    if warmest.boils:
-        return f"the coolant boils at {warmest.name}"
-    if warmest.temperature is None:
-        return f"{warmest.name} never settles"
-    if warmest.margin is None:
-        return f"{warmest.name} at {warmest.temperature:.0f} °C"
-    side = "below" if warmest.margin >= 0 else "above"
-    return f"{warmest.name} {abs(warmest.margin):.1f} K {side} its limit"
+    return "" if outcome.warmest is None else component_sentence(outcome.warmest)
 
 
 def _time_words(base: HeatPoint, outcome: FailureOutcome) -> str:

@@ -3,7 +3,7 @@
 from itertools import combinations
 
 import pytest
-from PySide6.QtCore import QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtTest import QTest
 
 from app.build_files import sample_build
@@ -12,6 +12,7 @@ from app.plan import PlanView
 from app.plan.labels import Label
 from app.plan.rows import row_name, rows
 from app.theme import LIGHT
+from loopsim.build import edits
 
 
 def in_a_row(count, size=30.0, pitch=33.0):
@@ -102,3 +103,18 @@ def test_a_name_goes_along_with_its_part_until_the_hand_rests(plan, mouse, qtbot
         plan._moving.start(1)
         qtbot.waitUntil(lambda: not plan._moving.isActive())
     assert (away() - before).manhattanLength() > 10.0
+
+
+def test_a_name_stands_in_its_part_below_the_symbol_where_it_has_room(plan, document):
+    big = edits.change_part(document.build, "vessel", length_mm=260.0, width_mm=260.0)
+    document.do(big)
+    plan.grab()
+    label = next(each for each in plan.labels if each.key == "vessel")
+    inside = plan.scene().parts["vessel"]
+    low = inside.mapToScene(QPointF(0.0, 0.62 * 260.0 / 2)).y() * plan.scale_px
+    assert label.beside.contains(label.box)
+    assert label.box.top() >= low - 1.0
+    document.history.undo()
+    plan.grab()
+    label = next(each for each in plan.labels if each.key == "vessel")
+    assert not label.beside.contains(label.box)
