@@ -39,7 +39,7 @@ class CurvePlot(QWidget):
         self._labels: list[Label] = []
         self._ends = End(0.0, 0.0), End(0.0, 0.0)
         self._widget = pg.PlotWidget(parent=self)
-        self.band = Band(self._item)
+        self.band, self.system_band = Band(self._item), Band(self._item)
         self._grid = pg.GridItem(textPen=None)  # an axis with a grid would not label its ends
         self._head_words = self._caption(LIQUID.head_words, Qt.AlignmentFlag.AlignLeft)
         self._flow_words = self._caption(LIQUID.flow_words, Qt.AlignmentFlag.AlignRight)
@@ -70,6 +70,7 @@ class CurvePlot(QWidget):
         """Wear a theme."""
         self._widget.setBackground(theme.bench)
         self.band.tint(theme.liquid)
+        self.system_band.tint(theme.ink)
         self._grid.setPen(pg.mkPen(theme.rule))
         for name in ("left", "bottom"):
             axis = self._item.getAxis(name)
@@ -137,11 +138,25 @@ class CurvePlot(QWidget):
         self._fill(drawing)
 
     def _draw_band(self) -> None:
-        """Shade the heads that the pumps may give if all of them miss their curve alike."""
+        """Shade the heads that the pumps may give if all miss their curve alike, and those that may be needed."""
         share = self.tolerance if self.shown is not None else 0.0
         x, head = self.axes.shown(self.shown.combined) if share else (np.empty(0), np.empty(0))
         self.band.draw(x, (1 - share) * head, (1 + share) * head)
-        self._band_words.setText(f"shaded: ±{figures.percent(share)} % of the {self.axes.head_name}" if share else "")
+        needs_band = self._draw_system_band()
+        parts = [f"±{figures.percent(share)} % of the {self.axes.head_name}"] if share else []
+        parts += [f"what 95 of 100 {'loops' if self.axes is LIQUID else 'machines'} ask for"] if needs_band else []
+        self._band_words.setText(f"shaded: {'; '.join(parts)}" if parts else "")
+
+    def _draw_system_band(self) -> bool:
+        """Shade what the rest may ask for; True if anything is known of that."""
+        line = self.shown.system if self.shown is not None else None
+        if line is None or line.band is None:
+            self.system_band.draw(np.empty(0), np.empty(0), np.empty(0))
+            return False
+        x, head = self.axes.shown(line)
+        width = np.asarray(self.axes.up(line.band))
+        self.system_band.draw(x, head - width, head + width)
+        return True
 
     def _compose(self, plot: PumpPlot, drawing: Drawing) -> None:
         """Collect the strokes and labels of a plot, the most important label first."""

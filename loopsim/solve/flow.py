@@ -186,8 +186,8 @@ def _with_tees(problem: _Problem, tees: Meetings, start: FloatArray, is_near: bo
 def _together(problem: _Problem, tees: Meetings, start: FloatArray) -> Iterate | None:
     """Newton's method with coefficients that move along with every step, from flows that are near.
 
-    How they move is taken at the mean of the variants, which costs little and leads as far. Nothing guides the step
-    where losses change by leaps, so there, and in large networks, none is found.
+    How they move is taken at the mean of the variants, by their size, which costs little and leads as far. Nothing
+    guides the step where losses change by leaps, so there, and in large networks, none is found.
     """
     if not isinstance(problem.form, LoopForm):
         return None
@@ -205,8 +205,8 @@ def _together(problem: _Problem, tees: Meetings, start: FloatArray) -> Iterate |
         if not worst < before:
             return None
         before = worst
-        coupling = legs.T @ tees.drift(flow.mean(axis=1, keepdims=True)) @ legs
-        flow = flow + problem.form.direction(slope, residual, coupling) * (lack > 1)
+        coupling = (legs.T @ tees.drift(flow.mean(axis=1, keepdims=True)) @ legs)[:, :, None]
+        flow = flow + problem.form.direction(slope, residual, coupling * tees.size(flow)) * (lack > 1)
     return None
 
 

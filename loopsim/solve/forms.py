@@ -45,18 +45,21 @@ class LoopForm(_Form):
         """Sum of drops round each loop."""
         return np.asarray(self.topology.loops.T @ dp)
 
-    def direction(self, slope: FloatArray, residual: FloatArray, coupling: FloatArray | float = 0.0) -> FloatArray:
-        """Solve ``(L^T S L + C) x = -residual`` for the loop flows, L the loops, S the slopes and C their coupling."""
+    def direction(self, slope: FloatArray, residual: FloatArray, coupling: FloatArray | None = None) -> FloatArray:
+        """Solve ``(L^T S L + C) x = -residual`` for the loop flows, L the loops and S the slopes.
+
+        C, shape (loops, loops, v), is what else couples the loops; nothing if not given.
+        """
         loops = self.topology.loops
         count, variants = residual.shape
         slope = np.maximum(slope, _LEAST_SLOPE * slope.max(axis=0))
+        more = np.zeros((count, count, variants)) if coupling is None else coupling
         if variants == 1:
-            return np.asarray(-(loops @ np.linalg.solve((loops.T * slope[:, 0]) @ loops + coupling, residual)))
+            return np.asarray(-(loops @ np.linalg.solve((loops.T * slope[:, 0]) @ loops + more[:, :, 0], residual)))
         if count <= _ELIMINATED_AT_ONCE:
-            jacobian = (self._pairs @ slope).reshape(count, count, variants)
-            jacobian += np.asarray(coupling)[..., None]
+            jacobian = (self._pairs @ slope).reshape(count, count, variants) + more
             return np.asarray(-(loops @ _eliminated(jacobian, residual.copy())))
-        jacobian = (loops.T * slope.T[:, None, :]) @ loops + coupling
+        jacobian = (loops.T * slope.T[:, None, :]) @ loops + np.moveaxis(more, 2, 0)
         return np.asarray(-(loops @ np.linalg.solve(jacobian, residual.T[:, :, None])[:, :, 0].T))
 
     @cached_property

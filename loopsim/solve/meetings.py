@@ -100,6 +100,12 @@ class Meetings:
         heads = self._half_density * np.sign(through) * (through * self.bank.per_area[self.in_bank, 0]) ** 2
         return np.asarray(heads[:, None] * (moved[:, 1:] - moved[:, :1]) / step)
 
+    def size(self, flow: FloatArray) -> FloatArray:
+        """Of the flows through all legs in each variant, against that of the variants' mean, shape (v,)."""
+        through = flow[self.rows]
+        whole = np.abs(through.mean(axis=1)).sum()
+        return np.asarray(np.abs(through).sum(axis=0) / max(float(whole), _LEAST_FLOW))
+
     def _next(self) -> FloatArray:
         """Flows to believe next, from the last few rounds.
 

@@ -3,7 +3,7 @@
 A fan is a pump and air a medium, so both kinds of machine stand on the same few functions.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,12 +14,14 @@ from loopsim.errors import SketchError
 from loopsim.network import Branch, Network, PumpGroup, pump_group, single_pump
 from loopsim.solve import FlowResult, solve_flow, solve_variants
 from loopsim.studies.results import CurveLine, PumpPlot, StoppedCase
+from loopsim.studies.uncertain import Uncertain
 
 __all__ = ["Machines", "combined_curve", "machine_plots", "struck_case", "system_curve"]
 
 FloatArray = NDArray[np.float64]
 
 POINTS = 41
+_BAND_EVERY = 4  # points; the last is among them
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,8 @@ class Machines:
         What several of them are called: ``"pumps"``.
     system : str
         What their curves are held against: ``"loop"``.
+    uncertain : sequence of Uncertain
+        What of the drops in the network is known within a band.
     """
 
     network: Network
@@ -45,6 +49,7 @@ class Machines:
     without: Callable[[str], Network]
     noun: str
     system: str
+    uncertain: Sequence[Uncertain] = ()
 
     @property
     def why_not_one_group(self) -> str:
@@ -83,8 +88,12 @@ def combined_curve(network: Network, group: PumpGroup, flow: FloatArray) -> Floa
     return head
 
 
-def system_curve(network: Network, group: PumpGroup, flow: FloatArray) -> FloatArray:
+def system_curve(
+    network: Network, group: PumpGroup, flow: FloatArray, drop_factors: Mapping[str, FloatArray] | None = None
+) -> FloatArray:
     """Head that the rest of the network needs at flows imposed on it in place of the group, shape of `flow` [m].
+
+    With factors on the drops of some of its elements, as in `solve_variants`.
 
     References
     ----------
@@ -98,7 +107,7 @@ def system_curve(network: Network, group: PumpGroup, flow: FloatArray) -> FloatA
     for gap in group.gaps:
         inflow[gap.end] = inflow[gap.end] + flow
         inflow[gap.start] = inflow[gap.start] - flow
-    solved = solve_variants(rest, inflow)
+    solved = solve_variants(rest, inflow, drop_factors)
     return np.asarray(sum(solved.head(gap.end) - solved.head(gap.start) for gap in group.gaps))
 
 
@@ -120,13 +129,36 @@ def _plot(machines: Machines, group: PumpGroup, why_single: str) -> PumpPlot:
     return PumpPlot(
         pumps=tuple(names),
         combined=_down_to_zero(CurveLine(machines.all_of_them, flow, combined_curve(held, group, flow), reach)),
-        system=CurveLine(machines.system, flow, system_curve(held, group, flow)),
+        system=_system_line(machines, held, group, flow),
         each=tuple(_own_curve(machines, name) for name in names) if len(names) > 1 else (),
         flow=operating[0],
         head=operating[1],
         stopped=tuple(_stopped(machines, group, name, flow) for name in names),
         why_single=why_single,
     )
+
+
+def _system_line(machines: Machines, network: Network, group: PumpGroup, flow: FloatArray) -> CurveLine:
+    """The system curve, with how far it may lie off.
+
+    To first order: each thing known within a band is off alone, by all of its tolerance, and what that does adds up by
+    its squares. Where everything stands in one row this is exact, for heads go with the factors. The band is smooth, so
+    every fourth point tells it.
+    """
+    rest = network.links.keys() - set(group.names())
+    alone = [(names, each.tolerance) for each in machines.uncertain if (names := rest & set(each.targets))]
+    at, count = flow[::_BAND_EVERY], len(flow)
+    factors: dict[str, FloatArray] = {}
+    for row, (names, tolerance) in enumerate(alone):
+        off = slice(count + row * len(at), count + (row + 1) * len(at))
+        for name in names:
+            factors.setdefault(name, np.ones(count + len(alone) * len(at)))[off] = 1 + tolerance
+    heads = system_curve(network, group, np.concatenate([flow, *[at] * len(alone)]), factors)
+    head = heads[:count]
+    if not alone:
+        return CurveLine(machines.system, flow, head)
+    width = np.sqrt(((heads[count:].reshape(len(alone), -1) - head[::_BAND_EVERY]) ** 2).sum(axis=0))
+    return CurveLine(machines.system, flow, head, band=np.interp(flow, at, width))
 
 
 def _stopped(machines: Machines, group: PumpGroup, stopped: str, flow: FloatArray) -> StoppedCase:

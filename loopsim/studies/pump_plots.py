@@ -7,6 +7,7 @@ from loopsim.network import Circuit, LoopNetwork, Network, assemble
 from loopsim.parts import Pump
 from loopsim.studies.group_curves import Machines, machine_plots
 from loopsim.studies.results import PumpPlot
+from loopsim.studies.uncertain import liquid_drops
 
 __all__ = ["pump_plots"]
 
@@ -44,7 +45,7 @@ def _plots_of(loop: LoopNetwork, circuit: Circuit, pumps: Sequence[str]) -> Iter
     def without(stopped: str) -> Network:
         return _only(assemble(loop.build, loop.layout, {stopped}), circuit)
 
-    yield from machine_plots(Machines(_only(loop, circuit), names, without, "pumps", "loop"))
+    yield from machine_plots(Machines(_only(loop, circuit), names, without, "pumps", "loop", liquid_drops(loop)))
 
 
 def _only(loop: LoopNetwork, circuit: Circuit) -> Network:

@@ -319,13 +319,15 @@ class OperatingPoint:
 class CurveLine:
     """A line of a plot: head [m] against flow [m3/s], both shape (n,).
 
-    `sure_up_to` is the flow beyond which (or None: nowhere) the line is an estimate, to be dashed.
+    `sure_up_to` is the flow beyond which (or None: nowhere) the line is an estimate, to be dashed. `band`, shape (n,),
+    is how far the head may lie from the line in 95 of 100 machines; None where nothing is known of it.
     """
 
     label: str
     flow: FloatArray
     head: FloatArray
     sure_up_to: float | None = None
+    band: FloatArray | None = None
 
 
 @dataclass(frozen=True)

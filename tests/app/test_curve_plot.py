@@ -1,5 +1,7 @@
 """The plot: its labels, its axes, and that nothing is built anew while a part is dragged."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
@@ -180,6 +182,18 @@ def test_the_band_of_the_pumps_is_shaded_and_named(plot: CurvePlot):
     plot.show_plot(None)
     assert not plot.band.holds(120.0, 7.5)
     assert plot._band_words.text() == ""
+
+
+def test_what_the_loop_may_ask_for_is_shaded_too(plot: CurvePlot):
+    asked = loop()
+    shown = two_pumps(system=replace(asked, band=0.2 * asked.head))
+    plot.show_plot(shown)
+    needed = 12.0 * 0.25**1.8  # at a quarter of the flow
+    for share, inside in ((0.75, False), (0.85, True), (1.15, True), (1.25, False)):
+        assert plot.system_band.holds(120.0, share * needed) is inside
+    assert plot._band_words.text() == "shaded: what 95 of 100 loops ask for"
+    plot.show_plot(two_pumps())
+    assert not plot.system_band.holds(120.0, needed)
 
 
 def test_the_panel_takes_the_widest_band_of_its_pumps(qtbot: QtBot, sample: Build):

@@ -10,6 +10,7 @@ from loopsim.network import Network, assemble_air
 from loopsim.studies.group_curves import Machines, machine_plots
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.results import PumpPlot
+from loopsim.studies.uncertain import air_drops
 from loopsim.units import GRAVITY
 
 __all__ = ["AirPlot", "air_plots"]
@@ -66,5 +67,6 @@ def air_plots(heat: HeatPoint) -> tuple[AirPlot, ...]:
         return network
 
     names = {fan.id: fan.name for fan in heat.fans if fan.id in turning}
-    machines = Machines(air.network, names, without, "fans", "resistance")
+    uncertain = air_drops(heat.coupled.thermal.loop, air)
+    machines = Machines(air.network, names, without, "fans", "resistance", uncertain)
     return tuple(AirPlot(plot, outside.density) for plot in machine_plots(machines))

@@ -2,6 +2,6 @@
 
 from loopsim.studies.tolerance.results import Band, Share, Tolerance
 from loopsim.studies.tolerance.study import tolerance
-from loopsim.studies.tolerance.uncertain import Uncertain, uncertainties
+from loopsim.studies.uncertain import Uncertain, uncertainties
 
 __all__ = ["Band", "Share", "Tolerance", "Uncertain", "tolerance", "uncertainties"]

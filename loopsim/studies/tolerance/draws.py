@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.studies.chunks import Columns
-from loopsim.studies.tolerance.uncertain import Uncertain
+from loopsim.studies.uncertain import Uncertain
 
 __all__ = ["CHUNK", "Draws", "factors_of"]
 

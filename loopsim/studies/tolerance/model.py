@@ -13,7 +13,7 @@ from loopsim.studies.heat.power import supply_loads
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.heat.sources import HeatSources
 from loopsim.studies.tolerance.pressures import Pressures
-from loopsim.studies.tolerance.uncertain import Of, Uncertain
+from loopsim.studies.uncertain import Of, Uncertain
 
 __all__ = ["Model"]
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.tolerance.model import Model
-from loopsim.studies.tolerance.uncertain import LOAD_TOLERANCE, uncertainties
+from loopsim.studies.uncertain import LOAD_TOLERANCE, uncertainties
 
 __all__ = ["quick_bands"]
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from loopsim.studies.heat.results import HeatPoint
-from loopsim.studies.tolerance.uncertain import Uncertain
+from loopsim.studies.uncertain import Uncertain
 
 __all__ = ["Band", "Share", "Tolerance"]
 

@@ -16,7 +16,7 @@ from loopsim.studies.tolerance.model import Model
 from loopsim.studies.tolerance.results import Band, Share, Tolerance
 from loopsim.studies.tolerance.sensitivity import first_order
 from loopsim.studies.tolerance.tally import Tally
-from loopsim.studies.tolerance.uncertain import LOAD_TOLERANCE, Uncertain, uncertainties
+from loopsim.studies.uncertain import LOAD_TOLERANCE, Uncertain, uncertainties
 from loopsim.studies.words import l_h
 
 __all__ = ["tolerance"]

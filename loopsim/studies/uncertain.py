@@ -1,15 +1,15 @@
 """What of a machine is known within a band only: every curve, bore and load, each with its tolerance."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from loopsim import elements
 from loopsim.curves import AirDropCurve, DataCurve, DropCurve, FanCurve
-from loopsim.network import ThermalNetwork
+from loopsim.network import AirNetwork, LoopNetwork, ThermalNetwork
 from loopsim.parts import AirComponent, Block, Part, Pump, Valve
 
-__all__ = ["LOAD_TOLERANCE", "Uncertain", "uncertainties"]
+__all__ = ["LOAD_TOLERANCE", "Uncertain", "air_drops", "liquid_drops", "uncertainties"]
 
 LOAD_TOLERANCE = 0.1  # of the heat of a component on a block: a guess
 
@@ -51,18 +51,30 @@ def uncertainties(thermal: ThermalNetwork, load_tolerance: float = LOAD_TOLERANC
     load_tolerance : float
         Half width of the band of the heat of components on blocks, as a share; those in air say their own.
     """
-    return tuple(each for each in _all(thermal, load_tolerance) if each.tolerance > 0 and each.targets)
+    return _known_within(_all(thermal, load_tolerance))
+
+
+def liquid_drops(loop: LoopNetwork) -> tuple[Uncertain, ...]:
+    """Those of them that multiply what parts and tubes take of the liquid's pressure, or pumps give."""
+    parts = (_liquid_drop(loop, part_id) for part_id in loop.layout.placements)
+    return _known_within([*parts, *_tubes(loop)])
+
+
+def air_drops(loop: LoopNetwork, air: AirNetwork) -> tuple[Uncertain, ...]:
+    """Those of them that multiply what the air loses or gains in pressure."""
+    return _known_within(_air_drop(loop, air, part_id) for part_id in loop.layout.placements)
+
+
+def _known_within(found: Iterable[Uncertain]) -> tuple[Uncertain, ...]:
+    return tuple(each for each in found if each.tolerance > 0 and each.targets)
 
 
 def _all(thermal: ThermalNetwork, load_tolerance: float) -> Iterator[Uncertain]:
-    loop, air = thermal.loop, thermal.air
+    loop = thermal.loop
     for part_id in loop.layout.placements:
         part = loop.build.part(part_id)
-        word = "head" if isinstance(part, Pump) else "drop"
-        inside = loop.elements_of.get(part_id, ())
-        tolerance = _of_pump(part, part_id in loop.stopped) if isinstance(part, Pump) else _of_drop(part)
-        yield Uncertain(f"{part_id} {word}", f"{part.name}, {word}", "liquid", inside, tolerance)
-        yield Uncertain(f"{part_id} air", f"{part.name}, air", "air", air.elements_of[part_id], _of_air(part))
+        yield _liquid_drop(loop, part_id)
+        yield _air_drop(loop, thermal.air, part_id)
         if isinstance(part, Block):
             resistance = part.cooling.relative_tolerance
             yield Uncertain(f"{part_id} resistance", f"{part.name}, resistance", "block", (part_id,), resistance)
@@ -72,12 +84,24 @@ def _all(thermal: ThermalNetwork, load_tolerance: float) -> Iterator[Uncertain]:
         if part.exchanger is not None:
             share = part.exchanger.relative_tolerance
             yield Uncertain(f"{part_id} heat", f"{part.name}, heat", "exchange", (part_id,), share)
-    yield from _tubes(thermal)
+    yield from _tubes(loop)
 
 
-def _tubes(thermal: ThermalNetwork) -> Iterator[Uncertain]:
+def _liquid_drop(loop: LoopNetwork, part_id: str) -> Uncertain:
+    part = loop.build.part(part_id)
+    word = "head" if isinstance(part, Pump) else "drop"
+    inside = loop.elements_of.get(part_id, ())
+    tolerance = _of_pump(part, part_id in loop.stopped) if isinstance(part, Pump) else _of_drop(part)
+    return Uncertain(f"{part_id} {word}", f"{part.name}, {word}", "liquid", inside, tolerance)
+
+
+def _air_drop(loop: LoopNetwork, air: AirNetwork, part_id: str) -> Uncertain:
+    part = loop.build.part(part_id)
+    return Uncertain(f"{part_id} air", f"{part.name}, air", "air", air.elements_of[part_id], _of_air(part))
+
+
+def _tubes(loop: LoopNetwork) -> Iterator[Uncertain]:
     """All runs cut from one tube are off by the same."""
-    loop = thermal.loop
     for tube in loop.build.tubes:
         runs = tuple(run.id for run in loop.layout.runs if run.tube == tube.id)
         yield Uncertain(f"{tube.id} drop", f"{tube.name}, drop", "liquid", runs, tube.relative_tolerance)
