@@ -79,6 +79,7 @@ class PointsTable(QTableWidget):
             policy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         if len(columns) > _FEW:
             self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+            self.horizontalScrollBar().valueChanged.connect(self.heading.place)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(CONTROL)
         self.setMaximumWidth(_COLUMN * len(columns))

@@ -35,14 +35,14 @@ class UnitHeading(QHeaderView):
         self.setSectionsClickable(False)
         self.setHighlightSections(False)
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.sectionResized.connect(lambda *_: self._place())
-        self.geometriesChanged.connect(self._place)
+        self.sectionResized.connect(lambda *_: self.place())
+        self.geometriesChanged.connect(self.place)
 
     def show_unit(self, at: int, unit: Unit) -> None:
         """Show the unit of a column."""
         if at in self.boxes:
             self.boxes[at].setCurrentIndex(self.offered[at].index(unit))
-            self._place()
+            self.place()
 
     def _box(self, at: int, column: FieldDescription) -> QuietBox:
         box = QuietBox(self)
@@ -56,7 +56,7 @@ class UnitHeading(QHeaderView):
         box.activated.connect(lambda number: self.chosen.emit(at, self.offered[at][number]))
         return box
 
-    def _place(self) -> None:
+    def place(self) -> None:
         """Each box at the right of its column, over the figures, as wide as its unit."""
         for at, box in self.boxes.items():
             size = QSize(box.fontMetrics().horizontalAdvance(box.currentText()) + _ARROW, CONTROL - 2)

@@ -291,3 +291,15 @@ def test_a_unit_that_nobody_knows_is_said(pump_sheet: PartSheet):
     QGuiApplication.clipboard().setText("Flow, furlongs/h\tHead, m\n0\t4\n300\t2\n600\t0,5")
     editor.paste()
     assert "no unit known in “Flow, furlongs/h”" in editor.note.text()
+
+
+def test_units_go_with_their_columns_where_a_wide_table_is_scrolled(sheet: PartSheet, document: Document):
+    document.select(())
+    table = sheet.editor("reserved").table
+    first = min(table.heading.boxes)
+    before = table.heading.boxes[first].x()
+    assert table.horizontalScrollBar().maximum() > 0
+    table.horizontalScrollBar().setValue(table.horizontalScrollBar().maximum())
+    assert table.heading.boxes[first].x() < before
+    last = max(table.heading.boxes)
+    assert table.heading.boxes[last].geometry().right() <= table.viewport().width() + 2
