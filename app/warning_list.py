@@ -20,6 +20,7 @@ _DOES = {  # what a remedy's button says
     "other_lie": "Lay it down",
     "move_inside": "Move it inside",
     "swap_ports": "Exchange the tubes",
+    "turn_round": "Turn it round",
     "least_radius": "Widen the bends",
     "fitting_radius": "Narrow the bends",
     "elbow": "Make it an elbow",

@@ -11,6 +11,7 @@ from loopsim.curves import DropCurve, DropPoint, HeadCurve
 from loopsim.errors import MediumError
 from loopsim.fields import record_types
 from loopsim.parts import Part, Pump
+from loopsim.studies.fan_direction import fans_against_their_sheet
 from loopsim.studies.fit import fit
 from loopsim.studies.fit.closing import driven_open_ports
 from loopsim.studies.results import Finding
@@ -51,6 +52,7 @@ def _found(build: Build, layout: Layout) -> tuple[Finding, ...]:
         *fit(build, layout.name),
         *_levelled(build, layout),
         *_swapped(build, layout),
+        *fans_against_their_sheet(build, layout),
         *_open_ports(build, layout),
     )
 

@@ -12,7 +12,8 @@ BY_HARM = (
     "limit_below_room", "frost", "joint_above", "mixed_metals",
     # What does not work.
     "backwards", "no_vessel", "level", "drawn_level", "suction", "nothing_flows", "back_flow", "no_air", "dead_fan",
-    "fan_start", "air_back", "warms_coolant", "escaping_air", "below_atmosphere", "two_coolants", "coolant", "no_wall",
+    "fan_against", "fan_start", "air_back", "warms_coolant", "escaping_air", "below_atmosphere", "two_coolants",
+    "coolant", "no_wall",
     # What cannot be built as drawn.
     "tight_bend", "through_part", "tubes_meet", "part_over_part", "too_high", "outside", "reserved", "too_low",
     "backward_exit", "close_corners",

@@ -66,6 +66,13 @@ def _other_lie(build: Build, layout_name: str, finding: Finding) -> Edit | None:
     return edit._replace(text=f"Lay {part.name} {lie}")
 
 
+def _turn_round(build: Build, layout_name: str, finding: Finding) -> Edit | None:
+    part_id = str(finding.part)
+    turned = (build.layout(layout_name).placement(part_id).rotation_deg + 180.0) % 360.0
+    edit = edits.change_placement(build, layout_name, part_id, rotation_deg=turned)
+    return edit._replace(text=f"Turn {build.part(part_id).name} round")
+
+
 def _move_inside(build: Build, layout_name: str, finding: Finding) -> Edit | None:
     """Into the rectangle of the room, where it is large enough; an outline with notches may ask for more."""
     part, room = build.part(str(finding.part)), build.enclosure
@@ -151,6 +158,7 @@ _FIXES: dict[str, Callable[[Build, str, Finding], Edit | None]] = {
     "other_lie": _other_lie,
     "move_inside": _move_inside,
     "swap_ports": _swap_ports,
+    "turn_round": _turn_round,
     "least_radius": _radius,
     "fitting_radius": _fitting_radius,
     "elbow": _elbow,

@@ -43,7 +43,7 @@ def machine(load: float = 200.0, limit: float = 80.0, **values: object) -> Build
     ]  # fmt: skip
     for number, part in enumerate([*row, *dry]):
         spaces = {"air_from": "room", "air_to": "intake"} if part.id == "mat" else {}
-        spaces = {"air_from": "intake"} if isinstance(part, Fan) else spaces
+        spaces = {"air_from": "intake", "rotation_deg": 180} if isinstance(part, Fan) else spaces
         place = Placement(part=part.id, x_mm=200 * (number % 7) + 200, y_mm=100 + 300 * (number // 7), **spaces)
         build = edits.add_part(build, LAYOUT, part, place).build
     ways = [list(part.ports) for part in row]
