@@ -9,6 +9,7 @@ from app.compare import words
 from app.compare.chooser import Chooser
 from app.compare.comparing import Comparing
 from app.compare.line_plot import LinePlot, NamedLine
+from app.compare.order_view import OrderView
 from app.compare.overlaid import OverlaidCurves
 from app.compare.quiet_view import QuietView
 from app.compare.sweep_view import SweepView
@@ -43,7 +44,7 @@ class CompareBench(BenchPage):
         self.curves = OverlaidCurves()
         self.grade = LinePlot("grade lines of the layouts")
         self.sweep, self.trust = SweepView(), TrustView()
-        self.quiet = QuietView(document)
+        self.quiet, self.order = QuietView(document), OrderView(document)
         self.views = QTabBar(expanding=False, drawBase=False)
         self.views.setAccessibleName("view of the comparison")
         self.stack = QStackedWidget()
@@ -59,6 +60,7 @@ class CompareBench(BenchPage):
         """Work out nothing more: the window closes."""
         for work in (self.comparing.close, self.sweep.close_work, self.trust.close_work, self.quiet.close_work):
             work()
+        self.order.close_work()
 
     def show_answer(self, answer: Answer) -> None:
         """Work out what is missing once flow and heat of the layout in view have come to rest; a drag has no time."""
@@ -83,6 +85,7 @@ class CompareBench(BenchPage):
             ("Grade lines", self.grade),
             ("Sweep", self.sweep),
             ("Quieter", scrolling(self.quiet)),
+            ("Order", self.order),
             ("How sure", scrolling(self.trust)),
         ):
             self.views.addTab(name)
@@ -97,6 +100,7 @@ class CompareBench(BenchPage):
         self.chooser.differences_wanted.connect(self.table.show_differences)
         self.chooser.refused.connect(self.refused)
         self.sweep.refused.connect(self.refused)
+        self.order.refused.connect(self.refused)
         self.quiet.refused.connect(self.refused)
         self.comparing.changed.connect(self._on_changed)
         self.comparing.failed.connect(lambda error: self.refused.emit(f"The comparison broke down: {error}"))

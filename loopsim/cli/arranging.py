@@ -1,5 +1,6 @@
 """`loopsim arrange`: in which order, and what beside what."""
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -98,9 +99,14 @@ def _as_text(found: Arrangements, first: str, output: Path | None) -> None:
     out = console()
     columns = ("flow L/h", "margin K", "tube m", "fittings", "high points", "may keep air")
     table = new_table("", ("", True), *((name, True) for name in columns), ("order", False))
-    for name, each in [("now", found.as_drawn), *((str(n), each) for n, each in enumerate(found.best, start=1))]:
-        table.add_row(Text(name), *map(Text, _cells(each)), Text(_order(each)))
+    table.columns[-1].no_wrap = False
+    named = [("now", found.as_drawn), *((str(n), each) for n, each in enumerate(found.best, start=1))]
+    for name, each in named:
+        table.add_row(Text(name), *map(Text, _cells(each)), Text(each.words))
     out.print(table)
+    for name, each in named:
+        for note in _notes(each):
+            out.print(Text(f"{name:>3}  {note}"))
     out.print(Text("→ is after, ‖ is beside."))
     out.print(Text(RANKING.format(first)))
     out.print(Text(_HOW))
@@ -121,10 +127,9 @@ def _cells(each: Arrangement) -> tuple[str, ...]:
     )
 
 
-def _order(each: Arrangement) -> str:
-    words = [each.words]
+def _notes(each: Arrangement) -> Iterator[str]:
+    """What a builder should know besides the figures."""
     if each.turned:
-        words.append(f"passed the other way: {', '.join(each.turned)}")
-    if each.problems:
-        words.append(f"does not fit: {each.problems[0].text}")
-    return "; ".join(words)
+        yield f"passed the other way than drawn: {', '.join(each.turned)}"
+    yield from (f"does not fit: {finding.text}" for finding in each.problems)
+    yield from (f"{component.name} is past its limit" for component in each.heat.components if not component.holds)

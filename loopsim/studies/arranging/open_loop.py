@@ -121,6 +121,8 @@ class _Opening:
         self.node_at = dict(_nodes(self.build, self.layout))
         self.graph = self._circuit(self._whole())
         self.held = self._strip_dead_ends()
+        if not self.graph.edges:
+            raise self._refusal("its tubes form no ring")
         self.unit_nodes = [node for node in self.graph if self._is_unit(node)]
 
     def opened(self) -> OpenLoop:

@@ -19,7 +19,7 @@ __all__ = ["is_clear", "led_run", "proposed_corners"]
 
 Turn = Literal["bend", "elbow", "mitre"]
 
-_PATIENCE = 1500  # of each search where several ways are tried, see `route`
+_PATIENCE = 800  # of each search where several ways are tried, see `route`
 _GAP_MM = 1.0  # that a proposed route leaves beside a tube
 _STUB_MM = 20.0  # straight out of a port, before a tube begins to rise
 _RAMP = 3.0  # length of a rise over its height
@@ -85,20 +85,22 @@ class _Leading:
 
     def tries(self, radius: float, turn: Turn) -> Iterator[tuple[Sequence[Spot], Turn]]:
         """Ways from the one that is liked best on, as corners with what they are."""
-        ways = [(self.level(radius), turn), (self._from_end(radius), turn)]
-        yield from ((spots, kind) for spots, kind in ways if spots is not None)
+        for search in (self.level, self._from_end):
+            spots = search(radius)
+            if spots is not None:
+                yield spots, turn
         yield from ((spots, turn) for spots in self._raised(radius))
         elbows = self.level(0.0) if turn == "bend" else None
         if elbows is not None:
             yield elbows, "elbow"
 
-    def level(self, radius: float) -> tuple[Spot, ...] | None:
+    def level(self, radius: float) -> Sequence[Spot] | None:
         """At the start's height up to the last corner."""
         return self._route(self.ends, self.facings, radius)
 
-    def _from_end(self, radius: float) -> tuple[Spot, ...] | None:
-        """At the end's height from the first corner on."""
-        if abs(self.ends[0].height_mm - self.ends[1].height_mm) < _GAP_MM:
+    def _from_end(self, radius: float) -> Sequence[Spot] | None:
+        """At the end's height from the first corner on; only where that is another height."""
+        if abs(self.ends[0].height_mm - self.ends[1].height_mm) < 2 * self.reach:
             return None
         spots = self._route(self.ends[::-1], self.facings[::-1], radius)
         return None if spots is None else spots[::-1]
