@@ -71,6 +71,6 @@ def _in_columns(groups: list[tuple[str, tuple[tuple[str, str], ...]]]) -> list[s
 
 
 def _group(title: str, rows: tuple[tuple[str, str], ...]) -> str:
-    start = "<tr><td width='36%' style='padding-right: 10px'>"
+    start = "<tr><td width='42%' style='padding-right: 10px'>"
     lines = "".join(f"{start}<b>{escape(keys)}</b></td><td>{escape(words)}</td></tr>" for keys, words in rows)
     return f"<h4>{escape(title)}</h4><table width='100%' cellspacing='2'>{lines}</table>"
