@@ -149,7 +149,7 @@ class CurvePlot(QWidget):
 
     def _draw_system_band(self) -> bool:
         """Shade what the rest may ask for; True if anything is known of that."""
-        line = self.shown.system if self.shown is not None else None
+        line = self._asked_for()
         if line is None or line.band is None:
             self.system_band.draw(np.empty(0), np.empty(0), np.empty(0))
             return False
@@ -157,6 +157,10 @@ class CurvePlot(QWidget):
         width = np.asarray(self.axes.up(line.band))
         self.system_band.draw(x, head - width, head + width)
         return True
+
+    def _asked_for(self) -> CurveLine | None:
+        """The system curve around which a band is shaded."""
+        return None if self.shown is None else self.shown.system
 
     def _compose(self, plot: PumpPlot, drawing: Drawing) -> None:
         """Collect the strokes and labels of a plot, the most important label first."""

@@ -39,6 +39,10 @@ class OverlaidCurves(CurvePlot):
             now = self.shown
         self.show_plot(now if now.plots else None, old)
 
+    def _asked_for(self) -> CurveLine | None:
+        """That of a single layout: several bands on one another would tell nothing apart."""
+        return self.shown.plots[0].system if self.shown is not None and len(self.shown.plots) == 1 else None
+
     def _compose(self, plot: Overlaid, drawing: Drawing) -> None:
         theme = themes.current
         for number, (name, each) in enumerate(zip(plot.names, plot.plots, strict=True)):
