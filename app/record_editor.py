@@ -1,5 +1,6 @@
 """A record inside a record, such as where numbers come from: one line that says it, and its fields on request."""
 
+from collections import Counter
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -74,6 +75,7 @@ class RecordEditor(FieldEditor):
     def _show_fields(self) -> None:
         for name, editor in self.details.editors.items():
             editor.show_value(getattr(self.value, name))
+        self.details.hide_rows(self.value.idle_fields)
 
 
 def values_of(record: Record) -> dict[str, Any]:
@@ -82,14 +84,20 @@ def values_of(record: Record) -> dict[str, Any]:
 
 
 def _in_words(record: Record, fields: tuple[FieldDescription, ...]) -> str:
-    """All that a record says, without what is empty or zero: ``"guess · typical pump · water · 20 °C"``."""
-    said = ((field, getattr(record, field.name)) for field in fields)
-    return " · ".join(_word(field, value) for field, value in said if value not in (None, "", 0.0))
+    """All that a record says and that counts, without what is empty or zero: ``"guess · typical pump · 20 °C"``."""
+    counting = [field for field in fields if field.name not in record.idle_fields]
+    units = Counter(field.unit for field in counting if field.shape == "number")
+    said = ((field, getattr(record, field.name)) for field in counting)
+    return " · ".join(
+        _word(field, value, units[field.unit] == 1) for field, value in said if value not in (None, "", 0.0)
+    )
 
 
-def _word(field: FieldDescription, value: Any) -> str:
+def _word(field: FieldDescription, value: Any, says_itself: bool) -> str:
+    """A value in words; a number is named unless its unit, the only one of its kind, says what it is."""
     if field.shape == "number":
         unit = measures.unit(field.unit)
         shown = figures.in_unit(value, field.unit, unit)
-        return f"{shown} {unit.label}" if unit else f"{field.label} {shown}"
+        words = f"{shown} {unit.label}" if unit else f"{shown}"
+        return words if unit and says_itself else f"{field.label} {words}"
     return str(value).replace("_", " ") if field.shape == "choice" else str(value)

@@ -65,6 +65,11 @@ class Record(BaseModel, Keeps):
             del copied.__dict__[name]
         return copied
 
+    @property
+    def idle_fields(self) -> frozenset[str]:
+        """Names of fields that count for nothing as another field is chosen."""
+        return frozenset()
+
     def with_values(self, **values: Any) -> Self:
         """A copy with some values replaced, checked like a file's values.
 

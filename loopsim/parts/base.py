@@ -286,11 +286,6 @@ class Part(Record):
         return 0.0
 
     @property
-    def idle_fields(self) -> frozenset[str]:
-        """Names of fields that count for nothing as another field is chosen."""
-        return frozenset()
-
-    @property
     def provenances(self) -> Iterable[Origin]:
         """Where the data that feed the flow come from."""
         values = [getattr(self, name) for name in type(self).model_fields]

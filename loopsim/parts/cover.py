@@ -6,6 +6,8 @@ from loopsim.fields import Record, choice, number
 
 __all__ = ["Cover"]
 
+_OF_SCREWED_LIDS = ("rim", "bolt", "thread", "cord", "groove")  # how the names of their fields begin
+
 
 class Cover(Record):
     """What the advice on clear plastic under pressure rests on, beyond the sizes that the part has anyhow."""
@@ -43,3 +45,11 @@ class Cover(Record):
         None,
         above=0.0,
     )
+
+    @property
+    def idle_fields(self) -> frozenset[str]:
+        """What counts for nothing: bolts and gasket while the lid is glued, all sizes of what nothing is said of."""
+        screwed = frozenset(name for name in type(self).model_fields if name.startswith(_OF_SCREWED_LIDS))
+        if self.material == "something else":
+            return screwed | {"known_by", "held", "fitting_thread_mm"}
+        return screwed if self.held == "glued" else frozenset()

@@ -368,3 +368,15 @@ def test_fields_that_do_not_count_are_not_shown(sheet: PartSheet, document: Docu
     assert sheet.editor("heat_data").value == "core size"
     shown = [name for name in ("heat", "rating_w", "core_depth_mm") if sheet.editor(name).isVisibleTo(sheet)]
     assert shown == ["core_depth_mm"]
+
+
+def test_a_cover_shows_bolts_and_gasket_only_where_its_lid_is_screwed(sheet: PartSheet, document: Document):
+    document.select({"reservoir"})
+    editor = sheet.editor("cover")
+    editor.opener.setChecked(True)
+    assert editor.summary.text().endswith("acrylic · guess · glued")
+    assert not editor.details.editors["bolt_mm"].isVisibleTo(editor.details)
+    cover = document.build.part("reservoir").cover.with_values(held="screwed")
+    document.do(edits.change_part(document.build, "reservoir", cover=cover))
+    assert editor.details.editors["bolt_mm"].isVisibleTo(editor.details)
+    assert "gasket cord 2 mm" in editor.summary.text().replace("\u00a0", " ")
