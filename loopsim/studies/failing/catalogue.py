@@ -185,7 +185,7 @@ def _with_surface(build: Build, layout: Layout) -> list[str]:
 def _draw_air(situation: Situation, item: str) -> Situation:
     """The pumps of the vessel's circuit turn in air and build up no head any more: as good as standing."""
     loop = assemble(situation.build, situation.layout)
-    fed = {name for circuit in loop.circuits if item in circuit.surfaces for name in circuit.body.links}
+    fed = {name for circuit in loop.circuits if item in circuit.body.junctions for name in circuit.body.links}
     return replace(situation, stopped=situation.stopped | (fed & set(loop.running_pumps())))
 
 

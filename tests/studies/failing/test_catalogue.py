@@ -74,6 +74,8 @@ def test_a_check_valve_stuck_open_lets_more_through(build) -> None:
 
 def test_a_reservoir_that_draws_air_stops_the_pumps_of_its_circuit(build) -> None:
     assert struck(build, "Reservoir low").stopped == {"pump"}
+    sealed = edits.change_part(build, "reservoir", air_above="sealed").build
+    assert struck(sealed, "Reservoir low").stopped == {"pump"}
 
 
 def test_a_warmer_room_warms_every_case_up_to_what_is_known(build) -> None:
