@@ -52,7 +52,7 @@ class TrustView(QWidget):
         self.subjects: tuple[Subject, ...] = ()
         self.drawn: dict[tuple[str, str], Drawn] = {}
         self.button = QPushButton("Draw within the tolerances", self)
-        self.words = QLabel(self)
+        self.words = QLabel(self, wordWrap=True)
         self.words.setProperty("tone", "soft")
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("bands of the layouts")

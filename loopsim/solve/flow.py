@@ -126,7 +126,7 @@ def _solved(problem: "_Problem", inflow: FloatArray, near: FloatArray | None) ->
     start = linear_flow(problem.made, inflow) if near is None else near
     if problem.meetings is None:
         return _balanced(problem, _closed(problem, start), inflow)
-    solved, unsettled = _with_tees(problem, problem.meetings, start, is_near=near is not None)
+    solved, unsettled = _with_tees(problem, problem.meetings, start, near is not None, inflow.shape[1])
     band = _ends_of_range(problem, problem.meetings, solved) if unsettled > SETTLED else None
     return replace(_balanced(problem, solved, inflow), tee_residual=unsettled, tee_band=band)
 
@@ -169,8 +169,10 @@ def _closed(problem: _Problem, start: FloatArray) -> Iterate:
     return solved
 
 
-def _with_tees(problem: _Problem, tees: Meetings, start: FloatArray, is_near: bool) -> tuple[Iterate, float]:
-    """Flows to which the tees' coefficients belong; also what is left of these coefficients' last change."""
+def _with_tees(
+    problem: _Problem, tees: Meetings, start: FloatArray, is_near: bool, count: int
+) -> tuple[Iterate, float]:
+    """Flows of all variants to which the tees' coefficients belong; also what is left of their last change."""
     steps = 0
     if not is_near:
         tees.follow(start)
@@ -179,8 +181,7 @@ def _with_tees(problem: _Problem, tees: Meetings, start: FloatArray, is_near: bo
     solved = _together(problem, tees, start)
     if solved is not None:
         return replace(solved, steps=steps + solved.steps), 0.0
-    variants = problem.drops(start)[0].shape[1]
-    return _in_rounds(problem, tees, np.repeat(start, variants // start.shape[1], axis=1))
+    return _in_rounds(problem, tees, np.repeat(start, count // start.shape[1], axis=1))
 
 
 def _together(problem: _Problem, tees: Meetings, start: FloatArray) -> Iterate | None:

@@ -107,6 +107,21 @@ def test_variants_with_tees_are_what_each_gives_alone() -> None:
         assert names[3] == "two/a"
 
 
+@pytest.mark.parametrize("steps", [12, 1])
+def test_variants_of_drops_are_what_each_gives_alone(steps: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether the losses move along with the steps, or in rounds where no more than one step is granted."""
+    monkeypatch.setattr("loopsim.solve.flow._MOST_TOGETHER", steps)
+    network = with_tees(("a", "b", "c"), ("a", "b", "c"))
+    factors = np.random.default_rng(0).uniform(0.5, 2.0, (len(network.links), 5))
+    named = dict(zip(network.links, factors, strict=True))
+    together = solve_variants(network, {}, named)
+    assert together.tee_residual < 1e-8
+    assert together.pressure_imbalance < 1e-9
+    for column in range(5):
+        alone = solve_variants(network, {}, {name: values[column : column + 1] for name, values in named.items()})
+        assert together.flows[:, column] == pytest.approx(alone.flows[:, 0], rel=1e-6)
+
+
 def test_slips_in_writing_a_tee_down_are_named() -> None:
     network = with_tees(("a", "b", "c"), ("a", "b", "c"))
     law = TeeLaw(0.01, 0.01)
