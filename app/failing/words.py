@@ -101,4 +101,4 @@ def _soonest(outcome: FailureOutcome) -> float | None:
 
 
 def _margin(component: ComponentHeat) -> str:
-    return heat_words.temperature(component) if component.margin is None else heat_words.margin(component).split(",")[0]
+    return heat_words.temperature(component) if component.margin is None else heat_words.margin(component)

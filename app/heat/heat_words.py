@@ -10,7 +10,8 @@ from loopsim.studies.heat import band_of, component_sentence
 from loopsim.studies.words import with_band
 
 __all__ = [
-    "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature", "verdict", "worst_case",
+    "half_band", "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature", "verdict",
+    "worst_case",
 ]  # fmt: skip
 
 
@@ -25,7 +26,7 @@ def headline(case: CaseHeat) -> str:
     warmest = case.point.warmest
     if warmest is None:
         return "Nothing is heated yet"
-    sentence = component_sentence(warmest, band_of(warmest, case.bands))
+    sentence = component_sentence(warmest, half_band(warmest, case))
     return sentence[:1].upper() + sentence[1:]
 
 
@@ -52,23 +53,26 @@ def temperature(component: ComponentHeat) -> str:
     return f"{figures.celsius(component.temperature)} °C"
 
 
-def margin(component: ComponentHeat) -> str:
-    """How far a component is from its limit, in words, and whether that is within its band."""
+def half_band(component: ComponentHeat, case: CaseHeat) -> float:
+    """Half width of the band of a component's temperature; that of its own block while no more is known [K]."""
+    return band_of(component, case.bands) or component.tolerance
+
+
+def margin(component: ComponentHeat, half: float = 0.0) -> str:
+    """How far a component is from its limit, in words, with no more digits than its band allows."""
     if component.limit is None:
         return "no limit given"
     if component.margin is None:
         return f"limit {figures.plain(component.limit)} °C"
-    if component.margin < 0:
-        return f"{figures.kelvin(-component.margin)} K over"
-    left = f"{figures.kelvin(component.margin)} K left"
-    return f"{left}, ±{figures.kelvin(component.tolerance)}" if component.tolerance >= 0.05 else left
+    side = "left" if component.margin >= 0 else "over"
+    return f"{figures.localised(with_band(abs(component.margin), half if half >= 0.05 else 0.0, 1))} K {side}"
 
 
-def needs_attention(component: ComponentHeat) -> str:
+def needs_attention(component: ComponentHeat, half: float) -> str:
     """``"rust"`` past its limit, ``"amber"`` where the margin is within the band, else empty."""
     if not component.holds:
         return "rust"
-    return "amber" if component.margin is not None and component.margin < component.tolerance else ""
+    return "amber" if component.margin is not None and component.margin < half else ""
 
 
 def load_of(supply: SupplyLoad) -> str:
@@ -82,10 +86,9 @@ def verdict(case: CaseHeat) -> tuple[str, str]:
     component = case.point.warmest
     if component.margin is None:
         return temperature(component), component.name
-    half = band_of(component, case.bands)
-    side = "left" if component.margin >= 0 else "over"
-    left = f"{with_band(abs(component.margin), half, 1)} K {side}"
-    return f"{figures.celsius(component.temperature)} °C · {left}", component.name
+    half = half_band(component, case)
+    at = with_band(component.temperature, half, 1).partition(" ±")[0]
+    return f"{at} °C · {margin(component, half)}", component.name
 
 
 def of_item(point: HeatPoint, item: str) -> list[str]:
@@ -106,7 +109,7 @@ def _of_coolant(point: HeatPoint, item: str) -> Iterator[str]:
 def _of_components(point: HeatPoint, item: str) -> Iterator[str]:
     for each in point.components:
         if each.part == item:
-            yield f"{each.name}: {figures.watts(each.heat)} W, {temperature(each)}, {margin(each)}"
+            yield f"{each.name}: {figures.watts(each.heat)} W, {temperature(each)}, {margin(each, each.tolerance)}"
     for supply in point.supplies:
         if supply.id == item:
             yield load_of(supply)

@@ -41,7 +41,7 @@ class TemperatureView(HeatView):
         self._found = found
         point, old = found.point, answer.heat_is_old
         room = figures.plain(round(point.room, 1)).replace("-", "−")
-        bars = [_bar(component) for component in point.components]
+        bars = [_bar(component, heat_words.half_band(component, found)) for component in point.components]
         caption = f"°C, from the room's {room} on; the stroke is the limit, the whisker the band"
         self.components.show_bars(bars, point.room, caption, old)
         self.cases.show_rows((_row(each.point) for each in answer.heat), old)
@@ -77,16 +77,16 @@ class TemperatureView(HeatView):
             self.case_chosen.emit(name)
 
 
-def _bar(component: ComponentHeat) -> Bar:
-    words = f"{heat_words.temperature(component)} · {heat_words.margin(component)}"
+def _bar(component: ComponentHeat, half: float) -> Bar:
+    words = f"{heat_words.temperature(component)} · {heat_words.margin(component, half)}"
     return Bar(
         component.part,
         component.name if component.cooled_by == "coolant" else f"{component.name}, air around it",
         component.temperature,
         words,
         component.limit,
-        component.tolerance,
-        heat_words.needs_attention(component),
+        half,
+        heat_words.needs_attention(component, half),
         component.cooled_by == "air",
     )
 

@@ -175,8 +175,9 @@ def test_an_older_answer_stays_dimmed_until_the_new_one_is_there(qtbot: QtBot, w
 def test_the_verdict_names_the_warmest_component_and_its_margin(qtbot: QtBot, window: MainWindow):
     solved(qtbot, window)
     warmest = heat_point(window.document.build).warmest
-    margin = with_band(warmest.margin, window.solving.answer.in_view.bands[f"{warmest.name}, temperature_c"])
-    assert window.verdict.warmest.value.whole == f"{warmest.temperature:.1f} °C · {margin} K left"
+    half = window.solving.answer.in_view.bands[f"{warmest.name}, temperature_c"]
+    at, margin = (with_band(value, half) for value in (warmest.temperature, warmest.margin))
+    assert window.verdict.warmest.value.whole == f"{at.partition(' ±')[0]} °C · {margin} K left"
     assert window.verdict.warmest.what.whole.startswith(warmest.name)
     QTest.mouseClick(window.verdict.warmest, Qt.MouseButton.LeftButton)
     assert isinstance(window.bench.page, HeatBench)
@@ -212,8 +213,8 @@ def test_a_component_past_its_limit_is_rust_and_over():
         machine(load=600.0), "block", loads=[{"name": "chip", "heat_w": 600.0, "limit_c": 60.0}]
     ).build
     (chip,) = heat_point(hot).components
-    assert heat_words.needs_attention(chip) == "rust"
-    assert heat_words.margin(chip).endswith("K over")
+    assert heat_words.needs_attention(chip, chip.tolerance) == "rust"
+    assert heat_words.margin(chip, chip.tolerance).endswith("K over")
     assert heat_words.headline(CaseHeat(heat_point(hot))).endswith("K above its limit")
 
 
@@ -224,7 +225,7 @@ def test_a_margin_within_its_band_is_amber():
         loads=[{"name": "chip", "heat_w": 200.0, "limit_c": chip.temperature + 1.0, "resistance_k_w": 0.05}],
     ).build  # fmt: skip
     (chip,) = heat_point(near).components
-    assert heat_words.needs_attention(chip) == "amber"
+    assert heat_words.needs_attention(chip, chip.tolerance) == "amber"
 
 
 def test_bars_keep_their_axis_while_a_drag_changes_little(qtbot: QtBot):

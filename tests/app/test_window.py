@@ -126,7 +126,7 @@ def test_keys_and_cautions_are_shown_and_close_with_escape(qtbot: QtBot, window:
 def test_a_refused_value_says_why_at_its_field(window: MainWindow):
     type_speed(window, "-5")
     editor = window.bench.page.sheet.editor("speed_percent")
-    assert editor.refusal.text() == "speed is -5 %, must be above 0 %"
+    assert editor.refusal.text() == "speed is -5 %, must be above 0 and at most 150 %"
     assert window.document.history.isClean()
 
 
