@@ -34,12 +34,13 @@ def options(arguments: Sequence[str] | None = None) -> argparse.Namespace:
 def start(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     """The application and its window, shown and solved, before its first event.
 
-    What is made meanwhile stays, so that looking for garbage among it would only take time.
+    What is made meanwhile stays, so that looking for garbage among it, now or later, would only take time.
     """
     gc.disable()
     try:
         return _started(wanted)
     finally:
+        gc.freeze()
         gc.enable()
 
 

@@ -199,11 +199,12 @@ class Layout(Record):
 
     def run(self, run_id: str) -> TubeRun:
         """A tube run by id."""
-        return _named(self.runs_by_id, run_id, f"layout {self.name!r} has no tube run")
+        return self.runs_by_id.get(run_id) or _named(self.runs_by_id, run_id, f"layout {self.name!r} has no tube run")
 
     def placement(self, part_id: str) -> Placement:
         """Where a part stands; SketchError if it is not in this layout."""
-        return _named(self.placements, part_id, f"layout {self.name!r} does not place a part")
+        placed = self.placements
+        return placed.get(part_id) or _named(placed, part_id, f"layout {self.name!r} does not place a part")
 
 
 class Build(Record):
@@ -258,7 +259,7 @@ class Build(Record):
 
     def part(self, part_id: str) -> Part:
         """A part by id; SketchError that offers the nearest id if there is none."""
-        return _named(self.parts_by_id, part_id, "this build has no part")
+        return self.parts_by_id.get(part_id) or _named(self.parts_by_id, part_id, "this build has no part")
 
     def tube(self, tube_id: str) -> Tube:
         """A tube by id; SketchError if there is none."""
@@ -274,7 +275,7 @@ class Build(Record):
         """Part and port behind ``"part.port"``; SketchError if either is missing."""
         part_id, _, port_name = reference.partition(".")
         part = self.part(part_id)
-        return part, _named(part.ports, port_name, f"part {part.name!r} has no port")
+        return part, part.ports.get(port_name) or _named(part.ports, port_name, f"part {part.name!r} has no port")
 
     def port_spot(self, layout: Layout, reference: str) -> Spot:
         """Where a port is in the enclosure."""
@@ -355,6 +356,10 @@ class Build(Record):
                     _named(known, event.item, f"failure case {case.name!r}: this build has no part or tube run")
 
     def _check_layout(self, layout: Layout) -> None:
+        """An edit of one layout leaves the others as they were checked."""
+        layout.keep("is checked with", lambda *_: self._check_layout_anew(layout), self.parts, self.tubes)
+
+    def _check_layout_anew(self, layout: Layout) -> None:
         where = f"layout {layout.name!r}"
         _all_differ(f"{where}: placed part", (placement.part for placement in layout.placed))
         _all_differ(f"{where}: tube run or part", (*(run.id for run in layout.runs), *self.parts_by_id))

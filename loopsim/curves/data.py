@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import cached_property
 from itertools import pairwise
 from typing import ClassVar, Literal, get_args
 
@@ -54,7 +55,7 @@ class Provenance(Origin):
     glycol_mass_fraction: float = number("glycol", "share of glycol by mass, 0 for water", 0.0, least=0.0, most=0.6)
     temperature_c: float = number("temperature", "temperature of that liquid", 20.0, least=-20.0, most=100.0)
 
-    @property
+    @cached_property
     def state(self) -> State:
         """Properties of the liquid on which the points were taken."""
         return Coolant(self.medium, self.glycol_mass_fraction).at(self.temperature_c)

