@@ -199,7 +199,7 @@ def _together(problem: _Problem, tees: Meetings, start: FloatArray) -> Iterate |
         tees.follow(flow)
         dp, slope = problem.drops(flow)
         residual = problem.form.residual(dp)
-        lack = (np.abs(residual) / problem.form.tolerance(dp)).max(axis=0)
+        lack = (np.abs(residual) / problem.form.tolerance(dp)).max(axis=0, initial=0.0)
         worst = float(lack.max(initial=0.0))
         if worst <= 1:
             return Iterate(np.broadcast_to(flow, dp.shape), dp, residual, step, converged=True)
