@@ -25,7 +25,13 @@ def new_table(title: str, *columns: tuple[str, bool]) -> Table:
     """An empty table; columns are headings, each with True for numbers."""
     made = Table(title=title or None, title_justify="left", box=None, pad_edge=False, title_style="bold")
     for heading, is_number in columns:
-        made.add_column(heading, justify="right" if is_number else "left", no_wrap=True)
+        made.add_column(
+            heading,
+            justify="right" if is_number else "left",
+            no_wrap=is_number,
+            min_width=len(heading),
+            overflow="fold",
+        )
     return made
 
 

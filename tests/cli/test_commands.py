@@ -25,7 +25,7 @@ def test_solve_prints_flow_and_budget(capsys, plinth_path: Path) -> None:
     assert (status, err) == (0, "")
     assert "Render plinth, two pumps in series" in out
     assert "Pressure budget" in out
-    assert f"{operating_point(load(plinth_path)).loop_flow * 3.6e6:.0f} L/h" in out
+    assert f"{operating_point(load(plinth_path)).loop_flow * 3.6e6:.0f} ± " in out
 
 
 def test_solve_as_json_carries_the_promised_keys(capsys, plinth_path: Path) -> None:
