@@ -11,7 +11,7 @@ BY_HARM = (
     "open_end", "boils", "standing_boils", "no_way_out", "rating", "cushion", "over_limit", "overloaded",
     "limit_below_room", "frost", "joint_above", "mixed_metals",
     # What does not work.
-    "backwards", "no_vessel", "level", "drawn_level", "suction", "nothing_flows", "back_flow", "no_air", "dead_fan",
+    "backwards", "no_vessel", "level", "drawn_level", "suction", "back_flow", "no_air", "dead_fan",
     "fan_against", "fan_start", "air_back", "warms_coolant", "escaping_air", "below_atmosphere", "two_coolants",
     "coolant", "no_wall",
     # What cannot be built as drawn.
@@ -21,7 +21,7 @@ BY_HARM = (
     "swapped", "unsteady", "chatter", "tee_unsettled", "undecided_warmth", "thick_liquid", "levelled_curve",
     "power_data", "beyond_data", "stopped_estimate", "transitional", "uneven_flow", "tee_gain",
     # What is still to be drawn.
-    "empty", "no_pump", "no_reservoir", "open_port",
+    "empty", "no_pump", "no_reservoir", "open_port", "nothing_flows",
 )  # fmt: skip
 _RANK = {code: rank for rank, code in enumerate(BY_HARM)}
 
