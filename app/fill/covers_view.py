@@ -43,6 +43,7 @@ class CoversView(QWidget):
         self.document = document
         self.found: tuple[CoverAdvice, ...] = ()
         self.standing = 0.0
+        self._rests_on: tuple[object, ...] = ()
         self.cautions = QLabel("\n".join(f"! {each}" for each in COVER_CAUTIONS), wordWrap=True)
         self.cautions.setProperty("tone", "amber")
         self.parts = QuietBox(self)
@@ -90,6 +91,11 @@ class CoversView(QWidget):
         return self.found[number] if 0 <= number < len(self.found) else None
 
     def _read(self) -> None:
+        layout = self.document.layout
+        rests_on = (layout.name, self.standing, [self.document.build.part(each) for each in layout.placements])
+        if rests_on == self._rests_on:  # a move changes nothing here
+            return
+        self._rests_on = rests_on
         before = self.advice
         self.found = covers(self.document.build, self.document.layout.name, standing=self.standing)
         names = [each.name for each in self.found]
