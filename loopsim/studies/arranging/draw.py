@@ -149,7 +149,7 @@ class _Sketch:
 
     def _in_run(self, run_id: str, near: str, more: int, joins: bool) -> Iterator[tuple[Edit, str]]:
         """A tee on a straight stretch, the place nearest to its branch first."""
-        towards = self.build.port_spot(self.layout, near)[:2]
+        towards = self._front_of(near)
         stretches = list(_free_stretches(self.build.run_path(self.layout, self.layout.run(run_id))))
         half, pitch = self._tee_mm / 2 + _SPARE_MM, self._tee_mm + 2 * _SPARE_MM
         found: list[Point] = []
@@ -165,7 +165,7 @@ class _Sketch:
         """A tee in front of the port at one end of a run, to which the rest of the run is led anew."""
         run = self.layout.run(run_id)
         port, far = (run.start, run.end) if joins else (run.end, run.start)
-        towards = self.build.port_spot(self.layout, near)[:2]
+        towards = self._front_of(near)
         without = edits.remove_run(self.build, self.name, run_id).build
         for away in _AWAY_MM:
             placed = (self._in_front(without, port, away, turned) for turned in (False, True))
@@ -206,6 +206,13 @@ class _Sketch:
     def _led(self, build: Build, start: str, end: str) -> Build | None:
         led = led_run(build, build.layout(self.name), self.bare.new_run(build, start, end), self.bare.turn)
         return None if led is None else edits.add_run(build, self.name, led).build
+
+    def _front_of(self, port: str) -> Point:
+        """Where a tube into a port has its last bend."""
+        part, own = self.build.port(port)
+        step = self.layout.placement(part.id).place_of(part).direction(own.facing_deg)
+        spot, radius = self.build.port_spot(self.layout, port), self.bare.new_run(self.build, port, port).radius_mm
+        return spot.x_mm + radius * step.x_mm, spot.y_mm + radius * step.y_mm
 
     def _bore_at(self, port: str) -> float:
         return self.build.tube(self.bare.new_run(self.build, port, port).tube).bore_mm

@@ -5,9 +5,12 @@ from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import Literal
 
+import numpy as np
+
 from loopsim.build import Build, Layout, edits
 from loopsim.cancelling import check_cancelled
-from loopsim.geometry import Box, Spot, boxes_along, route
+from loopsim.geometry import Box, Path, Spot, boxes_along, route
+from loopsim.geometry.clearance import segment_distances
 from loopsim.parts import Corner, TubeRun
 from loopsim.studies.fit.bodies import body_findings
 from loopsim.studies.fit.drawing import Drawing
@@ -54,6 +57,8 @@ def led_run(build: Build, layout: Layout, run: TubeRun, turn: Turn = "bend") -> 
     for spots, kind in leading.tries(radius, turn):
         corners = tuple(Corner(x_mm=x, y_mm=y, height_mm=height, turn=kind) for x, y, height in spots)
         led = run.with_values(corners=corners)
+        if _meets_itself(build.run_path(layout, led), build.tube(run.tube).outer_mm):
+            continue
         if is_clear(edits.add_run(build, layout.name, led).build, layout.name, led.id):
             return led
     return None
@@ -64,6 +69,16 @@ def is_clear(build: Build, layout_name: str, item: str) -> bool:
     drawing = Drawing(build, build.layout(layout_name))
     found = chain(joint_findings(drawing), turn_findings(drawing), body_findings(drawing), room_findings(drawing))
     return not any(item in (finding.part, *finding.others) for finding in found if not finding.quiet)
+
+
+def _meets_itself(path: Path, outer_mm: float) -> bool:
+    """True if two stretches of a tube that do not follow each other come nearer than it is wide."""
+    spots = np.array(path.spots)
+    first, second = np.triu_indices(len(spots) - 1, 2)
+    if not len(first):
+        return False
+    distance, _, _ = segment_distances(spots[first], spots[first + 1], spots[second], spots[second + 1])
+    return bool((distance < outer_mm).any())
 
 
 class _Leading:

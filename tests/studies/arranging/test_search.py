@@ -4,6 +4,7 @@ import math
 from itertools import product
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from loopsim.build import Build, edits, load
@@ -17,6 +18,7 @@ from loopsim.studies.arranging.open_loop import open_loop
 from loopsim.studies.arranging.plans import Pass, Planner
 from loopsim.studies.arranging.shapes import Row, Split
 from loopsim.studies.arranging.ways import BareLayout
+from sample_loops import sample
 
 from .loops import LAYOUT, block, loop, radiator
 
@@ -193,3 +195,24 @@ def test_what_cannot_be_arranged_is_said() -> None:
     loose = edits.remove_run(one, LAYOUT, "run_2").build
     with pytest.raises(SketchError, match="cannot be arranged"):
         arrange(loose)
+
+
+def test_no_tube_of_an_arrangement_runs_through_itself(found: Arrangements) -> None:
+    """Sampled along each centre line: what lies more than a bend apart along it is never nearer than its width."""
+    for each in found.best:
+        for run in each.layout.runs:
+            path, tube = each.build.run_path(each.layout, run), each.build.tube(run.tube)
+            line = np.array(path.centre_line())
+            along = np.concatenate(([0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))))
+            places = np.arange(0.0, along[-1], 5.0)
+            points = np.stack([np.interp(places, along, line[:, axis]) for axis in range(3)], axis=1)
+            apart = np.linalg.norm(points[:, None] - points[None], axis=2)
+            far = np.abs(places[:, None] - places[None]) > math.pi * max(run.radius_mm, tube.outer_mm)
+            assert apart[far].min(initial=np.inf) > 0.9 * tube.outer_mm, each.words
+
+
+def test_a_sump_on_a_side_branch_stays_with_its_tee() -> None:
+    opened = open_loop(operating_point(load(Path(str(sample("awkward-riser")))), "sump on a side branch"))
+    assert opened.joints == frozenset()
+    assert (opened.leaves, opened.returns) == ("fill_port.b", ("side_tee.b",))
+    assert "run_1" not in opened.redrawn
