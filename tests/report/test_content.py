@@ -41,6 +41,8 @@ def test_sections_stand_in_the_order_in_which_a_builder_reads(report: Report) ->
         "Filling",
         "Draining",
         "Leak test",
+        "Swell of the coolant",
+        "Clear plastic under pressure",
         "Findings",
         "Cautions",
         "Where the data come from",
@@ -73,7 +75,7 @@ def test_a_layout_in_which_nothing_flows_says_so_in_every_section_and_does_not_f
     alone = Layout(name="one", placed=(Placement(part="tank", x_mm=0, y_mm=0),))
     report = report_content(Build(name="bare", parts=(Reservoir(id="tank", name="Tank"),), layouts=(alone,)), dated=DAY)
     assert "Nothing flows" in _section(report, "The answer").blocks[0].text
-    assert len(report.sections) == 20
+    assert len(report.sections) == 22
 
 
 def test_the_running_share_of_the_budget_ends_at_one_hundred_per_cent(report: Report) -> None:
