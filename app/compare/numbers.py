@@ -26,12 +26,17 @@ def numbers_of(subject: Subject, selection: frozenset[str]) -> Iterator[Paramete
 
 
 def _of_item(subject: Subject, item: str) -> Iterator[Parameter]:
-    """Settings that the item listens to first, then everything else."""
+    """Settings that the item listens to first, then its components and its load, then everything else."""
     part = subject.build.parts_by_id.get(item)
     heeded = part.placement_fields if part is not None else ()
     found = parameters_of(subject.build, item, subject.layout)
-    yield from (each for each in found if each.field.name in heeded)
-    yield from (each for each in found if each.field.name not in (*heeded, *_SETTINGS))
+    heard = [each for each in found if each.field.name in heeded or each.field.name not in _SETTINGS]
+
+    def rank(each: Parameter) -> int:
+        is_load = each.reference.startswith(f"{item}.loads.") or each.field.name == "load_percent"
+        return 0 if each.field.name in heeded else 1 if is_load else 2
+
+    yield from sorted(heard, key=rank)
 
 
 def has_item(subject: Subject, item: str) -> bool:
