@@ -1,6 +1,7 @@
 """Who works out chunks: this process, several on this machine, or a cluster. None is lost with the one that had it."""
 
 import pickle
+import re
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import BrokenExecutor
 from contextlib import contextmanager
@@ -19,6 +20,7 @@ MOST_PROCESSES = 256
 _WORTH_STARTING = 32  # chunks from which further processes save more than it takes to start them
 _AHEAD = 16  # chunks for each worker that are under way or wait for their turn, and so take memory
 _MOST_LOST = 3  # times over that workers may end without one chunk more being done
+_ADDRESS = re.compile(r"(\w+://)?(\[[\da-fA-F:]+\]|[^\s:/]+):\d+")  # of a scheduler
 _PATIENCE = 10.0  # for a cluster to answer [s]
 
 
@@ -37,7 +39,7 @@ class Workers:
     Raises
     ------
     WorkerError
-        For a number of processes out of range.
+        For a number of processes out of range, or an address of another form.
     """
 
     processes: int | None = None
@@ -46,6 +48,8 @@ class Workers:
     def __post_init__(self) -> None:
         if self.processes is not None and not 1 <= self.processes <= MOST_PROCESSES:
             raise WorkerError(f"workers: processes must be 1 to {MOST_PROCESSES}, got {self.processes}")
+        if self.cluster and not _ADDRESS.fullmatch(self.cluster):
+            raise WorkerError(f"cluster {self.cluster!r}: write its address as tcp://HOST:8786")
 
     def count_for(self, chunks: int) -> int:
         """Processes on this machine for so many chunks."""

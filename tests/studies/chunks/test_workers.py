@@ -4,6 +4,7 @@ import math
 import os
 import pickle
 import signal
+import sys
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -123,3 +124,20 @@ def test_a_cluster_that_does_not_answer_is_said_in_one_sentence(monkeypatch: pyt
     monkeypatch.setattr("loopsim.studies.chunks.workers._PATIENCE", 0.2)
     with pytest.raises(WorkerError, match=r"cluster tcp://127\.0\.0\.1:9: no scheduler answers there"):
         list(each_done(POWERS, range(3), Workers(cluster="tcp://127.0.0.1:9")))
+
+
+def test_a_cluster_without_its_library_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(WorkerError, match=r"this needs the library distributed; install loopsim\[cluster\]"):
+        list(each_done(POWERS, range(3), Workers(cluster="tcp://127.0.0.1:9")))
+
+
+@pytest.mark.parametrize("address", ["nonsense", "tcp://host", "host:", "a b:1"])
+def test_an_address_of_another_form_is_refused(address: str) -> None:
+    with pytest.raises(WorkerError, match="write its address as tcp://HOST:8786"):
+        Workers(cluster=address)
+
+
+@pytest.mark.parametrize("address", ["tcp://10.0.0.5:8786", "host.local:8786", "tls://[fe80::1]:8786"])
+def test_usual_forms_of_an_address_are_taken(address: str) -> None:
+    assert Workers(cluster=address).cluster == address
