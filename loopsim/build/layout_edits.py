@@ -13,7 +13,7 @@ def add_layout(build: Build, name: str) -> Edit:
 
 
 def copy_layout(build: Build, layout_name: str, name: str) -> Edit:
-    """Copy a layout under a new name, right behind it; what was measured or done on the first says nothing of the copy."""
+    """Copy a layout under a new name, right behind it; what was measured or done on the first is not the copy's."""
     layout = build.layout(layout_name)
     unread = {"measured_flow_l_h": None, "measured_note": None, "poured_ml": None, "leak_record": None}
     fresh = layout.with_values(name=name, **unread, filled_steps=(), drained_steps=())

@@ -116,7 +116,8 @@ def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, wi
 
 
 @pytest.mark.parametrize(
-    ("first", "count", "said"), [("fast", "9", "speed is 'fast'"), ("0", "9", "above 0 and at most 150 %"), ("60", "1", "2 to 101")]
+    ("first", "count", "said"),
+    [("fast", "9", "speed is 'fast'"), ("0", "9", "above 0 and at most 150 %"), ("60", "1", "2 to 101")],
 )
 def test_a_sweep_that_cannot_be_is_refused_in_a_sentence(window: MainWindow, first: str, count: str, said: str):
     page = window.bench.page
