@@ -15,7 +15,7 @@ from app.field_editors import QuietBox
 from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
-from loopsim.studies.arranging import FIRST, RANKING, Arrangement, Looking, each_arrangement, ranked, taken
+from loopsim.studies.arranging import FIRST, Arrangement, Looking, each_arrangement, ranked, ranking_words, taken
 
 __all__ = ["KEPT", "OrderView"]
 
@@ -108,7 +108,7 @@ class OrderView(QWidget):
         self.words.setVisible(bool(self.words.text()))
         self.now.setText("" if self.as_drawn is None else f"As drawn: {figures_of(self.as_drawn)}.")
         dim(self.now, old)
-        self.how.setText(_SIGNS + RANKING.format(first) if self.found else _WHAT)
+        self.how.setText(_SIGNS + ranking_words(first) if self.found else _WHAT)
         self._show_chosen()
 
     def _show_chosen(self, *_: object) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import typer
 from rich.console import Console
@@ -11,11 +11,13 @@ from rich.text import Text
 
 from loopsim import build
 from loopsim.build import Build
+from loopsim.cli.long_work import Cluster, Jobs
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
 from loopsim.cli.tables import console, fixed, new_table
 from loopsim.studies import arranging
-from loopsim.studies.arranging import RANKING, Arrangement, Arrangements, Looking
+from loopsim.studies.arranging import Arrangement, Arrangements, First, Looking, ranking_words
+from loopsim.studies.chunks import Workers
 from loopsim.units import from_si
 
 __all__ = ["arrange"]
@@ -31,9 +33,7 @@ def arrange(
     layout: LayoutName = None,
     case: CaseName = None,
     keep: Annotated[int, typer.Option(min=1, help="how many are shown")] = 10,
-    first: Annotated[
-        Literal["margin", "flow", "tube", "high points"], typer.Option(help="figure by which they stand in order")
-    ] = "margin",
+    first: Annotated[First, typer.Option(help="figure by which they stand in order")] = "margin",
     part: Annotated[
         list[str] | None,
         typer.Option(help="id or name of a block or radiator that may change places; may stand several times; all"),
@@ -45,6 +45,8 @@ def arrange(
     output: Annotated[
         Path | None, typer.Option("--output", "-o", help="write the build with the arrangements shown as layouts")
     ] = None,
+    jobs: Jobs = None,
+    cluster: Cluster = "",
     as_json_: AsJson = False,
 ) -> None:
     """Try orders of the blocks and radiators where they stand, in series and in parallel, and their ports."""
@@ -52,6 +54,7 @@ def arrange(
     with Status("", console=Console(stderr=True)) as status:
         found = arranging.arrange(
             loaded, layout, case, keep, first, part_ids(loaded, part or ()), not as_entered, draw,
+            Workers(jobs, cluster),
             lambda looking: status.update(_progress(looking)),
         )  # fmt: skip
     if output is not None:
@@ -95,7 +98,7 @@ def _arrangement(each: Arrangement) -> dict[str, Any]:
     }
 
 
-def _as_text(found: Arrangements, first: str, output: Path | None) -> None:
+def _as_text(found: Arrangements, first: First, output: Path | None) -> None:
     out = console()
     columns = ("flow L/h", "margin K", "tube m", "fittings", "high points", "may keep air")
     table = new_table("", ("", True), *((name, True) for name in columns), ("order", False))
@@ -108,7 +111,7 @@ def _as_text(found: Arrangements, first: str, output: Path | None) -> None:
         for note in _notes(each):
             out.print(Text(f"{name:>3}  {note}"))
     out.print(Text("→ is after, ‖ is beside."))
-    out.print(Text(RANKING.format(first)))
+    out.print(Text(ranking_words(first)))
     out.print(Text(_HOW))
     missed = f", {found.not_drawn} more found no way for a tube or no place for a tee" if found.not_drawn else ""
     out.print(Text(f"{found.tried} orders tried, {found.drawn} drawn and solved{missed}."))

@@ -1,6 +1,6 @@
 """In which order, what beside what, by which ports: arrangements of the blocks and radiators where they stand."""
 
-from loopsim.studies.arranging.ranking import FIRST, RANKING, First, ranked
+from loopsim.studies.arranging.ranking import FIRST, First, ranked, ranking_words
 from loopsim.studies.arranging.results import Arrangement, Arrangements, Looking
 from loopsim.studies.arranging.search import DRAWN, arrange, each_arrangement
 from loopsim.studies.arranging.taking import taken
@@ -8,7 +8,6 @@ from loopsim.studies.arranging.taking import taken
 __all__ = [
     "DRAWN",
     "FIRST",
-    "RANKING",
     "Arrangement",
     "Arrangements",
     "First",
@@ -16,5 +15,6 @@ __all__ = [
     "arrange",
     "each_arrangement",
     "ranked",
+    "ranking_words",
     "taken",
 ]

@@ -5,16 +5,17 @@ from typing import Literal, get_args
 
 from loopsim.studies.arranging.results import Arrangement
 
-__all__ = ["FIRST", "RANKING", "First", "beats", "ranked"]
+__all__ = ["FIRST", "First", "beats", "ranked", "ranking_words"]
 
 First = Literal["margin", "flow", "tube", "high points"]
 FIRST: tuple[First, ...] = get_args(First)
 
-RANKING = (
-    "First stand those that fit and hold every limit; among them first those that no other betters in flow, margin, "
-    "tube and high points together; then the best {} first."
-)
-
+_BEST: dict[First, str] = {
+    "margin": "largest margin",
+    "flow": "largest flow",
+    "tube": "least tube",
+    "high points": "fewest high points",
+}
 _NONE = -1e9  # a margin of what does not settle
 
 # Each figure so that more is better, in steps below which two are as good: 1 L/h, 0.1 K, 1 cm, one high point.
@@ -48,6 +49,14 @@ def ranked(found: Iterable[Arrangement], first: First = "margin") -> tuple[Arran
         return not each.is_sound, is_bettered, [-_FIGURES[name](each) for name in order]
 
     return tuple(sorted(every, key=place))
+
+
+def ranking_words(first: First) -> str:
+    """How arrangements are ranked, in a sentence."""
+    return (
+        "First stand those that fit and hold every limit; among them first those that no other betters in flow, "
+        f"margin, tube and high points together; then the {_BEST[first]} first."
+    )
 
 
 def beats(one: Arrangement, other: Arrangement) -> bool:

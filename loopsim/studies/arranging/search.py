@@ -1,6 +1,7 @@
 """The search: every order, the best ports for each, an estimate of each, the promising ones drawn and solved."""
 
 from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
 from itertools import combinations, islice
 
 from loopsim.build import Build, Layout
@@ -16,6 +17,7 @@ from loopsim.studies.arranging.results import Arrangement, Arrangements, Looking
 from loopsim.studies.arranging.shapes import shapes
 from loopsim.studies.arranging.ways import BareLayout
 from loopsim.studies.arranging.words import order_words
+from loopsim.studies.chunks import HERE, Workers, each_done
 from loopsim.studies.comparing.inventory import inventory
 from loopsim.studies.fill.air_map import air_map
 from loopsim.studies.fit import fit
@@ -37,6 +39,7 @@ def arrange(
     only: Collection[str] = (),
     turns: bool = True,
     draw: int = DRAWN,
+    workers: Workers = HERE,
     tell: Callable[[Looking], None] = lambda _: None,
 ) -> Arrangements:
     """The best ways to join the blocks and radiators of a layout, where they stand.
@@ -50,7 +53,7 @@ def arrange(
         How many are kept.
     first : str
         The figure by which they stand in order, see `ranked`.
-    only, turns, draw
+    only, turns, draw, workers
         See `each_arrangement`.
     tell : callable
         Is told of every step.
@@ -61,7 +64,7 @@ def arrange(
         If there is no such layout or case, or its loop cannot be arranged.
     """
     found, tried, missed = [], 0, 0
-    for looking in each_arrangement(build, layout_name, case_name, only, turns, draw):
+    for looking in each_arrangement(build, layout_name, case_name, only, turns, draw, workers):
         tell(looking)
         if looking.found is not None:
             found.append(looking.found)
@@ -80,6 +83,7 @@ def each_arrangement(
     only: Collection[str] = (),
     turns: bool = True,
     draw: int = DRAWN,
+    workers: Workers = HERE,
 ) -> Iterator[Looking]:
     """Look for arrangements step by step: first the layout as drawn, then what is found, the most promising first.
 
@@ -99,11 +103,15 @@ def each_arrangement(
         False to let liquid pass every block and radiator the way it is drawn.
     draw : int
         How many are drawn.
+    workers : Workers
+        Who draws and solves; it changes nothing but the time.
 
     Raises
     ------
     SketchError
         As `arrange`.
+    WorkerError
+        As `each_done`.
     """
     layout, case = build.layout(layout_name), build.load_case(case_name)
     heat = heat_point(build, layout.name, case.name)
@@ -114,9 +122,10 @@ def each_arrangement(
     estimated: list[Estimated] = []
     yield from _estimated(bare, heat, turns, estimated)
     plans = list(islice(promising(estimated, alike(loop)), draw))
-    for number, plan in enumerate(plans, start=1):
+    solving = _Solving(bare, tuple(plans), case.name)
+    for number, found in enumerate(each_done(solving, range(len(plans)), workers), start=1):
         check_cancelled()
-        yield Looking("drawing", number, len(plans), _solved(bare, plan, case.name))
+        yield Looking("drawing", number, len(plans), found)
 
 
 def alike(loop: OpenLoop) -> list[int]:
@@ -163,17 +172,27 @@ def _estimated(bare: BareLayout, heat: HeatPoint, turns: bool, into: list[Estima
             yield Looking("estimating", number, len(every))
 
 
-def _solved(bare: BareLayout, plan: Plan, case: str) -> Arrangement | None:
-    """A plan drawn and solved; None if it cannot be drawn, or is what the builder has drawn."""
-    try:
-        build = drawn(bare, plan)
-    except NoWay:
-        return None
-    if _tubes(build.layout(bare.name)) == _tubes(bare.loop.layout):
-        return None
-    heat = heat_point(build, bare.name, case)
-    turned = tuple(bare.loop.name_of(each.item) for each in passes_of(plan.steps) if each.turned)
-    return _told(build, heat, order_words(bare.loop, plan.steps), turned, plan)
+@dataclass(frozen=True)
+class _Solving:
+    """Plans by their number drawn and solved, whoever does it."""
+
+    bare: BareLayout
+    plans: tuple[Plan, ...]
+    case: str
+
+    def __call__(self, number: int) -> Arrangement | None:
+        """None if it cannot be drawn, or is what the builder has drawn."""
+        check_cancelled()
+        bare, plan = self.bare, self.plans[number]
+        try:
+            build = drawn(bare, plan)
+        except NoWay:
+            return None
+        if _tubes(build.layout(bare.name)) == _tubes(bare.loop.layout):
+            return None
+        heat = heat_point(build, bare.name, self.case)
+        turned = tuple(bare.loop.name_of(each.item) for each in passes_of(plan.steps) if each.turned)
+        return _told(build, heat, order_words(bare.loop, plan.steps), turned, plan)
 
 
 def _tubes(layout: Layout) -> set[object]:

@@ -18,6 +18,7 @@ from loopsim.studies.arranging.open_loop import open_loop
 from loopsim.studies.arranging.plans import Pass, Planner
 from loopsim.studies.arranging.shapes import Row, Split
 from loopsim.studies.arranging.ways import BareLayout
+from loopsim.studies.chunks import Workers
 from sample_loops import sample
 
 from .loops import LAYOUT, block, loop, radiator
@@ -216,3 +217,12 @@ def test_a_sump_on_a_side_branch_stays_with_its_tee() -> None:
     assert opened.joints == frozenset()
     assert (opened.leaves, opened.returns) == ("fill_port.b", ("side_tee.b",))
     assert "run_1" not in opened.redrawn
+
+
+def test_two_processes_give_the_same_answer_as_one() -> None:
+    build = loop(block(1, 8.0), radiator(1))
+    one, two = (arrange(build, workers=Workers(count)) for count in (1, 2))
+    assert [(each.words, each.flow, each.margin, each.tube) for each in two.best] == [
+        (each.words, each.flow, each.margin, each.tube) for each in one.best
+    ]
+    assert taken(build, two.best[0])[0].build.layouts[-1] == taken(build, one.best[0])[0].build.layouts[-1]
