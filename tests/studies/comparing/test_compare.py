@@ -7,7 +7,7 @@ import pytest
 from loopsim.build import Build, edits, load
 from loopsim.errors import SketchError
 from loopsim.parts import Corner
-from loopsim.studies import compare, failures, heat_points, operating_point
+from loopsim.studies import compare, failures, heat_points
 from loopsim.studies.comparing import ComparedRow, drawing_differences, inventory
 from loopsim.studies.comparing.drawing import pump_arrangement
 
@@ -36,8 +36,8 @@ def test_every_figure_is_that_of_its_own_study(found, plinth: Build) -> None:
         assert found.row("flow_l_h").values[place] == heats[0].point.loop_flow
         for heat in heats:
             assert found.row(f"margin_k, {heat.case.name}").values[place] == pytest.approx(heat.warmest.margin)
-        worst = failures(plinth, name).worst
-        left = worst.share * operating_point(plinth, name).loop_flow
+        worst = failures(plinth, name, heats[0]).worst
+        left = worst.share * heats[0].point.loop_flow
         assert found.row("flow_pump_stopped_l_h").values[place] == pytest.approx(left)
 
 
