@@ -109,14 +109,18 @@ class _Own:
 
 
 def _own(base: OperatingPoint, pump: str) -> _Own:
-    """Read where the loop flow is, if that lies in the pump's circuit; else where most flows."""
+    """Read where the loop flow is, if that lies in the pump's circuit; else in the tube through which most flows.
+
+    In a tube, for what flows in a tee is one of its legs, and another one when a pump stands.
+    """
     circuit = next(each for each in base.circuits if pump in each.items)
     pumps = tuple(each.id for each in base.pumps if each.id in circuit.items)
     name = circuit.name if sum(each.is_moving for each in base.circuits) > 1 else ""
     if base.loop_flow_at in circuit.items:
         return _Own(base.loop_flow_at, pumps, name)
     shared = frozenset[str]().union(*(each.items for each in base.circuits if each is not circuit))
-    place = max(sorted(circuit.items - shared), key=lambda item: abs(base.of(item).flow), default=None)
+    tubes = [run.id for run in base.layout.runs if run.id in circuit.items - shared]
+    place = max(tubes, key=lambda tube: abs(base.of(tube).flow), default=None)
     return _Own(place, pumps, name)
 
 

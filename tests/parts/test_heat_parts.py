@@ -197,7 +197,8 @@ def test_a_table_without_rows_is_refused() -> None:
 
 
 def test_heat_data_that_are_not_chosen_are_idle() -> None:
-    idle = {choice: made("radiator", heat_data=choice).idle_fields for choice in HEAT_DATA}
+    ports = "one end"  # their spacing counts then
+    idle = {choice: made("radiator", heat_data=choice, ports_at=ports).idle_fields for choice in HEAT_DATA}
     assert "heat" not in idle["points"]
     assert {"heat", "core_depth_mm"} <= idle["rating at a fan speed"]
     assert {"heat", "rating_fan_rpm"} <= idle["core size"]
