@@ -2,13 +2,14 @@
 
 Off screen, unless QT_QPA_PLATFORM says otherwise. The aim is 16 ms at the median and 33 ms at the 95th percentile on
 the plinth, and 50 ms with 60 parts; both are printed, and beside them processor time, which does not wait for others.
-What is asserted holds on a machine with other work on it, too.
+What is asserted holds on a machine with other work on it, too: how many times a plain loop, measured before every
+move, a move costs while nothing disturbs it.
 """
 
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from time import perf_counter, process_time
+from time import perf_counter, process_time, thread_time
 
 import numpy as np
 import pytest
@@ -31,8 +32,10 @@ from .loops import sixty_parts
 Say = Callable[[str], None]
 
 _MOVES, _WARMING = 120, 20
-_LONGEST_S = 2.0
+_LONGEST_S = 30.0
 _UNDISTURBED = 10  # percentile: other work on the machine only ever adds
+_STEPS = 20_000  # of the plain loop
+_AT_MOST, _AT_MOST_OF_SIXTY = 32.0, 60.0  # plain loops for a move
 
 
 @pytest.fixture
@@ -62,11 +65,11 @@ def test_a_drag_on_the_plinth_takes_two_frames_at_most(
     window = open_window(sample_build("render-plinth"))
     times = benchmark.pedantic(lambda: drag(window, "pump_a", (620.0, 150.0)), rounds=1)
     report(say, "plinth", times)
-    assert np.percentile(times[:, 1], _UNDISTURBED) <= 0.033
+    assert in_plain_loops(times) <= _AT_MOST
 
 
-@pytest.mark.xfail(strict=False, reason="50 to 58 ms: solving 12, names 16, painting the rest of the plan 16")
-def test_a_drag_among_sixty_parts_is_answered_in_fifty_milliseconds(
+@pytest.mark.xfail(strict=False, reason="53 loops with all on the window's thread; more where a worker has to solve")
+def test_a_drag_among_sixty_parts_costs_twice_that_of_the_plinth(
     open_window: Callable[[Build], MainWindow], benchmark: BenchmarkFixture, say: Say
 ) -> None:
     build = sixty_parts()
@@ -76,13 +79,13 @@ def test_a_drag_among_sixty_parts_is_answered_in_fifty_milliseconds(
     window = open_window(build)
     times = benchmark.pedantic(lambda: drag(window, "pump_1", (400.0, 100.0)), rounds=1)
     report(say, "60 parts, 100 runs", times)
-    assert np.percentile(times[:, 1], _UNDISTURBED) <= 0.050
+    assert in_plain_loops(times) <= _AT_MOST_OF_SIXTY
 
 
 def drag(window: MainWindow, part_id: str, start_mm: tuple[float, float]) -> np.ndarray:
     """Seconds from each move of a part, to and fro, to the numbers of that move and its repaint in plan and strip.
 
-    Shape (moves, 2): by the clock, and of the processor.
+    Shape (moves, 3): by the clock, and of the processor; and what a plain loop took of the processor just before.
     """
     port, at = window.plan.viewport(), window.plan.to_pixel(to_scene(*start_mm))
     send(port, QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
@@ -90,17 +93,32 @@ def drag(window: MainWindow, part_id: str, start_mm: tuple[float, float]) -> np.
     for move in range(_MOVES + _WARMING):
         to = at + QPointF(12.0 * np.sin(move / 3.0), 9.0 * np.sin(move / 5.0))
         revision = window.document.build.revision
+        loop = plain_loop()
         begin, worked = perf_counter(), process_time()
         send(port, QMouseEvent.Type.MouseMove, to, Qt.MouseButton.NoButton)
         if window.document.build.revision == revision:
             continue  # the hand stayed within one step of the grid
         until_answered(window, begin)
         port.repaint()  # and with it whatever else of the window waits to be painted, as the strip does
-        times.append((perf_counter() - begin, process_time() - worked))
+        times.append((perf_counter() - begin, process_time() - worked, loop))
     send(port, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.LeftButton)
     placed = window.document.layout.placement(part_id)
     assert (placed.x_mm, placed.y_mm) != start_mm or window.document.history.count() <= 1
     return np.array(times[_WARMING:])
+
+
+def plain_loop() -> float:
+    """Seconds of the processor for some steps of plain Python."""
+    begin, left = thread_time(), 0
+    for step in range(_STEPS):
+        left += step * step % 7
+    return thread_time() - begin
+
+
+def in_plain_loops(times: np.ndarray) -> float:
+    """What a move costs while nothing disturbs it."""
+    moves, loops = np.percentile(times[:, 1:], _UNDISTURBED, axis=0)
+    return float(moves / loops)
 
 
 def until_answered(window: MainWindow, begin: float) -> None:
@@ -118,6 +136,6 @@ def send(port: object, kind: QMouseEvent.Type, at: QPointF, button: Qt.MouseButt
 
 def report(say: Say, what: str, times: np.ndarray) -> None:
     platform = os.environ.get("QT_QPA_PLATFORM", "screen")
-    for clock, each in zip(("by the clock", "of the processor"), 1e3 * times.T, strict=True):
+    for clock, each in zip(("by the clock", "of the processor", "a plain loop"), 1e3 * times.T, strict=True):
         median, late, quick = np.percentile(each, (50, 95, _UNDISTURBED))
         say(f"{what}, {platform}, {clock}: median {median:.1f}, 95th percentile {late:.1f}, undisturbed {quick:.1f} ms")
