@@ -7,7 +7,7 @@ from PySide6.QtCore import QAbstractTableModel, QItemSelectionModel, QModelIndex
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
-from app.figures import NONE
+from app.figures import NONE, in_units
 from app.theme import CONTROL, STEP, Theme, Type, font, themes
 
 __all__ = ["AnswerTable", "Row"]
@@ -35,11 +35,20 @@ class Row(NamedTuple):
 class _Rows(QAbstractTableModel):
     def __init__(self, headings: Sequence[str], words: Sequence[int], parent: QWidget) -> None:
         super().__init__(parent)
-        self.headings, self.words, self.rows = tuple(headings), frozenset(words), ()
+        self.templates, self.words, self.rows = tuple(headings), frozenset(words), ()
+        self.headings = self.in_units()
         self.old = False
         self.is_fine = False
 
-    def show(self, rows: tuple[Row, ...], old: bool) -> None:
+    def in_units(self) -> tuple[str, ...]:
+        """The headings in the builder's units of now."""
+        return tuple(in_units(each) for each in self.templates)
+
+    def show(self, headings: tuple[str, ...], rows: tuple[Row, ...], old: bool) -> None:
+        """Headings and rows change together: no figure ever stands under another's unit."""
+        if headings != self.headings:
+            self.headings = headings
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(headings) - 1)
         self.old = old
         if len(rows) != len(self.rows):
             self.beginResetModel()
@@ -85,6 +94,7 @@ class AnswerTable(QTableView):
     Parameters
     ----------
     headings : sequence of str
+        A unit as its ending in braces, for the builder's own to stand there: ``"flow, {l_h}"``.
     words : sequence of int
         Columns that hold words, and are aligned left.
     all_rows : bool
@@ -101,7 +111,7 @@ class AnswerTable(QTableView):
         super().__init__()
         self.all_rows = all_rows
         self._told = False
-        self._shown: tuple[tuple[Row, ...], bool] | None = None
+        self._shown: tuple[tuple[str, ...], tuple[Row, ...], bool] | None = None
         self._rows = _Rows(headings, words, self)
         self._rows.is_fine = is_fine
         self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
@@ -118,8 +128,11 @@ class AnswerTable(QTableView):
         themes.changed.connect(self._on_theme)
 
     def show_rows(self, rows: Iterable[Row], old: bool = False) -> None:
-        """Show these rows, without columns that hold nothing; `old` dims them. What is selected stays selected."""
-        wanted = tuple(rows), old
+        """Show these rows, without columns that hold nothing; `old` dims them. What is selected stays selected.
+
+        Figures are in the builder's units of now, and so are the headings.
+        """
+        wanted = self._rows.in_units(), tuple(rows), old
         if wanted == self._shown:
             return
         self._shown = wanted
@@ -139,6 +152,10 @@ class AnswerTable(QTableView):
         for column, heading in enumerate(self._rows.headings[1:], start=1):
             cells = max((wide(row.cells[column]) for row in self._rows.rows), default=0)
             self.setColumnWidth(column, max(cells + 2 * STEP, *(wide(each) + _HEAD_PX for each in heading.split("\n"))))
+
+    def headings(self) -> tuple[str, ...]:
+        """What stands above the rows."""
+        return self._rows.headings
 
     def rows(self) -> tuple[Row, ...]:
         """What is shown."""

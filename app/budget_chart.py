@@ -13,7 +13,7 @@ from loopsim.studies import Budget, BudgetLine
 
 __all__ = ["BudgetChart"]
 
-_HEADINGS = ("part", "share\n%", "running\n%", "drop\nkPa", "flow\nL/h", "data")
+_HEADINGS = ("part", "share\n%", "running\n%", "drop\n{kpa}", "flow\n{l_h}", "data")
 _PALE, _LEAST_PX, _MARGIN_PX = 0.35, 2.0, 2.0
 
 
@@ -84,8 +84,8 @@ def _row(line: BudgetLine) -> Row:
         part.name,
         figures.percent(part.share),
         figures.percent(line.running),
-        figures.dp_kpa(abs(part.dp)),
-        figures.flow_l_h(abs(part.flow)),
+        figures.number(abs(part.dp), "kpa"),
+        figures.number(abs(part.flow), "l_h"),
         data or figures.NONE,
     )
     return Row(part.id, cells)

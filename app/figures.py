@@ -1,8 +1,10 @@
 """Numbers as they are written on the screen: in the builder's units, with no more digits than help."""
 
 import re
+from math import log10
+from typing import NamedTuple
 
-from app.measures import measures
+from app.measures import System, measures
 from loopsim.studies.words import with_band
 from loopsim.units import UNITS, Unit, converted, from_si
 
@@ -10,14 +12,18 @@ __all__ = [
     "NONE",
     "NOTHING",
     "air_m3_h",
+    "amount",
     "celsius",
+    "change",
     "dp_kpa",
     "flow_l_h",
     "head_m",
     "in_unit",
+    "in_units",
     "kelvin",
     "length_mm",
     "localised",
+    "number",
     "pascal",
     "percent",
     "plain",
@@ -33,6 +39,69 @@ _DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _decimal_sign = "."
 NOTHING = 1e-6  # a share below it is none
 NONE = "–"  # where there is no number
+
+
+class _Digits(NamedTuple):
+    """How a figure is rounded: `decimals` of them, `below` the limit in size so many."""
+
+    limit: float
+    decimals: int
+    below: int
+
+
+# Of each unit that names end in: in itself, and in what US customary practice reads in its place.
+_DIGITS = {
+    "l_h": (_Digits(10.0, 0, 1), _Digits(10.0, 1, 2)),
+    "m3_h": (_Digits(100.0, 0, 1), _Digits(100.0, 0, 1)),
+    "c": (_Digits(0.0, 1, 1), _Digits(0.0, 1, 1)),
+    "k": (_Digits(10.0, 0, 1), _Digits(10.0, 0, 1)),
+    "pa": (_Digits(100.0, 0, 1), _Digits(0.1, 2, 3)),
+    "m": (_Digits(0.0, 2, 2), _Digits(10.0, 1, 2)),
+    "kpa": (_Digits(1.0, 1, 2), _Digits(1.0, 1, 2)),
+    "bar": (_Digits(0.0, 2, 2), _Digits(10.0, 1, 2)),
+    "mm": (_Digits(0.0, 0, 0), _Digits(0.0, 2, 2)),
+    "ml": (_Digits(10.0, 0, 1), _Digits(10.0, 1, 2)),
+    "l": (_Digits(0.0, 2, 2), _Digits(0.0, 2, 2)),
+    "m_s": (_Digits(0.0, 2, 2), _Digits(0.0, 2, 2)),
+}
+
+
+def number(value: float | None, unit: str) -> str:
+    """A figure in the builder's unit, without it; a dash where there is none.
+
+    Parameters
+    ----------
+    value : float or None
+        In SI, temperatures in degrees Celsius.
+    unit : str
+        An ending from `loopsim.units.UNITS`: the unit that SI shows.
+    """
+    if value is None:
+        return NONE
+    wanted = measures.unit(unit)
+    text = _rounded((value - wanted.zero) / wanted.factor, *_DIGITS[unit][measures.system is System.CUSTOMARY])
+    return "0" if unit == "l_h" and not float(text.replace(_decimal_sign, ".").replace("−", "-")) else text
+
+
+def amount(value: float | None, unit: str) -> str:
+    """The same with its unit: ``"235 L/h"``; the dash stands alone."""
+    return NONE if value is None else f"{number(value, unit)} {measures.unit(unit).label}"
+
+
+def change(value: float, unit: str, decimals: int) -> str:
+    """A difference of figures with its sign, in the builder's unit; empty where it is less than shows.
+
+    `value` is in SI; `decimals` are those of the unit that SI shows, and a larger unit gets more.
+    """
+    own, wanted = UNITS[unit], measures.unit(unit)
+    finer = max(0, round(log10(wanted.factor / own.factor)))
+    rounded = round(value / wanted.factor, (decimals + finer) or None)
+    return localised(signed(rounded)) if rounded else ""
+
+
+def in_units(words: str) -> str:
+    """A heading or caption with the builder's unit in place of each ending in braces: ``"flow, {l_h}"``."""
+    return words.format_map({ending: measures.unit(ending).label for ending in UNITS})
 
 
 def flow_l_h(flow: float) -> str:

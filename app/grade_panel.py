@@ -11,12 +11,11 @@ from app.picker import Picker
 from app.theme import STEP, Type, font
 from loopsim.studies import GradeLine, GradePoint, OperatingPoint, grade_line
 from loopsim.studies.grade_line import head_along
-from loopsim.units import from_si
 
 __all__ = ["GradePanel"]
 
 _TABLE_PX, _WORDS_PX = 120, 280
-_HEADINGS = ("at", "distance\nm", "height\nmm", "head\nm", "gauge\nkPa", "absolute\nkPa")
+_HEADINGS = ("at", "distance\n{m}", "height\n{mm}", "head\n{m}", "gauge\n{kpa}", "absolute\n{kpa}")
 
 
 class GradePanel(QWidget):
@@ -115,7 +114,7 @@ class GradePanel(QWidget):
 
     def _way_words(self, line: GradeLine) -> str:
         """How the line runs, and how to see another, where there are several ways."""
-        words = f"From {line.steps[0].name} along the flow and back, {line.length:.2f} m."
+        words = f"From {line.steps[0].name} along the flow and back, {figures.amount(line.length, 'm')}."
         moving = [part.id for part in self._point.parts if part.share > 0 and part.kind == "tube_run"]
         own = [run for run in moving if not any(each.holds(run) for each in self.lines)]
         if own:
@@ -124,13 +123,12 @@ class GradePanel(QWidget):
 
 
 def _row(point: GradePoint) -> Row:
-    absolute = figures.NONE if point.absolute is None else f"{from_si(point.absolute, 'kpa'):.1f}"
     cells = (
         point.name,
-        f"{point.distance:.2f}",
-        f"{from_si(point.elevation, 'mm'):.0f}",
-        figures.head_m(point.piezometric_head),
-        figures.dp_kpa(point.pressure),
-        absolute,
+        figures.number(point.distance, "m"),
+        figures.number(point.elevation, "mm"),
+        figures.number(point.piezometric_head, "m"),
+        figures.number(point.pressure, "kpa"),
+        figures.number(point.absolute, "kpa"),
     )
     return Row(point.part, cells, attention=point.absolute is not None and point.pressure < 0)

@@ -13,7 +13,6 @@ from app.grade_axes import GradeAxes
 from app.stream_plot import StreamPlot
 from app.theme import Theme, Type, font, themes
 from loopsim.studies import GradeLine, GradeStep
-from loopsim.units import from_si
 
 __all__ = ["GradePlot"]
 
@@ -61,10 +60,10 @@ class GradePlot(StreamPlot):
         lines = [step.name]
         for distance in (step.start, step.end):
             point = points[distance]
-            pressure = f"{figures.dp_kpa(point.pressure)} kPa gauge"
+            pressure = f"{figures.amount(point.pressure, 'kpa')} gauge"
             if point.absolute is not None:
-                pressure += f", {from_si(point.absolute, 'kpa'):.1f} kPa absolute"
-            lines.append(f"{point.name}: {figures.head_m(point.piezometric_head)} m, {pressure}")
+                pressure += f", {figures.amount(point.absolute, 'kpa')} absolute"
+            lines.append(f"{point.name}: {figures.amount(point.piezometric_head, 'm')}, {pressure}")
         return "\n".join(lines)
 
     def paint_grounds(self, painter: QPainter) -> None:

@@ -35,6 +35,11 @@ __all__ = [
 
 Keys = QKeySequence.StandardKey
 
+_UNITS_SAY = (
+    "Fields and figures follow this choice, and every field takes a unit typed with its number. "
+    "Whole sentences from the calculation, such as findings, and files, reports and the command line stay SI."
+)
+
 
 def command(
     menu: QMenu, text: str, action: Callable[[], object], keys: QKeySequence.StandardKey | str | None = None
@@ -156,7 +161,9 @@ def fill_view_menu(
         command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")
     menu.addSeparator()
     units = menu.addMenu("&Units")
-    one_of(units, {each: str(each) for each in System}, measure, measures.system)
+    for action in one_of(units, {each: str(each) for each in System}, measure, measures.system).actions():
+        action.setToolTip(_UNITS_SAY)
+    units.setToolTipsVisible(True)
     words = {Follow.LIGHT: "&Light", Follow.DARK: "&Dark", Follow.SYSTEM: "Follow the &system"}
     one_of(menu, words, follow, themes.followed)
 

@@ -9,7 +9,6 @@ from app.answer import Answer, CaseHeat
 from app.document import Document
 from app.heat import heat_words
 from app.theme import STEP, Type, font
-from loopsim.units import from_si
 
 __all__ = ["Verdict"]
 
@@ -75,8 +74,8 @@ class Verdict(QWidget):
         before = self._before.point if self._before is not None else None
         if before is None or answer.point is None:
             return ""
-        change = round(from_si(answer.point.loop_flow - before.loop_flow, "l_h"))
-        return f" ({figures.signed(change)})" if change else ""
+        change = figures.change(answer.point.loop_flow - before.loop_flow, "l_h", 0)
+        return f" ({change})" if change else ""
 
     def _heat_change(self, worst: CaseHeat) -> str:
         """The same of the temperature of the component nearest to its limit."""
@@ -96,9 +95,9 @@ class Verdict(QWidget):
         if failures is None or worst is None:
             self.stopped.say(figures.NONE, "one pump stopped")
             return
-        flow = figures.flow_l_h(worst.flow)
+        flow = figures.amount(worst.flow, "l_h")
         words_ = "one pump stopped" if len(failures.cases) > 1 else "the only pump stopped"
-        text = f"{flow} L/h · {figures.percent(worst.share)} %"
+        text = f"{flow} · {figures.percent(worst.share)} %"
         self.stopped.say(text, words_, frozenset({worst.stopped}), old=answer.stopped_is_old)
 
     def _show_warmest(self, answer: Answer) -> None:
@@ -122,7 +121,7 @@ class Verdict(QWidget):
             self.largest.say(figures.NONE, "largest pressure drop")
             return
         most = budget[0]
-        text = f"{figures.dp_kpa(abs(most.dp))} kPa · {figures.percent(most.share)} %"
+        text = f"{figures.amount(abs(most.dp), 'kpa')} · {figures.percent(most.share)} %"
         self.largest.say(text, f"of the pressure: {most.name}", frozenset({most.id}))
 
     def _show_warnings(self, answer: Answer) -> None:

@@ -108,7 +108,9 @@ def flow_line(answer: Answer) -> str:
         return ""
     where = " in its circuit" if sum(each.is_moving for each in point.circuits) > 1 else ""
     most = [f"{part.name} takes {figures.percent(part.share)} % of the pressure{where}" for part in point.budget[:1]]
-    pumps = [f"{pump.name}: {figures.flow_l_h(pump.flow)} L/h at {figures.head_m(pump.head)} m" for pump in point.pumps]
+    pumps = [
+        f"{pump.name}: {figures.amount(pump.flow, 'l_h')} at {figures.amount(pump.head, 'm')}" for pump in point.pumps
+    ]
     checked = measured_against(point)
     read = [f"{checked.sentence[:1].upper()}{checked.sentence[1:]}"] if checked is not None else []
     return ". ".join([*read, *most, *pumps]) + "." if read or most or pumps else ""
@@ -174,15 +176,17 @@ def of_part(point: OperatingPoint, item: str) -> str:
         return ""
     if isinstance(result, PartFlow) and result.regime == "still":
         return "Nothing flows here."
-    flow = f"{figures.flow_l_h(abs(result.flow))} L/h"
+    flow = figures.amount(abs(result.flow), "l_h")
     if isinstance(result, PumpFlow):
         draws = f"; draws {result.power:.1f} W, gives the liquid {figures.percent(result.efficiency)} % of it"
-        return f"{flow} at {figures.head_m(result.head)} m{draws if result.power > 0 else ''}."
+        return f"{flow} at {figures.amount(result.head, 'm')}{draws if result.power > 0 else ''}."
     words = [flow]
     if result.share > 0:
-        words.append(f"takes {figures.dp_kpa(abs(result.dp))} kPa, {figures.percent(result.share)} % of the pressure")
+        words.append(
+            f"takes {figures.amount(abs(result.dp), 'kpa')}, {figures.percent(result.share)} % of the pressure"
+        )
     if result.velocity is not None and result.reynolds is not None:
-        words.append(f"{abs(result.velocity):.2f} m/s, Re {result.reynolds:.0f} ({result.regime})")
+        words.append(f"{figures.amount(abs(result.velocity), 'm_s')}, Re {result.reynolds:.0f} ({result.regime})")
     return "; ".join(words) + "."
 
 

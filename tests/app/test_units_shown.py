@@ -1,0 +1,123 @@
+"""Every answer is shown in the builder's own units: figures and headings together, at once when the choice changes.
+
+Factors: NIST Special Publication 811, appendix B.
+"""
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtWidgets import QMenu
+from pytestqt.qtbot import QtBot
+
+from app import figures
+from app.answer_table import AnswerTable, Row
+from app.measures import System, measures
+from app.window import MainWindow
+
+GALLON, FOOT, PSI, INCH = 3.785411784e-3, 0.3048, 6894.757, 0.0254  # in SI
+
+
+@pytest.fixture
+def customary() -> Iterator[None]:
+    measures.choose(System.CUSTOMARY)
+    yield
+    measures.choose(System.SI)
+
+
+@pytest.fixture
+def own(window: MainWindow) -> Iterator[MainWindow]:
+    """A window whose choice of units does not outlive it."""
+    yield window
+    measures.choose(System.SI)
+
+
+def bench(qtbot: QtBot, window: MainWindow, name: str):
+    """A bench with an answer, first in SI."""
+    window.bench.show_bench(name)
+    qtbot.waitUntil(lambda: window.solving.answer is not None and window.solving.answer.point is not None)
+    return window.bench.page
+
+
+def column(table: AnswerTable, at: int) -> list[float]:
+    return [float(row.cells[at].replace("−", "-")) for row in table.rows() if row.cells[at] != figures.NONE]
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "si", "us"),
+    [
+        (300e-3 / 3600, "l_h", "300 L/h", "1.32 US gal/min"),
+        (0.0, "l_h", "0 L/h", "0 US gal/min"),
+        (2.4, "m", "2.40 m", "7.87 ft"),
+        (-0.1, "m", "−0.10 m", "−0.33 ft"),
+        (23_640.0, "kpa", "23.6 kPa", "3.4 psi"),
+        (1000.0, "kpa", "1.0 kPa", "0.15 psi"),
+        (37.0, "c", "37.0 °C", "98.6 °F"),
+        (12.3, "k", "12 K", "22 °F"),  # a difference: 9/5, and no 32
+        (80 / 3600, "m3_h", "80.0 m³/h", "47.1 ft³/min"),
+        (0.0254, "mm", "25 mm", "1.00 in"),
+        (100e-6, "ml", "100 mL", "3.38 US fl oz"),
+        (None, "c", "–", "–"),
+    ],
+)
+def test_an_amount_has_the_unit_and_the_digits_of_the_choice(value: float | None, unit: str, si: str, us: str) -> None:
+    assert figures.amount(value, unit) == si
+    measures.choose(System.CUSTOMARY)
+    try:
+        assert figures.amount(value, unit) == us
+    finally:
+        measures.choose(System.SI)
+
+
+@pytest.mark.parametrize(("l_h", "si", "us"), [(6.0, "+6", "+0.03"), (-30.0, "−30", "−0.13"), (0.2, "", "")])
+def test_a_change_is_in_the_unit_of_what_it_changes(l_h: float, si: str, us: str) -> None:
+    assert figures.change(l_h / 3.6e6, "l_h", 0) == si
+    measures.choose(System.CUSTOMARY)
+    try:
+        assert figures.change(l_h / 3.6e6, "l_h", 0) == us
+    finally:
+        measures.choose(System.SI)
+
+
+def test_headings_and_figures_of_a_table_change_together(qtbot: QtBot) -> None:
+    table = AnswerTable(("part", "flow\n{l_h}"))
+    qtbot.addWidget(table)
+    flow = 300e-3 / 3600
+    table.show_rows([Row("", ("Loop", figures.number(flow, "l_h")))])
+    measures.choose(System.CUSTOMARY)
+    try:
+        assert (table.headings()[1], table.rows()[0].cells[1]) == ("flow\nL/h", "300")
+        table.show_rows([Row("", ("Loop", figures.number(flow, "l_h")))])
+        assert (table.headings()[1], table.rows()[0].cells[1]) == ("flow\nUS gal/min", "1.32")
+    finally:
+        measures.choose(System.SI)
+
+
+def test_budget_and_grade_line_follow_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> None:
+    page = bench(qtbot, own, "Flow")
+    qtbot.waitUntil(lambda: bool(page.table.rows()))
+    point = own.solving.answer.point
+    assert page.table.headings()[3:5] == ("drop\nkPa", "flow\nL/h")
+    own._on_units(System.CUSTOMARY)
+    assert page.table.headings()[3:5] == ("drop\npsi", "flow\nUS gal/min")
+    largest = point.budget[0]
+    assert column(page.table, 3)[0] == pytest.approx(abs(largest.dp) / PSI, abs=0.06)
+    assert column(page.table, 4)[0] == pytest.approx(abs(largest.flow) * 60 / GALLON, abs=0.006)
+    assert "US" in page.line.text()
+    assert "L/" not in page.line.text()
+    page.views.setCurrentIndex(1)
+    grade = page.grade
+    qtbot.waitUntil(lambda: bool(grade.table.rows()))
+    assert grade.table.headings() == (
+        "at", "distance\nft", "height\nin", "head\nft", "gauge\npsi", "absolute\npsi",
+    )  # fmt: skip
+    points = grade.line.points
+    assert column(grade.table, 1)[-1] == pytest.approx(points[-1].distance / FOOT, abs=0.06)
+    assert column(grade.table, 2)[-1] == pytest.approx(points[-1].elevation / INCH, abs=0.006)
+    own._on_units(System.SI)
+    assert column(grade.table, 2)[-1] == pytest.approx(1000 * points[-1].elevation, abs=0.6)
+
+
+def test_the_choice_of_units_says_what_stays_si(window: MainWindow) -> None:
+    units = next(each for each in window.findChildren(QMenu) if each.title() == "&Units")
+    assert units.toolTipsVisible()
+    assert all("stay SI" in each.toolTip() for each in units.actions())
