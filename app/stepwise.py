@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QRunnable, QThread, QThreadPool, Signal
 
 from loopsim.cancelling import Cancelled, cancellable
 
-__all__ = ["Stepwise"]
+__all__ = ["Stepwise", "Study"]
 
 Study = Callable[[Any], Iterator[Any]]
 Tell = Callable[[object, Any], None]

@@ -8,19 +8,17 @@ from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QPushButton, QVBox
 
 from app import figures
 from app.bench_page import dim
+from app.compare.on_request import OnRequest
 from app.compare.order_list import OrderList, figures_of
 from app.compare.subjects import Subject, is_same
 from app.document import Document
 from app.field_editors import QuietBox
-from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
-from loopsim.errors import LoopsimError
 from loopsim.studies.arranging import FIRST, Arrangement, Looking, each_arrangement, ranked, ranking_words, taken
 
 __all__ = ["KEPT", "OrderView"]
 
 KEPT = 10  # shown at most
-_LOOK = "Look for orders"
 _WHAT = (
     "Tries the blocks and radiators of the layout in view in every order, one after the other and beside each other, "
     "where they stand; tubes are led anew. Pumps and reservoir keep their places and what joins them."
@@ -62,25 +60,23 @@ class OrderView(QWidget):
         self.first.addItems(list(FIRST))
         self.first.setAccessibleName("figure that comes first")
         self.turns = QCheckBox("parts may be entered by either port", self, checked=True)
-        self.button = QPushButton(_LOOK, self)
-        self.words, self.now, self.detail, self.how = (QLabel(self, wordWrap=True) for _ in range(4))
+        self.search = OnRequest(searches, "Look for orders", "The search for orders", self)
+        self.now, self.detail, self.how = (QLabel(self, wordWrap=True) for _ in range(3))
         self.list = OrderList()
         self.take = QPushButton("Take as a new layout", self)
-        self._work = Stepwise(searches, self)
         self._lay_out()
         self._connect()
         self._show()
 
     def close_work(self) -> None:
         """Work out nothing more."""
-        self._work.close()
+        self.search.close()
 
     def ask(self) -> None:
         """Look through the layout in view."""
         self.asked = Asked(Subject(self.document.build, self.document.layout.name), self.turns.isChecked())
         self.as_drawn, self.step, self.found = None, None, []
-        self._work.start(self.asked)
-        self._show()
+        self.search.start(self.asked)
 
     def take_chosen(self) -> None:
         """Make the chosen arrangement a layout of its own, and bring it into view."""
@@ -99,13 +95,10 @@ class OrderView(QWidget):
         return not is_same(before, Subject(self.document.build, before.layout))
 
     def _show(self, *_: object) -> None:
-        old, working = self._is_old(), self._work.is_working
-        self.button.setText("Stop" if working else _LOOK)
-        first = FIRST[self.first.currentIndex()]
+        old, first = self._is_old(), FIRST[self.first.currentIndex()]
         self.list.show_rows(ranked(self.found, first)[:KEPT], old)
         self.list.setVisible(bool(self.found))
-        self.words.setText(self._progress(old))
-        self.words.setVisible(bool(self.words.text()))
+        self.search.say(self._progress(old))
         self.now.setText("" if self.as_drawn is None else f"As drawn: {figures_of(self.as_drawn)}.")
         dim(self.now, old)
         self.how.setText(_SIGNS + ranking_words(first) if self.found else _WHAT)
@@ -120,7 +113,7 @@ class OrderView(QWidget):
 
     def _progress(self, old: bool) -> str:
         name = "" if self.asked is None else self.asked.subject.layout
-        if self._work.is_working:
+        if self.search.is_working:
             stage = "beginning" if self.step is None else f"{self.step.stage}, {self.step.done} of {self.step.of}"
             return f"{name}: {stage}"
         if self.asked is None or self.as_drawn is None:
@@ -128,17 +121,10 @@ class OrderView(QWidget):
         count = f"{len(self.found)} found" if self.found else "no other order can be drawn"
         return f"{name}: {count}{' (sketch before)' if old else ''}"
 
-    def _on_button(self) -> None:
-        if self._work.is_working:
-            self._work.stop()
-            self._show()
-        else:
-            self.ask()
-
     def _on_came(self, _: object, step: Looking) -> None:
         self.step = step
         if step.found is None:
-            self.words.setText(self._progress(self._is_old()))
+            self.search.say(self._progress(self._is_old()))
             return
         if step.found.plan is None:
             self.as_drawn = step.found
@@ -146,18 +132,11 @@ class OrderView(QWidget):
             self.found.append(step.found)
         self._show()
 
-    def _on_ended(self, _: object, error: Exception | None) -> None:
-        self._show()
-        if error is not None:
-            self.words.setText(str(error))
-            self.words.setVisible(True)
-            if not isinstance(error, LoopsimError):
-                self.refused.emit(f"The search for orders broke down: {error}")
-
     def _connect(self) -> None:
-        self._work.came.connect(self._on_came)
-        self._work.ended.connect(self._on_ended)
-        self.button.clicked.connect(self._on_button)
+        self.search.wanted.connect(self.ask)
+        self.search.came.connect(self._on_came)
+        self.search.changed.connect(self._show)
+        self.search.refused.connect(self.refused)
         self.first.currentIndexChanged.connect(self._show)
         self.list.chosen.connect(self._show_chosen)
         self.list.doubleClicked.connect(lambda _: self.take_chosen())
@@ -166,7 +145,7 @@ class OrderView(QWidget):
 
     def _lay_out(self) -> None:
         label = QLabel("Best first by", self)
-        for soft in (label, self.words, self.how):
+        for soft in (label, self.how):
             soft.setProperty("tone", "soft")
         self.how.setFont(font(Type.SMALL))
         row = QHBoxLayout()
@@ -174,12 +153,12 @@ class OrderView(QWidget):
         for widget in (label, self.first):
             row.addWidget(widget)
         row.addStretch(1)
-        row.addWidget(self.button)
+        row.addWidget(self.search.button)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, STEP // 2, 0, 0)
         column.setSpacing(STEP)
         column.addLayout(row)
-        for widget in (self.turns, self.words, self.now, self.list, self.detail, self.take, self.how):
+        for widget in (self.turns, self.search.words, self.now, self.list, self.detail, self.take, self.how):
             column.addWidget(widget, 1 if widget is self.list else 0)
         column.setAlignment(self.take, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(0)

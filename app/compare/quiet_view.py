@@ -12,14 +12,13 @@ from app import figures
 from app.answer_table import AnswerTable, Row
 from app.bench_page import dim
 from app.compare.line_plot import LinePlot, NamedLine
+from app.compare.on_request import OnRequest
 from app.compare.subjects import Subject, is_same
 from app.document import Document
 from app.field_editors import QuietBox
-from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
 from app.typed import figure
 from loopsim.build.edits import Edit
-from loopsim.errors import LoopsimError
 from loopsim.studies.quiet import CURVE, Quiet, QuietPoint, SpeedGroup, each_quiet, set_speeds
 
 __all__ = ["QuietView"]
@@ -27,7 +26,7 @@ __all__ = ["QuietView"]
 _HEADINGS = ("", "now", "set", "starts at")
 _MARGIN_PX = 48
 _LETTERS = 9  # of a choice that are seen in any case
-_FOUND, _FIND = "quietest speeds", "Find speeds"
+_FOUND = "quietest speeds"
 _WHAT = "Finds the slowest speeds of pumps and groups of fans in the layout in view at which all limits hold."
 _HOW = (
     "Sound adds up without regard to pitch, at 1 m in a free room; below the speed at which a machine starts it is not "
@@ -75,21 +74,19 @@ class QuietView(QWidget):
         self.margin = QLineEdit("0", self)
         self.margin.setAccessibleName("margin to every limit in kelvin")
         self.margin.setFixedWidth(_MARGIN_PX)
-        self.button, self.take = QPushButton(_FIND, self), QPushButton("Set these speeds", self)
-        self.words = QLabel(self, wordWrap=True)
-        self.words.setProperty("tone", "soft")
+        self.search = OnRequest(searches, "Find speeds", "The search for quiet speeds", self)
+        self.take = QPushButton("Set these speeds", self)
         self.sentence = QLabel(self, wordWrap=True)
         self.plot = LinePlot("sound against margin", has_dots=True)
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("speeds of pumps and fans")
-        self._work = Stepwise(searches, self)
         self._lay_out()
         self._connect()
         self.offer()
 
     def close_work(self) -> None:
         """Work out nothing more."""
-        self._work.close()
+        self.search.close()
 
     def offer(self) -> None:
         """Offer the load cases of the build in view; what was found for another machine grows old."""
@@ -106,13 +103,12 @@ class QuietView(QWidget):
         try:
             margin = figure(self.margin.text())
         except ValueError:
-            self.words.setText(f"the margin is {self.margin.text().strip()!r}, must be a number of kelvin")
+            self.search.say(f"the margin is {self.margin.text().strip()!r}, must be a number of kelvin")
             return
         subject = Subject(self.document.build, self.document.layout.name)
         self.asked = Asked(subject, self.case.currentText(), self.survive.isChecked(), margin)
         self.found = None
-        self._work.start(self.asked)
-        self._show()
+        self.search.start(self.asked)
 
     def chosen(self) -> QuietPoint | None:
         """The point of the trade-off in view; None before one is found."""
@@ -136,7 +132,6 @@ class QuietView(QWidget):
 
     def _show(self) -> None:
         found, old = self.found, self._is_old()
-        self.button.setText("Stop" if self._work.is_working else _FIND)
         self._offer_points()
         for widget in (self.sentence, self.plot, self.table, self.point, self.take):
             widget.setVisible(found is not None and (widget is self.sentence or bool(found.curve)))
@@ -145,17 +140,14 @@ class QuietView(QWidget):
             dim(self.sentence, old)
             self._show_plot(found, old)
             self._show_point(found, old)
-        self.words.setText(self._progress(old))
-        self.words.setVisible(bool(self.words.text()))
+        self.search.say(self._progress(old))
 
     def _progress(self, old: bool) -> str:
-        if self._work.is_working:
+        if self.search.is_working:
             done = len(self.found.curve) if self.found is not None else 0
             return f"{done} of {CURVE} points of the trade-off found"
         if self.found is None:
-            return (
-                "Finds the slowest speeds of pumps and groups of fans in the layout in view at which all limits hold."
-            )
+            return _WHAT
         return "(sketch before)" if old else ""
 
     def _offer_points(self) -> None:
@@ -185,29 +177,15 @@ class QuietView(QWidget):
         self.table.show_rows(rows, old)
         self.take.setEnabled(point is not None and not old)
 
-    def _on_button(self) -> None:
-        if self._work.is_working:
-            self._work.stop()
-            self._show()
-        else:
-            self.ask()
-
     def _on_came(self, _: object, found: Quiet) -> None:
         self.found = found
         self._show()
 
-    def _on_ended(self, _: object, error: Exception | None) -> None:
-        self._show()
-        if error is not None:
-            self.words.setText(str(error))
-            self.words.setVisible(True)
-            if not isinstance(error, LoopsimError):
-                self.refused.emit(f"The search for quiet speeds broke down: {error}")
-
     def _connect(self) -> None:
-        self._work.came.connect(self._on_came)
-        self._work.ended.connect(self._on_ended)
-        self.button.clicked.connect(self._on_button)
+        self.search.wanted.connect(self.ask)
+        self.search.came.connect(self._on_came)
+        self.search.changed.connect(self._show)
+        self.search.refused.connect(self.refused)
         self.margin.returnPressed.connect(self.ask)
         self.point.currentIndexChanged.connect(lambda _: self._show())
         self.take.clicked.connect(self.set_speeds)
@@ -218,13 +196,13 @@ class QuietView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, STEP // 2, STEP, 0)
         column.setSpacing(STEP)
-        column.addLayout(_row_of(_soft("Hold all limits at"), self.case, None, self.button))
+        column.addLayout(_row_of(_soft("Hold all limits at"), self.case, None, self.search.button))
         column.addWidget(self.survive)
         column.addLayout(_row_of(_soft("and keep"), self.margin, _soft("K to each of them"), None))
         how = _soft(_HOW)
         how.setWordWrap(True)
         how.setFont(font(Type.SMALL))
-        for widget in (self.words, self.sentence):
+        for widget in (self.search.words, self.sentence):
             column.addWidget(widget)
         choice = _row_of(self.point, self.take)
         choice.setStretchFactor(self.point, 1)

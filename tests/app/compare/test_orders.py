@@ -1,6 +1,7 @@
 """The view of orders on the bench of comparison: looked for, shown as small drawings, one taken, with real clicks."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -8,8 +9,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.compare.order_list import figures_of
-from app.compare.order_view import Asked, OrderView
-from app.stepwise import Stepwise
+from app.compare.order_view import OrderView
 from app.window import MainWindow
 from loopsim.build import edits
 from loopsim.studies import heat_point
@@ -32,8 +32,8 @@ def view(qtbot: QtBot, make_window) -> OrderView:
 
 
 def look(qtbot: QtBot, view: OrderView) -> None:
-    QTest.mouseClick(view.button, LEFT)
-    qtbot.waitUntil(lambda: not view._work.is_working, timeout=60_000)
+    QTest.mouseClick(view.search.button, LEFT)
+    qtbot.waitUntil(lambda: not view.search.is_working, timeout=60_000)
 
 
 def choose(view: OrderView, row: int) -> None:
@@ -47,7 +47,7 @@ def test_orders_are_looked_for_on_request_and_shown_with_their_figures(qtbot: Qt
     assert [each.words for each in view.list.rows] == [each.words for each in best]
     assert view.list.model().index(0).data() == f"{best[0].words}: {figures_of(best[0])}"
     assert view.now.text().startswith("As drawn: ")
-    assert view.words.text() == f"{LAYOUT}: {len(best)} found"
+    assert view.search.words.text() == f"{LAYOUT}: {len(best)} found"
     drawn = {view.list.picture(each).toImage().cacheKey() for each in view.list.rows}
     assert len(drawn) == len(best)
     assert not view.take.isEnabled(), "none is chosen yet"
@@ -79,22 +79,22 @@ def test_the_chosen_one_becomes_a_layout_in_view_that_undo_takes_away(qtbot: QtB
     assert document.build is before
 
 
-def test_a_search_can_be_stopped_and_leaves_the_build_alone(qtbot: QtBot, view: OrderView) -> None:
-    def endless(asked: Asked) -> Iterator[Looking]:
+def test_a_search_can_be_stopped_and_leaves_the_build_alone(
+    qtbot: QtBot, view: OrderView, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def endless(*asked: Any, **more: Any) -> Iterator[Looking]:
         while True:
-            yield from each_arrangement(asked.subject.build, asked.subject.layout)
+            yield from each_arrangement(*asked, **more)
 
-    view._work.close()
-    view._work = Stepwise(endless, view)
-    view._work.came.connect(view._on_came)
+    monkeypatch.setattr("app.compare.order_view.each_arrangement", endless)
     before = view.document.build
-    QTest.mouseClick(view.button, LEFT)
-    assert view.button.text() == "Stop"
+    QTest.mouseClick(view.search.button, LEFT)
+    assert view.search.button.text() == "Stop"
     qtbot.waitUntil(lambda: len(view.found) > 1, timeout=60_000)
-    assert ", " in view.words.text(), "says how far it is"
-    QTest.mouseClick(view.button, LEFT)
-    assert not view._work.is_working
-    assert (view.button.text(), len(view.list.rows) > 0) == ("Look for orders", True)
+    assert ", " in view.search.words.text(), "says how far it is"
+    QTest.mouseClick(view.search.button, LEFT)
+    assert not view.search.is_working
+    assert (view.search.button.text(), len(view.list.rows) > 0) == ("Look for orders", True)
     assert view.document.build is before
 
 
@@ -104,7 +104,7 @@ def test_what_was_found_for_an_earlier_sketch_cannot_be_taken(qtbot: QtBot, view
     assert view.take.isEnabled()
     view.document.do(edits.change_placement(view.document.build, LAYOUT, "pump", speed_percent=80.0))
     assert not view.take.isEnabled()
-    assert "(sketch before)" in view.words.text()
+    assert "(sketch before)" in view.search.words.text()
     view.document.history.undo()
     assert view.take.isEnabled()
 
@@ -114,6 +114,6 @@ def test_what_cannot_be_arranged_is_said_in_words(qtbot: QtBot, make_window) -> 
     window.bench.show_bench("Compare")
     window.bench.page.show_view("Order")
     view = window.bench.page.order
-    QTest.mouseClick(view.button, LEFT, pos=QPoint(8, 8))
-    qtbot.waitUntil(lambda: not view._work.is_working, timeout=60_000)
-    assert "cannot be arranged" in view.words.text()
+    QTest.mouseClick(view.search.button, LEFT, pos=QPoint(8, 8))
+    qtbot.waitUntil(lambda: not view.search.is_working, timeout=60_000)
+    assert "cannot be arranged" in view.search.words.text()

@@ -26,8 +26,8 @@ def press(button) -> None:
 
 
 def find(qtbot: QtBot, view: QuietView) -> None:
-    press(view.button)
-    qtbot.waitUntil(lambda: view.found is not None and not view._work.is_working, timeout=120_000)
+    press(view.search.button)
+    qtbot.waitUntil(lambda: view.found is not None and not view.search.is_working, timeout=120_000)
 
 
 def test_speeds_are_found_shown_set_in_one_step_and_undone(qtbot: QtBot, view: QuietView) -> None:
@@ -46,7 +46,7 @@ def test_speeds_are_found_shown_set_in_one_step_and_undone(qtbot: QtBot, view: Q
             assert set_to == round(set_to)
             assert 0 <= set_to - 100 * speed <= 1
     assert heat_point(document.build).warmest.margin >= 0
-    assert view.words.text() == "(sketch before)"
+    assert view.search.words.text() == "(sketch before)"
     assert not view.take.isEnabled()
     document.history.undo()
     assert document.build is before
@@ -64,18 +64,18 @@ def test_another_point_of_the_trade_off_brings_its_speeds_into_view(qtbot: QtBot
 
 
 def test_a_search_can_be_stopped_and_keeps_what_came(qtbot: QtBot, view: QuietView) -> None:
-    press(view.button)
-    assert view.button.text() == "Stop"
+    press(view.search.button)
+    assert view.search.button.text() == "Stop"
     qtbot.waitUntil(lambda: view.found is not None, timeout=120_000)
-    press(view.button)
-    assert not view._work.is_working
+    press(view.search.button)
+    assert not view.search.is_working
     assert view.found.curve
 
 
 def test_a_margin_that_is_no_number_and_one_that_cannot_be_kept_are_answered(qtbot: QtBot, view: QuietView) -> None:
     view.margin.setText("warm")
-    press(view.button)
-    assert "must be a number of kelvin" in view.words.text()
+    press(view.search.button)
+    assert "must be a number of kelvin" in view.search.words.text()
     view.margin.setText("60")
     find(qtbot, view)
     assert "it cannot run slower" in view.sentence.text().replace("\u00a0", " ")
@@ -86,5 +86,5 @@ def test_a_layout_without_pump_or_fan_is_told(qtbot: QtBot, view: QuietView) -> 
     document = view.document
     for part in ("pump", "fan_1", "fan_2"):
         document.do(edits.remove_part(document.build, LAYOUT, part))
-    press(view.button)
-    qtbot.waitUntil(lambda: "no pump or fan" in view.words.text(), timeout=60_000)
+    press(view.search.button)
+    qtbot.waitUntil(lambda: "no pump or fan" in view.search.words.text(), timeout=60_000)
