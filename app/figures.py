@@ -13,11 +13,13 @@ __all__ = [
     "NOTHING",
     "air_m3_h",
     "amount",
+    "banded",
     "celsius",
     "change",
     "dp_kpa",
     "flow_l_h",
     "head_m",
+    "in_own",
     "in_unit",
     "in_units",
     "kelvin",
@@ -78,9 +80,20 @@ def number(value: float | None, unit: str) -> str:
     """
     if value is None:
         return NONE
-    wanted = measures.unit(unit)
-    text = _rounded((value - wanted.zero) / wanted.factor, *_DIGITS[unit][measures.system is System.CUSTOMARY])
+    text = _rounded(in_own(value, unit), *_DIGITS[unit][measures.system is System.CUSTOMARY])
     return "0" if unit == "l_h" and not float(text.replace(_decimal_sign, ".").replace("−", "-")) else text
+
+
+def in_own(value: float, unit: str) -> float:
+    """The same unrounded, for an axis or a bar."""
+    wanted = measures.unit(unit)
+    return (value - wanted.zero) / wanted.factor
+
+
+def banded(value: float, unit: str, half: float) -> str:
+    """The same to a tenth, with the half width of its band where there is one, and no more digits than that allows."""
+    scale = measures.unit(unit).factor
+    return localised(with_band(in_own(value, unit), half / scale, 1))
 
 
 def amount(value: float | None, unit: str) -> str:

@@ -11,9 +11,9 @@ from loopsim.studies import ExchangerHeat, FanFlow, SpaceAir
 
 __all__ = ["AirView"]
 
-_FANS = ("fan", "air\nm³/h", "pressure\nPa", "power\nW", "sound\ndB(A)", "state")
-_RADIATORS = ("radiator", "heat\nW", "coolant\n°C", "air\nm³/h", "air\n°C", "of the\nmost, %")
-_SPACES = ("space", "above room\nPa", "air\n°C", "through\nm³/h", "past radi-\nators, %")
+_FANS = ("fan", "air\n{m3_h}", "pressure\n{pa}", "power\nW", "sound\ndB(A)", "state")
+_RADIATORS = ("radiator", "heat\nW", "coolant\n{c}", "air\n{m3_h}", "air\n{c}", "of the\nmost, %")
+_SPACES = ("space", "above room\n{pa}", "air\n{c}", "through\n{m3_h}", "past radi-\nators, %")
 
 
 class AirView(HeatView):
@@ -60,8 +60,8 @@ def _table(headings: tuple[str, ...], name: str, words: tuple[int, ...] = (0,)) 
 def _fan(fan: FanFlow) -> Row:
     cells = (
         fan.name,
-        figures.air_m3_h(fan.flow),
-        figures.pascal(fan.pressure),
+        figures.number(fan.flow, "m3_h"),
+        figures.number(fan.pressure, "pa"),
         figures.watts(fan.power),
         figures.NONE if fan.sound is None else f"{fan.sound:.0f}",
         fan.state,
@@ -73,20 +73,24 @@ def _radiator(each: ExchangerHeat) -> Row:
     cells = (
         each.name,
         figures.watts(each.heat),
-        f"{figures.celsius(each.enters)} → {figures.celsius(each.leaves)}",
-        figures.air_m3_h(each.other_flow),
-        f"{figures.celsius(each.other_enters)} → {figures.celsius(each.other_leaves)}",
+        _from_to(each.enters, each.leaves),
+        figures.number(each.other_flow, "m3_h"),
+        _from_to(each.other_enters, each.other_leaves),
         figures.percent(each.effectiveness),
     )
     return Row(each.part, cells, attention=each.heat < 0 or each.other_flow == 0)
 
 
+def _from_to(enters: float | None, leaves: float | None) -> str:
+    return f"{figures.number(enters, 'c')} → {figures.number(leaves, 'c')}"
+
+
 def _space(space: SpaceAir) -> Row:
     cells = (
         space.name,
-        figures.pascal(space.pressure),
-        figures.celsius(space.temperature),
-        figures.air_m3_h(space.passing),
+        figures.number(space.pressure, "pa"),
+        figures.number(space.temperature, "c"),
+        figures.number(space.passing, "m3_h"),
         figures.percent(space.escaping),
     )
     return Row("", cells, attention=space.temperature is None)

@@ -5,13 +5,13 @@ from math import inf
 
 from app import figures
 from app.answer import Answer, CaseHeat
+from app.measures import measures
 from loopsim.studies import ComponentHeat, HeatPoint, SupplyLoad, air_flows, settled
 from loopsim.studies.heat import band_of, component_sentence
-from loopsim.studies.words import with_band
 
 __all__ = [
-    "half_band", "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature", "verdict",
-    "worst_case",
+    "degrees", "half_band", "headline", "line", "load_of", "margin", "needs_attention", "of_item", "temperature",
+    "verdict", "worst_case",
 ]  # fmt: skip
 
 
@@ -33,11 +33,11 @@ def headline(case: CaseHeat) -> str:
 def line(point: HeatPoint) -> str:
     """Under which conditions that holds, and what goes with it."""
     case = point.case
-    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {_degrees(point.room)} °C"]
+    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {degrees(point.room)} {_label('c')}"]
     if point.warmest is None:
         return "Give a block or an air-cooled part its loads and limits on its sheet."
     if point.coolant_rise is not None:
-        said.append(f"coolant up to {figures.kelvin(point.coolant_rise)} K above it")
+        said.append(f"coolant up to {figures.amount(point.coolant_rise, 'k')} above it")
     said.append(f"{figures.watts(point.budget.electrical)} W of heat in all")
     if point.sound is not None:
         said.append(f"about {point.sound:.0f} dB(A) at 1 m")
@@ -50,7 +50,7 @@ def temperature(component: ComponentHeat) -> str:
         return "coolant boils"
     if component.temperature is None:
         return "warms without end"
-    return f"{figures.celsius(component.temperature)} °C"
+    return figures.amount(component.temperature, "c")
 
 
 def half_band(component: ComponentHeat, case: CaseHeat) -> float:
@@ -63,9 +63,9 @@ def margin(component: ComponentHeat, half: float = 0.0) -> str:
     if component.limit is None:
         return "no limit given"
     if component.margin is None:
-        return f"limit {figures.plain(component.limit)} °C"
+        return f"limit {figures.in_unit(component.limit, 'c', measures.unit('c'))} {_label('c')}"
     side = "left" if component.margin >= 0 else "over"
-    return f"{figures.localised(with_band(abs(component.margin), half if half >= 0.05 else 0.0, 1))} K {side}"
+    return f"{figures.banded(abs(component.margin), 'k', half if half >= 0.05 else 0.0)} {_label('k')} {side}"
 
 
 def needs_attention(component: ComponentHeat, half: float) -> str:
@@ -87,8 +87,8 @@ def verdict(case: CaseHeat) -> tuple[str, str]:
     if component.margin is None:
         return temperature(component), component.name
     half = half_band(component, case)
-    at = with_band(component.temperature, half, 1).partition(" ±")[0]
-    return f"{at} °C · {margin(component, half)}", component.name
+    at = figures.banded(component.temperature, "c", half).partition(" ±")[0]
+    return f"{at} {_label('c')} · {margin(component, half)}", component.name
 
 
 def of_item(point: HeatPoint, item: str) -> list[str]:
@@ -99,8 +99,8 @@ def of_item(point: HeatPoint, item: str) -> list[str]:
 def _of_coolant(point: HeatPoint, item: str) -> Iterator[str]:
     enters, leaves = (settled(at) for at in point.streams.get(item, (inf, inf)))
     if enters is not None and leaves is not None:
-        there, on = figures.celsius(enters), figures.celsius(leaves)
-        yield f"coolant at {there} °C" if there == on else f"coolant enters at {there} °C, leaves at {on} °C"
+        there, on = figures.amount(enters, "c"), figures.amount(leaves, "c")
+        yield f"coolant at {there}" if there == on else f"coolant enters at {there}, leaves at {on}"
     for each in point.exchangers:
         if each.part == item:
             yield f"sheds {figures.watts(each.heat)} W"
@@ -118,11 +118,16 @@ def _of_components(point: HeatPoint, item: str) -> Iterator[str]:
 def _of_air(point: HeatPoint, item: str) -> Iterator[str]:
     for air in air_flows(point):
         if air.part == item:
-            yield f"{figures.air_m3_h(air.flow)} m³/h of air, {air.source} to {air.target}"
+            yield f"{figures.amount(air.flow, 'm3_h')} of air, {air.source} to {air.target}"
 
 
-def _degrees(temperature: float) -> str:
-    return figures.plain(round(temperature, 1)).replace("-", "−")
+def degrees(temperature: float) -> str:
+    """A temperature that was given, such as the room's, as it was typed, in the builder's unit."""
+    return figures.plain(round(figures.in_own(temperature, "c"), 1)).replace("-", "−")
+
+
+def _label(unit: str) -> str:
+    return measures.unit(unit).label
 
 
 def _rank(component: ComponentHeat | None) -> float:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPen
 
 from app import figures
 from app.drawn_axes import DrawnAxes
+from app.measures import measures
 from app.stream_plot import StreamPlot
 from app.theme import themes
 from loopsim.studies import CoolantStep, Staircase
@@ -53,9 +54,10 @@ class StaircasePlot(StreamPlot):
 
     def tip(self, step: CoolantStep) -> str:
         """Temperatures at both ends of a step."""
-        enters, leaves = figures.celsius(step.enters), figures.celsius(step.leaves)
-        change = f"{abs(step.change):.2f} K {'warmer' if step.change > 0 else 'cooler'}"
-        return f"{step.name}\nenters at {enters} °C, leaves at {leaves} °C, {change}"
+        enters, leaves = figures.amount(step.enters, "c"), figures.amount(step.leaves, "c")
+        change = figures.localised(f"{figures.in_own(abs(step.change), 'k'):.2f} {measures.unit('k').label}")
+        side = "warmer" if step.change > 0 else "cooler"
+        return f"{step.name}\nenters at {enters}, leaves at {leaves}, {change} {side}"
 
     def paint_shown(self, painter: QPainter) -> None:
         theme, axes = themes.current, self._axes
@@ -74,6 +76,6 @@ class StaircasePlot(StreamPlot):
     def _in_words(self, stairs: Staircase) -> str:
         warmest, coldest = stairs.warmest, stairs.coldest
         return (
-            f"From {figures.celsius(coldest.leaves)} °C after {coldest.name} to {figures.celsius(warmest.leaves)} °C "
-            f"after {warmest.name}."
+            f"From {figures.amount(coldest.leaves, 'c')} after {coldest.name} "
+            f"to {figures.amount(warmest.leaves, 'c')} after {warmest.name}."
         )

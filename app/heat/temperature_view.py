@@ -12,7 +12,9 @@ from loopsim.studies import ComponentHeat, HeatPoint, Staircase, air_drawn_in, s
 
 __all__ = ["TemperatureView"]
 
-_CASES = ("load case", "warmest component", "margin\nK", "coolant\nrise, K", "air\nm³/h", "sound\ndB(A)")
+_CASES = ("load case", "warmest component", "margin\n{k}", "coolant\nrise, {k}", "air\n{m3_h}", "sound\ndB(A)")
+
+_STROKES = "the stroke is the limit, the whisker the band"
 
 
 class TemperatureView(HeatView):
@@ -40,10 +42,9 @@ class TemperatureView(HeatView):
     def show_case(self, answer: Answer, found: CaseHeat) -> None:
         self._found = found
         point, old = found.point, answer.heat_is_old
-        room = figures.plain(round(point.room, 1)).replace("-", "−")
         bars = [_bar(component, heat_words.half_band(component, found)) for component in point.components]
-        caption = f"°C, from the room's {room} on; the stroke is the limit, the whisker the band"
-        self.components.show_bars(bars, point.room, caption, old)
+        caption = figures.in_units(f"{{c}}, from the room's {heat_words.degrees(point.room)} on; {_STROKES}")
+        self.components.show_bars(bars, figures.in_own(point.room, "c"), caption, old)
         self.cases.show_rows((_row(each.point) for each in answer.heat), old)
         for widget in (self.cases, self.cases_title):
             widget.setVisible(len(answer.heat) > 1)
@@ -82,13 +83,17 @@ def _bar(component: ComponentHeat, half: float) -> Bar:
     return Bar(
         component.part,
         component.name if component.cooled_by == "coolant" else f"{component.name}, air around it",
-        component.temperature,
+        _shown(component.temperature),
         words,
-        component.limit,
-        half,
+        _shown(component.limit),
+        figures.in_own(half, "k"),
         heat_words.needs_attention(component, half),
         component.cooled_by == "air",
     )
+
+
+def _shown(temperature: float | None) -> float | None:
+    return None if temperature is None else figures.in_own(temperature, "c")
 
 
 def _row(point: HeatPoint) -> Row:
@@ -97,9 +102,9 @@ def _row(point: HeatPoint) -> Row:
     cells = (
         point.case.name,
         "–" if warmest is None else f"{warmest.name}, {heat_words.temperature(warmest)}",
-        figures.kelvin(warmest.margin if warmest is not None else None),
-        figures.kelvin(point.coolant_rise),
-        figures.air_m3_h(drawn_in) if drawn_in > 0 else figures.NONE,
+        figures.number(warmest.margin if warmest is not None else None, "k"),
+        figures.number(point.coolant_rise, "k"),
+        figures.number(drawn_in, "m3_h") if drawn_in > 0 else figures.NONE,
         figures.NONE if point.sound is None else f"{point.sound:.0f}",
     )
     return Row(point.case.name, cells, attention=warmest is not None and not warmest.holds)

@@ -12,6 +12,7 @@ from app.answer_table import AnswerTable, Row
 from app.field_editors import QuietBox
 from app.heat.time_plot import TimePlot
 from app.heat.view import HeatView
+from app.measures import measures
 from app.solving import Scenario
 from app.theme import STEP
 from loopsim.build import Build, Layout
@@ -21,7 +22,7 @@ from loopsim.studies.words import duration
 
 __all__ = ["TimeView"]
 
-_HEADINGS = ("component", "limit\n°C", "reached\nafter", "its own\nblock alone", "the whole\nloop", "at the\nend, °C")
+_HEADINGS = ("component", "limit\n{c}", "reached\nafter", "its own\nblock alone", "the whole\nloop", "at the\nend, {c}")
 _LONGEST_MIN = 1440.0
 _HOTTEST_C = 200.0
 _SELECTED = "what is selected stops"
@@ -206,7 +207,7 @@ def _rows(course: Transient) -> Iterator[Row]:
 def _row(each: ComponentCourse) -> Row:
     cells = (
         each.name,
-        figures.NONE if each.limit is None else figures.plain(each.limit),
+        figures.NONE if each.limit is None else figures.in_unit(each.limit, "c", measures.unit("c")),
         _time(each.crosses),
         _time(each.shortest),
         _time(each.longest),
@@ -217,7 +218,9 @@ def _row(each: ComponentCourse) -> Row:
 
 def _celsius(temperature: float) -> str:
     """Beyond what any component lives to see, the figure means nothing."""
-    return f"> {_HOTTEST_C:g}" if temperature > _HOTTEST_C else figures.celsius(temperature)
+    if temperature > _HOTTEST_C:
+        return f"> {figures.in_own(_HOTTEST_C, 'c'):.0f}"
+    return figures.number(temperature, "c")
 
 
 def _time(seconds: float | None) -> str:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.answer import Answer, CaseHeat
+from app.measures import System, measures
 from app.theme import STEP, Type, font
 
 __all__ = ["HeatView"]
@@ -26,7 +27,7 @@ class HeatView(QWidget):
         self.answer: Answer | None = None
         self.ids: frozenset[str] = frozenset()
         self._is_stale = False
-        self._shown: tuple[CaseHeat, bool] | None = None
+        self._shown: tuple[CaseHeat, bool, System] | None = None
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, STEP, 0)
         self.column.setSpacing(STEP // 2)
@@ -76,8 +77,8 @@ class HeatView(QWidget):
         found = self.answer.in_view if self.answer is not None else None
         if self._is_stale or self.answer is None or found is None:
             return
-        shows = found, self.answer.heat_is_old
-        if self._shown is None or shows[0] is not self._shown[0] or shows[1] != self._shown[1]:
+        shows = found, self.answer.heat_is_old, measures.system
+        if self._shown is None or shows[0] is not self._shown[0] or shows[1:] != self._shown[1:]:
             self._shown = shows  # while a drag goes on, heat stays as it was
             self.show_case(self.answer, found)
             self.mark(self.ids)

@@ -121,3 +121,29 @@ def test_the_choice_of_units_says_what_stays_si(window: MainWindow) -> None:
     units = next(each for each in window.findChildren(QMenu) if each.title() == "&Units")
     assert units.toolTipsVisible()
     assert all("stay SI" in each.toolTip() for each in units.actions())
+
+
+def test_temperatures_air_and_their_bars_follow_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> None:
+    page = bench(qtbot, own, "Heat")
+    qtbot.waitUntil(lambda: own.solving.answer.in_view is not None and len(own.solving.answer.heat) > 1)
+    view = page.pages["Temperatures"]
+    qtbot.waitUntil(lambda: bool(view.components.bars))
+    own._on_units(System.CUSTOMARY)
+    found = own.solving.answer.in_view.point
+    assert view.cases.headings()[2:5] == ("margin\n°F", "coolant\nrise, °F", "air\nft³/min")
+    margins = [each.point.warmest.margin for each in own.solving.answer.heat]
+    assert column(view.cases, 2) == pytest.approx([9 / 5 * each for each in margins], abs=0.6)
+    warmest = found.components[0]
+    bar = next(each for each in view.components.bars if each.name == warmest.name)
+    assert bar.value == pytest.approx(9 / 5 * warmest.temperature + 32)
+    assert bar.limit == pytest.approx(9 / 5 * warmest.limit + 32)
+    assert "°C" not in bar.words + page.line.text() + view.components._caption
+    page.show_view("Air")
+    air = page.pages["Air"]
+    qtbot.waitUntil(lambda: bool(air.fans.rows()))
+    assert air.fans.headings()[1:3] == ("air\nft³/min", "pressure\nin of water")
+    flows = [fan.flow * 60 / FOOT**3 for fan in found.fans]
+    assert column(air.fans, 1) == pytest.approx(flows, abs=0.6)
+    own._on_units(System.SI)
+    assert air.fans.headings()[1:3] == ("air\nm³/h", "pressure\nPa")
+    assert column(air.fans, 1) == pytest.approx([fan.flow * 3600 for fan in found.fans], abs=0.6)
