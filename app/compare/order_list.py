@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from app import figures
+from app.measures import measures
 from app.plan.small import small_plan
 from app.theme import STEP, Theme, Type, font, themes
 from loopsim.studies.arranging import Arrangement
@@ -33,10 +34,14 @@ _OLD = 0.45  # opacity of what belongs to an earlier sketch
 
 def figures_of(each: Arrangement) -> str:
     """Flow, margin, tube and high points in a line."""
-    margin = "no margin" if each.margin is None else f"{each.margin:.1f} K left".replace("-", "−")
+    margin = (
+        "no margin"
+        if each.margin is None
+        else f"{figures.banded(each.margin, 'k', 0.0)} {measures.unit('k').label} left"
+    )
     points = "high point" if each.high_points == 1 else "high points"
-    numbers = f"{figures.flow_l_h(each.flow)} L/h, {margin}, {each.tube:.2f} m of tube, {each.high_points} {points}"
-    return figures.unbroken(numbers)
+    flow, tube = figures.amount(each.flow, "l_h"), figures.amount(each.tube, "m")
+    return figures.unbroken(f"{flow}, {margin}, {tube} of tube, {each.high_points} {points}")
 
 
 class _Orders(QAbstractListModel):
@@ -147,13 +152,16 @@ class _Lines(QStyledItemDelegate):
 
 
 def _write(painter: QPainter, box: QRect, each: Arrangement, number: int) -> None:
-    theme, wrapped = themes.current, Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap
+    """The order above its figures; a long order is cut off rather than written over them."""
+    theme, wrapped = themes.current, int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
+    order = f"{number}  {each.words}"
+    told = figures_of(each) + ("" if each.is_sound else "; see below")
+    painter.setFont(font(Type.SMALL))
+    upper = box.adjusted(0, 0, 0, -painter.boundingRect(box, wrapped, told).height() - 2)
     painter.setFont(font(Type.PLAIN))
     painter.setPen(theme.ink)
-    order = f"{number}  {each.words}"
-    used = painter.boundingRect(box, int(wrapped), order)
-    painter.drawText(box, int(wrapped), order)
+    used = painter.boundingRect(upper, wrapped, order)
+    painter.drawText(upper, wrapped, order)
     painter.setFont(font(Type.SMALL))
     painter.setPen(theme.soft_ink if each.is_sound else theme.amber_text)
-    below = box.adjusted(0, min(used.height() + 2, box.height() // 2), 0, 0)
-    painter.drawText(below, int(wrapped), figures_of(each) + ("" if each.is_sound else "; see below"))
+    painter.drawText(box.adjusted(0, min(used.height(), upper.height()) + 2, 0, 0), wrapped, told)

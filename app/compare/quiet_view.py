@@ -1,7 +1,6 @@
 """How quiet a layout can run: the slowest speeds that hold every limit, and what more margin costs in sound."""
 
 from collections.abc import Iterator
-from math import ceil
 from typing import NamedTuple
 
 import numpy as np
@@ -19,7 +18,7 @@ from app.field_editors import QuietBox
 from app.theme import STEP, Type, font
 from app.typed import figure
 from loopsim.build.edits import Edit
-from loopsim.studies.quiet import CURVE, Quiet, QuietPoint, SpeedGroup, each_quiet, set_speeds
+from loopsim.studies.quiet import CURVE, Quiet, QuietPoint, SpeedGroup, each_quiet, set_speeds, whole_percent
 
 __all__ = ["QuietView"]
 
@@ -121,7 +120,7 @@ class QuietView(QWidget):
         point, asked = self.chosen(), self.asked
         if point is None or asked is None or self._is_old():
             return
-        speeds = [_percent(speed) / 100 for speed in point.speeds]
+        speeds = [whole_percent(speed) / 100 for speed in point.speeds]
         name = asked.subject.layout
         build = set_speeds(self.document.build, name, self.found.groups, speeds)
         self.document.do(Edit(build, f"Set the quietest speeds of {name}"))
@@ -242,10 +241,5 @@ def _name(point: QuietPoint) -> str:
 
 
 def _row(group: SpeedGroup, now: float, speed: float | None) -> Row:
-    found = figures.NONE if speed is None else f"{_percent(speed)} %"
-    return Row("", (group.name, f"{_percent(now)} %", found, f"{_percent(group.least)} %"))
-
-
-def _percent(speed: float) -> int:
-    """A speed as it is set: whole per cents, rather a little faster than too slow."""
-    return ceil(100 * speed - 0.01)
+    found = figures.NONE if speed is None else f"{whole_percent(speed)} %"
+    return Row("", (group.name, f"{whole_percent(now)} %", found, f"{whole_percent(group.least)} %"))

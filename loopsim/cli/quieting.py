@@ -10,6 +10,7 @@ from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.cli.tables import console, fixed, new_table
 from loopsim.studies import Quiet, QuietPoint
+from loopsim.studies.quiet import whole_percent
 from loopsim.units import from_si
 
 __all__ = ["quiet"]
@@ -62,7 +63,7 @@ def _as_text(found: Quiet) -> None:
     columns = [*(f"{group.name}, %" for group in found.groups), "sound dB(A)", "margin K"]
     table = new_table("", ("", False), *((column, True) for column in columns))
     for name, point in [("now", found.now), *(("", point) for point in found.curve)]:
-        speeds = (fixed(_percent(speed), 0) for speed in point.speeds)
+        speeds = (str(whole_percent(speed)) for speed in point.speeds)
         table.add_row(Text(name), *speeds, fixed(point.sound, 1), fixed(point.margin, 1))
     out.print(table)
     out.print(Text(found.sentence))

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from loopsim.build import Build, Layout, edits
 from loopsim.parts import Fan, Part, Pump
 from loopsim.studies.words import listed
 from loopsim.units import from_si, to_si
 
-__all__ = ["SpeedGroup", "set_speeds", "speed_groups"]
+__all__ = ["SpeedGroup", "set_speeds", "speed_groups", "whole_percent"]
 
 _PUMP_LEAST = 0.2  # share of full speed below which small pumps stall or do not start; a guess
 _FULL = 1.0
@@ -72,3 +73,8 @@ def set_speeds(build: Build, layout_name: str, groups: Sequence[SpeedGroup], spe
             percent = from_si(float(speed), "percent")
             build = edits.change_placement(build, layout_name, part_id, speed_percent=percent).build
     return build
+
+
+def whole_percent(speed: float) -> int:
+    """A speed as it is set by hand [%]: rather a little faster than too slow, so that every limit still holds."""
+    return ceil(from_si(speed, "percent") - 0.01)

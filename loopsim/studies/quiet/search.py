@@ -13,7 +13,7 @@ from loopsim.studies.failing.bearable import at_rest
 from loopsim.studies.failing.catalogue import Situation
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.heat.sound import incoherent_sum
-from loopsim.studies.quiet.groups import SpeedGroup, set_speeds, speed_groups
+from loopsim.studies.quiet.groups import SpeedGroup, set_speeds, speed_groups, whole_percent
 
 __all__ = ["CURVE", "Quiet", "QuietPoint", "each_quiet", "quiet"]
 
@@ -231,7 +231,9 @@ def _margins(heat: HeatPoint) -> list[float]:
 def _sentence(groups: Sequence[SpeedGroup], now: QuietPoint, most: QuietPoint, best: QuietPoint | None) -> str:
     if best is None:
         return f"Even at the highest speeds the least margin is {most.margin:.1f} K: it cannot run slower."
-    speeds = ", ".join(f"{group.name} at {speed * 100:.0f} %" for group, speed in zip(groups, best.speeds, strict=True))
+    speeds = ", ".join(
+        f"{group.name} at {whole_percent(speed)} %" for group, speed in zip(groups, best.speeds, strict=True)
+    )
     if best.sound is None or now.sound is None:
         return f"{speeds} hold every limit; how loud that is, no part says."
     change = now.sound - best.sound
