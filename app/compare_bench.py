@@ -1,7 +1,7 @@
 """The bench on which layouts are compared: side by side in a table, overlaid in plots, varied and drawn at random."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLabel, QStackedWidget, QTabBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from app.answer import Answer
 from app.bench_page import BenchPage, scrolling
@@ -15,12 +15,18 @@ from app.compare.quiet_view import QuietView
 from app.compare.sweep_view import SweepView
 from app.compare.table import ComparedTable
 from app.compare.trust_view import TrustView
+from app.compare.view_rows import ViewRows
 from app.document import Document
 from app.theme import STEP, Type, font
 from loopsim.studies import Comparison
 from loopsim.studies.comparing.compare import LEAST
 
 __all__ = ["CompareBench"]
+
+_VIEWS = {
+    "Side by side": ("Table", "Curves", "Grade lines"),
+    "What if": ("Sweep", "Quieter", "Order", "How sure"),
+}
 
 
 class CompareBench(BenchPage):
@@ -45,8 +51,7 @@ class CompareBench(BenchPage):
         self.grade = LinePlot("grade lines of the layouts")
         self.sweep, self.trust = SweepView(), TrustView()
         self.quiet, self.order = QuietView(document), OrderView(document)
-        self.views = QTabBar(expanding=False, drawBase=False)
-        self.views.setAccessibleName("view of the comparison")
+        self.views = ViewRows(_VIEWS)
         self.stack = QStackedWidget()
         self._is_at_rest = False
         self._lay_out()
@@ -76,19 +81,18 @@ class CompareBench(BenchPage):
 
     def show_view(self, name: str) -> None:
         """Bring a view up."""
-        self.views.setCurrentIndex([self.views.tabText(n) for n in range(self.views.count())].index(name))
+        self.views.show_view(name)
 
     def _lay_out(self) -> None:
-        for name, page in (
-            ("Table", _stacked(self.table, self.differing)),
-            ("Curves", self.curves),
-            ("Grade lines", self.grade),
-            ("Sweep", self.sweep),
-            ("Quieter", scrolling(self.quiet)),
-            ("Order", self.order),
-            ("How sure", scrolling(self.trust)),
+        for page in (
+            _stacked(self.table, self.differing),
+            self.curves,
+            self.grade,
+            self.sweep,
+            scrolling(self.quiet),
+            self.order,
+            scrolling(self.trust),
         ):
-            self.views.addTab(name)
             self.stack.addWidget(page)
         self.column.addWidget(self.chooser)
         self.column.addWidget(self.views)
@@ -96,7 +100,7 @@ class CompareBench(BenchPage):
 
     def _connect(self) -> None:
         self.document.build_changed.connect(lambda _: self.comparing.let_go())
-        self.views.currentChanged.connect(self.stack.setCurrentIndex)
+        self.views.chosen.connect(self.stack.setCurrentIndex)
         self.chooser.differences_wanted.connect(self.table.show_differences)
         self.chooser.refused.connect(self.refused)
         self.sweep.refused.connect(self.refused)

@@ -38,6 +38,15 @@ class DrawnAxes:
             self.low, self.high = least - room, most + room
             self.step = round_end(self.high - self.low).step
         self.start, self.length = start, max(length, 1e-3)
+        self._place(within)
+
+    def frame(self, across: tuple[float, float], up: tuple[float, float], within: QRectF) -> None:
+        """Show just what lies between these ends."""
+        (self.low, self.high), (self.start, end) = up, across
+        self.length, self.step = end - self.start, round_end(self.high - self.low).step
+        self._place(within)
+
+    def _place(self, within: QRectF) -> None:
         self.left, self.top = within.left() + _LEFT, within.top() + _TOP
         self.right, self.bottom = within.right() - _RIGHT, within.bottom() - _BOTTOM
 

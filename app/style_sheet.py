@@ -77,10 +77,15 @@ QWidget#message { background: $paper; border: none; border-left: 4px solid $rust
 
 QTabBar { background: transparent; qproperty-drawBase: 0; }
 QTabBar::tab { background: transparent; color: $soft_ink; border: none; border-bottom: 2px solid transparent;
-    padding: 4px 8px; margin: 0 4px; min-height: 24px; }
+    padding: 4px 8px; margin: 0 2px; min-height: 24px; }
 QTabBar::tab:hover { color: $ink; }
 QTabBar::tab:selected { color: $ink; border-bottom: 2px solid $ink; }
 QTabBar::tab:focus { color: $liquid_text; }
+QPushButton[tab="true"] { background: transparent; color: $soft_ink; border: none; border-radius: 0;
+    border-bottom: 2px solid transparent; padding: 2px 8px; min-height: 24px; }
+QPushButton[tab="true"]:hover { color: $ink; }
+QPushButton[tab="true"]:checked { color: $ink; border-bottom: 2px solid $ink; }
+QPushButton[tab="true"]:focus { color: $liquid_text; }
 """)
 
 

@@ -1,18 +1,18 @@
 """By what the plan is coloured: the choice, and the map with its ends."""
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
+from app.colour_bar import paint_colour_bar
 from app.field_editors import QuietBox
-from app.plan.tint import Quantity, Tint, colour_at
+from app.plan.tint import Quantity, Tint
 from app.theme import STEP, Type, font, themes
 
 __all__ = ["Legend"]
 
 _BY_BENCH = "colour by bench"
 _BAR, _HIGH = 84.0, 10.0  # length and height of the map [px]
-_STOPS = 9
 
 
 class Legend(QWidget):
@@ -111,9 +111,4 @@ class _Map(QWidget):
         middle = self.rect()
         painter.drawText(middle, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, low)
         painter.drawText(middle.adjusted(int(bar.right()) + 6, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, high)
-        gradient = QLinearGradient(QPointF(bar.left(), 0), QPointF(bar.right(), 0))
-        for number in range(_STOPS):
-            gradient.setColorAt(number / (_STOPS - 1), colour_at(number / (_STOPS - 1)))
-        painter.setPen(QPen(theme.soft_ink, 1.0))
-        painter.setBrush(gradient)
-        painter.drawRect(bar)
+        paint_colour_bar(painter, theme, bar)

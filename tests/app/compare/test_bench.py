@@ -8,11 +8,13 @@ from pytestqt.qtbot import QtBot
 
 from app.compare import words
 from app.compare.overlaid import Overlaid
+from app.compare.range_row import RangeRow
+from app.compare.sweep_view import SweepView
 from app.compare_bench import CompareBench
 from app.window import MainWindow
 from loopsim.build import Build, edits
 from loopsim.build.layout_edits import copy_layout
-from loopsim.studies import Variation, compare, sweep
+from loopsim.studies import Variation, compare, heat_point, sweep
 from tests.studies.failing.struck import LAYOUT, machine
 
 
@@ -41,6 +43,23 @@ def compared(qtbot: QtBot, window: MainWindow) -> CompareBench:
 
     qtbot.waitUntil(is_there)
     return page
+
+
+def put(row: RangeRow, heading: str, first: str, last: str, count: str) -> None:
+    """Choose a number and type its range."""
+    row.which.setCurrentText(heading)
+    for editor, text in ((row.first, first), (row.last, last), (row.count, count)):
+        editor.setText(text)
+
+
+def map_asked(window: MainWindow) -> SweepView:
+    """Pump speed and room temperature on the view of sweeps, ready to be asked for."""
+    page = window.bench.page
+    page.show_view("Sweep")
+    window.document.select({"pump"})
+    put(page.sweep.one, "Pump speed, %", "100", "60", "3")
+    put(page.sweep.other, "room temperature, °C", "15", "30", "2")
+    return page.sweep
 
 
 def test_every_figure_stands_side_by_side_with_the_best_marked(window: MainWindow, two: Build):
@@ -101,12 +120,10 @@ def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, wi
     page.show_view("Sweep")
     window.document.select({"pump"})
     view = page.sweep
-    assert view.which.itemText(0) == "Pump speed, %"
-    assert view.which.findText("Pump opening, %") < 0, "a pump does not listen to it"
-    view.which.setCurrentIndex(0)
-    for editor, text in ((view.first, "60"), (view.last, "100"), (view.count, "3")):
-        editor.setText(text)
-    QTest.mouseClick(view.button, Qt.MouseButton.LeftButton)
+    assert view.one.which.itemText(0) == "Pump speed, %"
+    assert view.one.which.findText("Pump opening, %") < 0, "a pump does not listen to it"
+    put(view.one, "Pump speed, %", "60", "100", "3")
+    QTest.mouseClick(view.study.button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: sum(map(len, view.points.values())) == 6)
     first, second = view.lines()
     expected = sweep(two, [Variation("pump.speed_percent", (60.0, 80.0, 100.0))], LAYOUT)
@@ -115,17 +132,67 @@ def test_a_number_of_the_selected_part_is_swept_in_every_layout(qtbot: QtBot, wi
     np.testing.assert_allclose(second.y, first.y, rtol=1e-3)  # the copy differs by its speed alone
 
 
+def test_two_numbers_make_a_map_whose_points_are_solved(qtbot: QtBot, window: MainWindow, two: Build):
+    view = map_asked(window)
+    QTest.mouseClick(view.study.button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: not view.study.is_working)
+    assert view.plots.currentWidget() is view.map
+    assert [view.whose.itemText(number) for number in range(view.whose.count())] == [LAYOUT, "slower"]
+    view.figure.setCurrentText("margin of the warmest, K")
+    shown = view.map.map
+    np.testing.assert_allclose(shown.x, [60.0, 80.0, 100.0])  # typed from high to low
+    np.testing.assert_allclose(shown.y, [15.0, 30.0])
+    slower = edits.change_placement(two, LAYOUT, "pump", speed_percent=60.0).build
+    warm = edits.change_build(slower, ambient={**slower.ambient.model_dump(), "temperature_c": 30.0}).build
+    expected = heat_point(warm, LAYOUT).warmest.margin
+    assert shown.z[0, 1] == pytest.approx(expected, rel=1e-4)
+    assert shown.now == (100.0, two.ambient.temperature_c)
+    view.whose.setCurrentText("slower")
+    assert view.map.map.now == (70.0, two.ambient.temperature_c)
+    assert view.map.map.ends == shown.ends, "maps of all layouts share one scale"
+    view.map.grab()
+    assert len(view.map.figures) == 6
+    assert "Lowest" in view.study.words.text()
+
+
+def test_a_map_under_way_is_stopped_and_keeps_what_is_there(qtbot: QtBot, window: MainWindow):
+    view = map_asked(window)
+    view.other.count.setText("101")
+    QTest.mouseClick(view.study.button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: bool(view.points))
+    assert view.study.button.text() == "Stop"
+    QTest.mouseClick(view.study.button, Qt.MouseButton.LeftButton)
+    assert not view.study.is_working
+    assert 0 < np.isfinite(view.shown_map().z).sum() < 303
+    assert view.study.button.text() == "Sweep"
+
+
+def test_the_same_number_twice_is_refused(window: MainWindow):
+    view = map_asked(window)
+    put(view.other, "Pump speed, %", "60", "100", "3")
+    view.ask()
+    assert "two different ones" in view.study.words.text()
+    view.other.which.setCurrentIndex(0)
+    assert view.other.range.isHidden()
+    assert view.other.parameter is None
+
+
 @pytest.mark.parametrize(
     ("first", "count", "said"),
-    [("fast", "9", "speed is 'fast'"), ("0", "9", "above 0 and at most 150 %"), ("60", "1", "2 to 101")],
+    [
+        ("fast", "9", "speed is 'fast'"),
+        ("0", "9", "above 0 and at most 150 %"),
+        ("60", "1", "2 to 101"),
+        ("150", "9", "a range needs two ends"),
+    ],
 )
 def test_a_sweep_that_cannot_be_is_refused_in_a_sentence(window: MainWindow, first: str, count: str, said: str):
     page = window.bench.page
     page.show_view("Sweep")
-    page.sweep.first.setText(first)
-    page.sweep.count.setText(count)
+    page.sweep.one.first.setText(first)
+    page.sweep.one.count.setText(count)
     page.sweep.ask()
-    assert said in page.sweep.words.text()
+    assert said in page.sweep.study.words.text()
     assert page.sweep.asked is None
 
 
@@ -152,7 +219,31 @@ def test_the_bench_keeps_its_width_in_a_small_window(qtbot: QtBot, window: MainW
         assert window.bench.width() <= 480  # what the window gives it at first
         assert page.stack.geometry().bottom() <= page.height()
 
-    for view in ("Table", "Curves", "Grade lines", "Sweep", "How sure"):
+    for view in page.views.names:
         page.show_view(view)
         qtbot.wait(0)  # lays out
         qtbot.waitUntil(all_fits)
+
+
+def test_all_views_stay_in_sight_and_arrow_keys_reach_them(window: MainWindow):
+    views, page = window.bench.page.views, window.bench.page
+    window.resize(1280, 800)
+    buttons = views.group.buttons()
+    assert all(views.rect().contains(button.geometry()) for button in buttons)
+    assert all(button.width() >= button.sizeHint().width() for button in buttons)
+    order, sweeping = (buttons[views.names.index(name)] for name in ("Order", "Sweep"))
+    QTest.mouseClick(order, Qt.MouseButton.LeftButton)
+    assert page.stack.currentWidget() is page.order
+    QTest.keyClick(order, Qt.Key.Key_Left)
+    QTest.keyClick(window.focusWidget(), Qt.Key.Key_Left)
+    assert sweeping.isChecked()
+    assert page.stack.currentWidget() is page.sweep
+    QTest.keyClick(sweeping, Qt.Key.Key_Up)
+    assert page.stack.currentIndex() == views.names.index("Table")
+
+
+@pytest.mark.parametrize("bench", ["Flow", "Heat", "Failures", "Fill"])
+def test_tabs_of_the_other_benches_fit_without_arrows(window: MainWindow, bench: str):
+    window.bench.show_bench(bench)
+    for tabs in (window.bench.tabs, window.bench.page.views):
+        assert tabs.sizeHint().width() <= window.bench.page.width()
