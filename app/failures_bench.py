@@ -134,8 +134,8 @@ class FailuresBench(BenchPage):
             self.say(headline or "Being worked out", answer.heat_problem, is_old)
         self.halves.setVisible(not unsolved)
         if found.base is not None:
-            flow = figures.flow_l_h(found.base.point.loop_flow)
-            self.cases.show_rows(rows((*found.cases, *found.pairs)), f"{flow} L/h, 100 %", found.is_old)
+            flow = figures.amount(found.base.point.loop_flow, "l_h")
+            self.cases.show_rows(rows((*found.cases, *found.pairs)), f"{flow}, 100 %", found.is_old)
         else:
             self.cases.show_rows((), "", old=False)
         if found.chosen is None and self.document.selection:

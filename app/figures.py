@@ -19,6 +19,7 @@ __all__ = [
     "dp_kpa",
     "flow_l_h",
     "head_m",
+    "heading",
     "in_own",
     "in_unit",
     "in_units",
@@ -110,6 +111,11 @@ def change(value: float, unit: str, decimals: int) -> str:
     finer = max(0, round(log10(wanted.factor / own.factor)))
     rounded = round(value / wanted.factor, (decimals + finer) or None)
     return localised(signed(rounded)) if rounded else ""
+
+
+def heading(label: str, unit: str | None) -> str:
+    """A label with the builder's unit: ``"flow, L/h"``; as it is for a number without one."""
+    return f"{label}, {measures.unit(unit).label}" if unit else label
 
 
 def in_units(words: str) -> str:

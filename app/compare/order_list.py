@@ -34,11 +34,8 @@ _OLD = 0.45  # opacity of what belongs to an earlier sketch
 
 def figures_of(each: Arrangement) -> str:
     """Flow, margin, tube and high points in a line."""
-    margin = (
-        "no margin"
-        if each.margin is None
-        else f"{figures.banded(each.margin, 'k', 0.0)} {measures.unit('k').label} left"
-    )
+    kelvin = measures.unit("k").label
+    margin = "no margin" if each.margin is None else f"{figures.banded(each.margin, 'k', 0.0)} {kelvin} left"
     points = "high point" if each.high_points == 1 else "high points"
     flow, tube = figures.amount(each.flow, "l_h"), figures.amount(each.tube, "m")
     return figures.unbroken(f"{flow}, {margin}, {tube} of tube, {each.high_points} {points}")

@@ -8,6 +8,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
+from app import figures
 from app.compare import words
 from app.theme import CONTROL, STEP, Theme, Type, font, themes
 from loopsim.studies import Comparison
@@ -40,7 +41,7 @@ class _Compared(QAbstractTableModel):
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
         row, number = self.comparison.rows[index.row()], index.column() - 1
         if role in (Role.DisplayRole, Role.ToolTipRole):
-            heading = words.heading(row) if role == Role.DisplayRole else row.heading
+            heading = words.heading(row) if role == Role.DisplayRole else figures.heading(row.label, row.unit)
             return heading if number < 0 else self._text(index.row(), number)
         if role == Role.TextAlignmentRole:
             return _LEFT if number < 0 else _RIGHT

@@ -8,17 +8,19 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from app import figures
 from app.answer_table import AnswerTable, Row
 from app.compare.subjects import Subject, is_same
+from app.measures import measures
 from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
 from loopsim.studies.tolerance import Band, Tolerance, tolerance
-from loopsim.studies.tolerance.words import heading_of, shown
+from loopsim.studies.tolerance.words import label_of, shown
 from loopsim.studies.words import listed
+from loopsim.units import UNITS, unit_of
 
 __all__ = ["DRAWS", "TrustView"]
 
 DRAWS = 10_000
-_HEADINGS = ("layout", "flow\nL/h", "left to the\nlimit, K", "limits\nhold, %")
+_HEADINGS = ("layout", "flow\n{l_h}", "left to the\nlimit, {k}", "limits\nhold, %")
 _OF_BANDS = ("every figure", "middle", "in 95\nof 100")
 _NAMED = 2  # inputs of which most of the spread comes
 _HOW = (
@@ -154,8 +156,18 @@ def _band_rows(drawn: Drawn, is_named: bool) -> Iterator[Row]:
     if is_named:
         yield Row("", (drawn.subject.title, "", ""))
     for band in drawn.found.bands:
-        yield Row("", (heading_of(band.key), shown(band.key, band.middle), _band(band)))
+        yield Row("", (_heading(band.key), _written(band.key, band.middle), _band(band)))
 
 
 def _band(band: Band | None) -> str:
-    return figures.NONE if band is None else f"{shown(band.key, band.low)} to {shown(band.key, band.high)}"
+    return figures.NONE if band is None else f"{_written(band.key, band.low)} to {_written(band.key, band.high)}"
+
+
+def _heading(key: str) -> str:
+    return figures.heading(label_of(key), unit_of(key))
+
+
+def _written(key: str, value: float) -> str:
+    unit = unit_of(key)
+    is_own = unit is None or measures.unit(unit) is UNITS[unit]
+    return shown(key, value) if is_own else figures.number(value, unit)

@@ -4,8 +4,9 @@ from collections import Counter
 from collections.abc import Sequence
 
 from app import figures
+from app.measures import measures
 from loopsim.studies import ComparedRow, Comparison
-from loopsim.units import from_si
+from loopsim.units import UNITS, from_si
 
 __all__ = ["BEST", "best_of", "cell", "difference", "differing", "heading"]
 
@@ -49,8 +50,8 @@ def heading(row: ComparedRow) -> str:
     """The heading of a row in few words."""
     for label, short in _SHORT.items():
         if row.label.startswith(label):
-            return row.heading.replace(label, short, 1)
-    return row.heading
+            return figures.heading(row.label.replace(label, short, 1), row.unit)
+    return figures.heading(row.label, row.unit)
 
 
 def cell(row: ComparedRow, number: int) -> str:
@@ -69,10 +70,12 @@ def difference(row: ComparedRow, number: int, base: int) -> str:
     if away is None:
         return figures.NONE
     text = _written(away, row.unit)
-    signed = f"+{text}" if away > 0 and float(text.replace("−", "-")) else text
+    signed = f"+{text}" if away > 0 and any(digit in text for digit in "123456789") else text
     return f"{BEST} {signed}" if number in row.best else signed
 
 
 def _written(value: float, unit: str) -> str:
+    if unit and measures.unit(unit) is not UNITS[unit]:
+        return figures.number(value, unit)
     text = f"{from_si(value, unit) if unit else value:.{_DIGITS.get(unit, 1)}f}"
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")

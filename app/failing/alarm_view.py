@@ -7,11 +7,12 @@ from app import figures
 from app.answer_table import AnswerTable, Row
 from app.bench_page import dim
 from app.document import Document
+from app.measures import measures
 from app.theme import STEP, Type, font
 from loopsim.build import AlarmLevels, Build
 from loopsim.build.edits import change_layout
 from loopsim.studies import Alarms
-from loopsim.units import from_si
+from loopsim.units import UNITS, from_si
 
 __all__ = ["AlarmView", "levels_of"]
 
@@ -94,12 +95,12 @@ class AlarmView(QWidget):
     def _show(self, *_: object) -> None:
         kept = self.document.layout.alarms
         flow = (
-            *_pair("below", "L/h", self.proposed, "flow_warn_l_h", "flow_cut_l_h"),
-            *_pair("below", "L/h", kept, "flow_warn_l_h", "flow_cut_l_h"),
+            *_pair("below", "l_h", self.proposed, "flow_warn_l_h", "flow_cut_l_h"),
+            *_pair("below", "l_h", kept, "flow_warn_l_h", "flow_cut_l_h"),
         )
         coolant = (
-            *_pair("above", "°C", self.proposed, "coolant_warn_c", "coolant_cut_c"),
-            *_pair("above", "°C", kept, "coolant_warn_c", "coolant_cut_c"),
+            *_pair("above", "c", self.proposed, "coolant_warn_c", "coolant_cut_c"),
+            *_pair("above", "c", kept, "coolant_warn_c", "coolant_cut_c"),
         )
         self.table.show_rows((Row("", ("flow", *flow)), Row("", ("coolant", *coolant))))
         self.write.setEnabled(self.proposed is not None and self.proposed != kept and not self._is_old)
@@ -108,4 +109,10 @@ class AlarmView(QWidget):
 
 def _pair(side: str, unit: str, levels: AlarmLevels | None, *names: str) -> tuple[str, ...]:
     values = (None if levels is None else getattr(levels, name) for name in names)
-    return tuple(figures.NONE if value is None else f"{side} {figures.plain(value)} {unit}" for value in values)
+    return tuple(figures.NONE if value is None else f"{side} {_level(value, unit)}" for value in values)
+
+
+def _level(value: float, unit: str) -> str:
+    """A level as it is kept, or in the builder's unit with the digits of a reading."""
+    kept = measures.unit(unit) is UNITS[unit]
+    return f"{figures.plain(value)} {UNITS[unit].label}" if kept else figures.shown(value, unit)

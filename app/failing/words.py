@@ -61,7 +61,7 @@ def verdict(outcome: FailureOutcome) -> str:
 
 def figures_of(outcome: FailureOutcome) -> str:
     """Flow and its share, what runs back, the warmest component, the time to the limit: one line."""
-    said = [f"{figures.flow_l_h(outcome.flow)} L/h, {figures.percent(outcome.share)} %"]
+    said = [f"{figures.amount(outcome.flow, 'l_h')}, {figures.percent(outcome.share)} %"]
     said += [f"{back_flow(outcome)} back"] if outcome.back_flows else []
     said += [warmest(outcome)]
     said += [f"limit after {time_to_limit(outcome)}"] if outcome.bearable_load is not None else []
@@ -81,8 +81,8 @@ def back_flow(outcome: FailureOutcome) -> str:
     pumps = {pump.id for pump in outcome.point.pumps}
     liquid = sum(flow for item, flow in outcome.back_flows.items() if item in pumps)
     air = sum(flow for item, flow in outcome.back_flows.items() if item not in pumps)
-    said = [f"{figures.flow_l_h(liquid)} L/h"] if liquid > 0 else []
-    said += [f"{figures.air_m3_h(air)} m³/h of air"] if air > 0 else []
+    said = [figures.amount(liquid, "l_h")] if liquid > 0 else []
+    said += [f"{figures.amount(air, 'm3_h')} of air"] if air > 0 else []
     return " and ".join(said) or figures.NONE
 
 

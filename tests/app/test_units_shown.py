@@ -11,8 +11,11 @@ from pytestqt.qtbot import QtBot
 
 from app import figures
 from app.answer_table import AnswerTable, Row
+from app.compare import words
+from app.failing.alarm_view import _level
 from app.measures import System, measures
 from app.window import MainWindow
+from loopsim.studies.comparing.results import ComparedRow
 
 GALLON, FOOT, PSI, INCH = 3.785411784e-3, 0.3048, 6894.757, 0.0254  # in SI
 
@@ -147,3 +150,49 @@ def test_temperatures_air_and_their_bars_follow_the_choice_at_once(qtbot: QtBot,
     own._on_units(System.SI)
     assert air.fans.headings()[1:3] == ("air\nm³/h", "pressure\nPa")
     assert column(air.fans, 1) == pytest.approx([fan.flow * 3600 for fan in found.fans], abs=0.6)
+
+
+def test_failures_follow_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> None:
+    page = bench(qtbot, own, "Failures")
+    qtbot.waitUntil(lambda: page.catalogue.base is not None and bool(page.catalogue.cases))
+    case = page.catalogue.cases[0]
+    page._on_chosen(case)
+    own._on_units(System.CUSTOMARY)
+    base = page.catalogue.base
+    flow, *others = page.table.rows()
+    assert page.table.headings()[4] == "left to\nlimit, °F"
+    assert flow.cells[1] == "US gal/min"
+    shown = [float(cell) for cell in flow.cells[2:4]]
+    assert shown == pytest.approx([each * 60 / GALLON for each in (base.point.loop_flow, case.flow)], abs=0.006)
+    warm = next(row for row in others if row.cells[1] == "°F")
+    found = next(each for each in base.components if each.name == warm.cells[0])
+    assert float(warm.cells[2]) == pytest.approx(9 / 5 * found.temperature + 32, abs=0.06)
+    assert not {"L/h", "°C", "m³/h"} & {row.cells[1] for row in others}
+    assert "US" in page.cases.model().index(0, 0).data()
+    assert all("L/" not in page.cases.model().index(n, 0).data() for n in range(page.cases.model().rowCount()))
+    own._on_units(System.SI)
+    assert page.table.rows()[0].cells[1] == "L/h"
+
+
+def test_alarm_levels_are_read_in_the_unit_of_the_choice() -> None:
+    assert _level(150, "l_h") == "150 L/h"
+    measures.choose(System.CUSTOMARY)
+    try:
+        assert (_level(150, "l_h"), _level(40.0, "c")) == ("0.66 US gal/min", "104 °F")
+    finally:
+        measures.choose(System.SI)
+
+
+ROW = ComparedRow("flow_l_h", "flow", "l_h", "more", (334 / 3.6e6, 272 / 3.6e6))
+
+
+@pytest.mark.usefixtures("customary")
+def test_compared_figures_and_differences_follow_the_choice() -> None:
+    """334 L/h are 1.4705 US gal/min, 62 L/h 0.2730; 20 K are 36 °F, without the 32 of a temperature."""
+    assert words.heading(ROW) == "flow, US gal/min"
+    assert [words.cell(ROW, number) for number in (0, 1)] == ["◆ 1.47", "1.20"]
+    assert words.difference(ROW, 0, 1) == "◆ +0.27"
+    margin = ComparedRow("margin_k, warm day", "margin of the warmest, warm day", "k", "more", (20.0, 20.0))
+    assert (words.heading(margin), words.cell(margin, 0)) == ("margin, warm day, °F", "36")
+    power = ComparedRow("pump_power_w", "power of the pumps", "w", "less", (9.1, 12.0))
+    assert (words.heading(power), words.cell(power, 1)) == ("pump power, W", "12.0")
