@@ -260,8 +260,12 @@ def test_without_a_vessel_only_differences_have_a_meaning(empty: Build) -> None:
 
 
 def test_a_vessel_on_a_branch_holds_the_line_where_it_hangs(empty: Build) -> None:
-    """Cushion of 250 mL precharged to 0.1 bar, 25 mL pushed in: (101.325 + 10) 250 / 225 - 101.325 = 22.37 kPa."""
-    made = placed(placed(empty, Pump(id="pump", name="Pump"), 300, 100), Block(id="block", name="Block"), 500, 100)
+    """Cushion of 250 mL precharged to 0.1 bar, 25 mL pushed in: (101.325 + 10) 250 / 225 - 101.325 = 22.37 kPa.
+
+    The coolant is as warm as the room in which it was filled, so nothing swells and the gas is not warmed.
+    """
+    cold = edits.change_build(empty, ambient=empty.ambient.with_values(temperature_c=empty.coolant.temperature_c)).build
+    made = placed(placed(cold, Pump(id="pump", name="Pump"), 300, 100), Block(id="block", name="Block"), 500, 100)
     made = placed(made, Manifold(id="tee", name="Tee", branches="2", branch_bore_mm=10), 100, 100)
     made = placed(made, ExpansionVessel(id="vessel", name="Vessel"), 100, 300)
     made = joined(

@@ -96,16 +96,17 @@ def each_done(work: Callable[[int], T], numbers: Iterable[int], workers: Workers
 def _each_elsewhere(work: bytes, left: list[int], count: int, options: dict[str, Any]) -> Iterator[Any]:
     from joblib import Parallel, delayed, parallel_config
 
-    with parallel_config(**options):
-        crew = Parallel(return_as="generator")
     lost = 0
     while left:
+        with parallel_config(**options):
+            crew = Parallel(return_as="generator")  # a new one: what broke may still tell what it had
         some = left[: _AHEAD * count]
         try:
-            for result in crew(delayed(_done)(work, number) for number in some):
-                del left[0]
-                lost = 0
-                yield result
+            for number, result in crew(delayed(_done)(work, number) for number in some):
+                if left[:1] == [number]:
+                    del left[0]
+                    lost = 0
+                    yield result
         except BrokenExecutor as error:
             lost += 1
             if lost >= _MOST_LOST:
@@ -165,9 +166,9 @@ def _version() -> str:
     return __version__
 
 
-def _done(work: bytes, number: int) -> Any:
-    """One chunk, worked out where this runs."""
-    return _alone(_opened(work), number)
+def _done(work: bytes, number: int) -> tuple[int, Any]:
+    """One chunk, worked out where this runs, and its number: none is ever taken for another."""
+    return number, _alone(_opened(work), number)
 
 
 @lru_cache(maxsize=2)
