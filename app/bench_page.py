@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QSpacerItem, QVBoxLayout, QWidget
 
 from app import figures, words
 from app.answer import Answer
@@ -43,6 +43,7 @@ class BenchPage(QWidget):
         self.column.setSpacing(STEP)
         self.column.addWidget(self.headline)
         self.column.addWidget(self.line)
+        self.column.addItem(_slack())
 
     def show_answer(self, answer: Answer) -> None:
         """Show an answer."""
@@ -72,6 +73,11 @@ class BenchPage(QWidget):
         if missing is not None:
             self.say(*missing)
         return missing is not None
+
+
+def _slack() -> QSpacerItem:
+    """Keeps headline and line together at the top where nothing stands below them, and takes no room otherwise."""
+    return QSpacerItem(0, 0, QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Expanding)
 
 
 def dim(label: QLabel, old: bool) -> None:

@@ -61,5 +61,6 @@ class ProgressRow(QWidget):
             return ""
         said = tally(found)
         pairs = f"; {len(found.pairs)} pairs" if found.pairs else ""
-        dark = f", {said.dark} leave it dark" if said.dark else ""
-        return f"{case}: {said.less} want less load{dark}, {said.holds} hold{pairs}"
+        less = f"{said.less} want less load, " if said.less else ""
+        dark = f"{said.dark} leave it dark, " if said.dark else ""
+        return f"{case}: {less}{dark}{said.holds} hold{pairs}"

@@ -57,8 +57,9 @@ def _tilt_line(number: int, step: TiltStep) -> str:
 
 
 def _cells(point: HighPoint) -> list[str]:
-    speeds = (point.speed, point.stays_below, point.clears_above)
-    return [fixed(_ml(point.gas), 1), fixed(_mm(point.height), 0), *(fixed(each, 2) for each in speeds)]
+    spread = (point.stays_below, point.clears_above)
+    judged = [fixed(each, 2) if each > 0 else "-" for each in spread]  # nothing flows: there is no speed to judge by
+    return [fixed(_ml(point.gas), 1), fixed(_mm(point.height), 0), fixed(point.speed, 2), *judged]
 
 
 def _as_json(found: AirMap, tilts: TiltPlan | None) -> dict[str, Any]:

@@ -131,3 +131,13 @@ def test_the_page_of_a_part_opens_from_its_sheet_and_by_key(qtbot: QtBot, window
     qtbot.waitUntil(lambda: not any(each.isVisible() for each in window.findChildren(QDialog)))
     QTest.keyClick(window, Qt.Key.Key_F1, Qt.KeyboardModifier.ShiftModifier)
     qtbot.waitUntil(lambda: any(each.isVisible() for each in window.findChildren(QDialog)))
+
+
+@pytest.mark.parametrize("bench", ["Flow", "Heat", "Failures", "Fill", "Compare", "Log"])
+def test_on_an_empty_build_every_bench_begins_at_its_top_with_what_to_do(make_window, qtbot: QtBot, bench: str):
+    window = make_window(Build(name="New build"))
+    window.bench.show_bench(bench)
+    page = window.bench.page
+    qtbot.waitUntil(lambda: page.line.isVisible() and bool(page.line.text()))
+    qtbot.waitUntil(lambda: page.headline.geometry().top() == 0)
+    qtbot.waitUntil(lambda: page.line.geometry().top() < 3 * page.headline.sizeHint().height())

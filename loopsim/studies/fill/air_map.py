@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, pockets, volume_above
 from loopsim.parts import Pump
+from loopsim.studies.fill.bleeding import bleed_remedy, surface_height
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
 from loopsim.studies.fill.flows import passage_flows, running_graph
-from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, opening_words, where
+from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, where
 from loopsim.studies.fill.results import AirMap, HighPoint
 from loopsim.studies.fill.ways import Carried, Currents
 from loopsim.studies.results import OperatingPoint
@@ -191,17 +192,14 @@ def _sentence(point: HighPoint, running: OperatingPoint, whirled: bool) -> str:
         blind = f", all but {millilitres(point.blind)} in a blind end" if point.blind > LEAST_BLIND else ""
         return f"{what}; the flow clears it{blind}, and {_where_to(point, running)}"
     if whirled:
-        why = "the impeller may draw it in"
+        why = "beside the running impeller"
     elif point.speed <= 0:
         why = "nothing flows through it"
     else:
         spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
         why = f"{point.speed:.2f} m/s against {spread} in {from_si(point.bore, 'mm'):.0f} mm"
-    remedy = (
-        f"open {opening_words(running.build, point.cap)}"
-        if point.cap
-        else "tilt the machine, or add a bleed port there"
-    )
+    level = surface_height(running.build, running.layout)
+    remedy = bleed_remedy(running.build, point, level, running.pressures)
     return f"{what}; it {'stays' if point.verdict == 'stays' else 'may clear'} ({why}): {remedy}"
 
 

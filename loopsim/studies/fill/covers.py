@@ -102,10 +102,10 @@ def _lid(part: Home) -> tuple[float, tuple[float, ...]]:
 def _plate_check(
     what: str, load: LidLoad, thickness: float, pressure: float, plastic: ClearPlastic, lasting: bool
 ) -> CoverCheck:
-    margin = load.lasting_margin / LASTS if lasting else max(load.lasting_margin / LASTS, load.short_margin / HOLDS)
+    asked = plastic.long_time / LASTS if lasting else max(plastic.long_time / LASTS, plastic.strength / HOLDS)
+    margin = asked / load.stress
     verdict: CoverVerdict = "fine" if load.lasting_margin >= LASTS else "for the test only" if margin >= 1 else "change"
     stress, bend = f"{load.stress / 1e6:.1f} MPa", f"{from_si(load.deflection, 'mm'):.2f} mm"
-    asked = plastic.long_time / LASTS if lasting or verdict == "fine" else plastic.strength / HOLDS
     thick = "" if load.is_stiff else "; it bends by more than half its thickness, where this is on the safe side"
     sentence = (
         f"{what}: {from_si(thickness, 'mm'):g} mm of {plastic.name} at {from_si(pressure, 'bar'):.2f} bar bends by "

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from loopsim.build import Build, Layout
 from loopsim.network import HeightGraph
 from loopsim.parts import BleedPort, DrainPort, FillPort
+from loopsim.studies.fill.bleeding import bleed_remedy
 from loopsim.studies.fill.first_pour import FirstPour
 from loopsim.studies.fill.places import millilitres, millimetres, where
 from loopsim.studies.fill.plan_results import FillWarning
@@ -182,8 +183,9 @@ def _high_points(found: AirMap, pumping: Pumping, pressures: Mapping[str, float]
         if high.gas < WORTH_A_WARNING or high.is_neck or not pumping.filling.circuit[passage]:
             continue
         if high.verdict != "clears":
+            remedy = bleed_remedy(pumping.build, high, level, pressures)
             code = "air stays" if high.verdict == "stays" else "air may stay"
-            yield FillWarning(code, f"{high.at.name}: {_keeps(high)}", _bleed_remedy(high, level, pressures), high.at)
+            yield FillWarning(code, f"{high.at.name}: {_keeps(high)}", remedy, high.at)
         elif high.ends_in is None:
             yield FillWarning(
                 "air wanders",
@@ -199,19 +201,6 @@ def _keeps(high: HighPoint) -> str:
     if high.speed <= 0:
         return f"{what}: nothing flows there"
     return f"{what}: {high.speed:.2f} m/s against {high.stays_below:.2f} to {high.clears_above:.2f} m/s"
-
-
-def _bleed_remedy(high: HighPoint, level: float, pressures: Mapping[str, float]) -> str:
-    if high.cap is not None:
-        if high.height < level:
-            return "open the cap there with the pumps off until liquid shows, a cloth around it"
-        running = [each for port, each in pressures.items() if port.partition(".")[0] == high.at.item]
-        if running and min(running) > 0:
-            return "open the cap there a little while the pumps run, until liquid shows, a cloth around it"
-        return "leave the cap shut: it lies above the vessel's level, and air comes in; raise the vessel, or tilt"
-    if high.verdict == "may clear" and high.speed <= 0:
-        return "stop and start the pump a few times while you bleed: the impeller may draw it in (common practice)"
-    return "put a bleed port there, or tilt the machine"
 
 
 def _covers(build: Build, layout: Layout, graph: HeightGraph, point: OperatingPoint) -> Iterator[FillWarning]:

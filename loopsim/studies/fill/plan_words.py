@@ -39,7 +39,7 @@ class PlanWords:
         return (
             f"Unplug the machine, keep all electronics unpowered and dry, put paper and trays under every joint. "
             f"Supply the pumps from a supply of their own. Measure out {stuff}: {millilitres(mix.needed)} for the loop "
-            f"and {mix.margin:.0%} to spare"
+            f"and {mix.margin * 100:.0f} % to spare"
         )
 
     def open_valve(self, shut: str) -> str:

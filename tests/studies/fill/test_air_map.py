@@ -128,9 +128,19 @@ def test_a_cap_on_a_high_point_lets_its_air_out(build: Make, tube: Callable[...,
     assert neck.blind == pytest.approx(AREA * 0.015, rel=1e-6)
     assert "in a blind end" in neck.sentence
     stopped = air_map(operating_point(bench, stopped=["pump"])).points[0]
-    assert stopped.sentence.endswith("open the cap of Bleed")
+    assert "leave the cap of Bleed shut: it lies above the vessel's level" in stopped.sentence
     opened = air_map(operating_point(bench), opened=["bleed"]).points
     assert not [point for point in opened if point.at.item == "bleed"]
+
+
+def test_a_cap_is_opened_only_where_liquid_stands_higher_than_it(build: Make, tube: Callable[..., TubeRun]) -> None:
+    """At rest liquid comes out below the level and air goes in above it: communicating vessels."""
+    bench = with_a_bleed(build, tube)
+    (layout,) = bench.layouts
+    raised = tuple(each.with_values(height_mm=300.0) if each.part == "vessel" else each for each in layout.placed)
+    below = air_map(operating_point(bench.with_values(layouts=(layout.with_values(placed=raised),)), stopped=["pump"]))
+    (neck,) = [point for point in below.points if point.at.item == "bleed"]
+    assert "open the cap of Bleed with the pumps off" in neck.sentence
 
 
 def test_a_bleed_port_is_no_longer_proposed_where_there_is_one(build: Make, tube: Callable[..., TubeRun]) -> None:

@@ -49,6 +49,15 @@ def test_the_pressure_of_the_test_counts_unless_another_is_asked_for(vessel: Bui
     assert (usual.verdict, low.verdict) == ("for the test only", "fine")
 
 
+def test_a_margin_is_what_is_asked_for_over_what_is_found(vessel: Build) -> None:
+    """Of every plate, whatever its verdict: who divides the two figures of a row gets the third."""
+    plates = [check for check in checks(vessel).values() if check.asked.endswith("MPa")]
+    assert {check.verdict for check in plates} == {"fine", "for the test only"}
+    for check in plates:
+        asked, found = float(check.asked.split()[2]), float(check.found.split()[0])
+        assert check.margin == pytest.approx(asked / found, rel=0.03)
+
+
 def test_a_lid_too_thin_is_to_be_changed_and_says_how(vessel: Build) -> None:
     thin = checks(with_cover(vessel, lid_mm=2.0))["lid"]
     assert thin.verdict == "change"
