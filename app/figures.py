@@ -63,7 +63,7 @@ _DIGITS = {
     "kpa": (_Digits(1.0, 1, 2), _Digits(1.0, 1, 2)),
     "bar": (_Digits(0.0, 2, 2), _Digits(10.0, 1, 2)),
     "mm": (_Digits(0.0, 0, 0), _Digits(0.0, 2, 2)),
-    "ml": (_Digits(10.0, 0, 1), _Digits(10.0, 1, 2)),
+    "ml": (_Digits(2.0, 0, 1), _Digits(10.0, 1, 2)),
     "l": (_Digits(0.0, 2, 2), _Digits(0.0, 2, 2)),
     "m_s": (_Digits(0.0, 2, 2), _Digits(0.0, 2, 2)),
 }
@@ -82,7 +82,7 @@ def number(value: float | None, unit: str) -> str:
     if value is None:
         return NONE
     text = _rounded(in_own(value, unit), *_DIGITS[unit][measures.system is System.CUSTOMARY])
-    return "0" if unit == "l_h" and not float(text.replace(_decimal_sign, ".").replace("−", "-")) else text
+    return "0" if unit in ("l_h", "ml") and not float(text.replace(_decimal_sign, ".").replace("−", "-")) else text
 
 
 def in_own(value: float, unit: str) -> float:

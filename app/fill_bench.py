@@ -17,6 +17,7 @@ from app.fill.leak_view import LeakView
 from app.fill.marks import Marks
 from app.fill.plans import Plans
 from app.fill.swell_view import SwellView
+from app.measures import measures
 from loopsim.build.edits import Edit
 from loopsim.studies.fill import leak_sheet, standing_pressure
 
@@ -51,6 +52,7 @@ class FillBench(BenchPage):
         self.views.setAccessibleName("view of filling")
         self.stack = QStackedWidget()
         self._answer: Answer | None = None
+        self._system = measures.system
         self.line.setMinimumHeight(2 * self.line.fontMetrics().lineSpacing())
         self.line.setAlignment(Qt.AlignmentFlag.AlignTop)
         pages = (self.air, self.fill, self.drain, self.leak, self.swell, self.covers)
@@ -66,6 +68,10 @@ class FillBench(BenchPage):
         self.air.show_answer(answer)
         self.watch.follow(answer)
         self.plans.follow(answer)
+        if self._system is not measures.system:  # what was worked out stays, in other units
+            self._system = measures.system
+            self.air.refresh()
+            self.drain.refresh()
         self._follow_heat(answer)
         self._show_words()
 

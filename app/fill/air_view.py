@@ -18,11 +18,10 @@ from app.fill.port_offer import PortOffer, PortQuestion
 from app.fill.tilt_view import TiltView
 from app.theme import STEP, Type, font
 from loopsim.studies.fill import AirMap, HighPoint, bleed_proposal
-from loopsim.units import from_si
 
 __all__ = ["AirView", "headline", "line"]
 
-_HEADINGS = ("high point", "at most\nmL", "up to\nmm", "flow\nm/s", "clears\nabove", "running")
+_HEADINGS = ("high point", "at most\n{ml}", "up to\n{mm}", "flow\n{m_s}", "clears\nabove", "running")
 _ALL = "all pumps running"
 
 
@@ -140,8 +139,8 @@ def headline(found: AirMap) -> str:
         return "Air finds its way out everywhere"
     if stays <= 0 and may <= 0:
         return "The running flow clears every high point"
-    said = [f"{_ml(stays)} mL of air stay"] if stays > 0 else []
-    said += [f"{_ml(may)} mL may clear"] if may > 0 else []
+    said = [f"{figures.amount(stays, 'ml')} of air stay"] if stays > 0 else []
+    said += [f"{figures.amount(may, 'ml')} may clear"] if may > 0 else []
     return f"Up to {', '.join(said)}"
 
 
@@ -149,8 +148,8 @@ def line(found: AirMap) -> str:
     """Of how much, and what that means."""
     share = found.gas / found.capacity if found.capacity > 0 else 0.0
     return (
-        f"{len(found.points)} high points hold up to {_ml(found.gas)} mL, {figures.percent(share)} % of "
-        f"{_ml(found.capacity)} mL. Published speeds are a spread: within it, a point may clear."
+        f"{len(found.points)} high points hold up to {figures.amount(found.gas, 'ml')}, {figures.percent(share)} % of "
+        f"{figures.amount(found.capacity, 'ml')}. Published speeds are a spread: within it, a point may clear."
     )
 
 
@@ -165,19 +164,14 @@ def _worst(found: AirMap | None) -> HighPoint | None:
 
 
 def _row(point: HighPoint) -> Row:
-    speed = f"{point.speed:.2f}" if point.speed > 0 else "0"
-    spread = f"{point.clears_above:.2f}" if point.clears_above > 0 else figures.NONE
+    speed = figures.number(point.speed, "m_s") if point.speed > 0 else "0"
+    spread = figures.number(point.clears_above if point.clears_above > 0 else None, "m_s")
     cells = (
         point.at.name,
-        _ml(point.gas),
-        f"{from_si(point.height, 'mm'):.0f}",
+        figures.number(point.gas, "ml"),
+        figures.number(point.height, "mm"),
         speed,
         spread,
         f"{SIGNS[point.verdict]} {point.verdict}",
     )
     return Row(point.at.item, cells, point.verdict != "clears", ROLES[point.verdict])
-
-
-def _ml(volume: float) -> str:
-    value = from_si(volume, "ml")
-    return f"{value:.1f}" if value < 2 else f"{value:.0f}"

@@ -5,6 +5,7 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from app import figures
 from app.answer_table import AnswerTable, Row
 from app.document import Document
 from app.fill.plans import Drained, Plans
@@ -15,12 +16,10 @@ from app.theme import STEP, Type, font
 from loopsim.build import Build
 from loopsim.build.ticks import ticked
 from loopsim.studies.fill import LowPoint, PortProposal, Where, drain_proposal
-from loopsim.studies.fill.places import millilitres
-from loopsim.units import from_si
 
 __all__ = ["DrainView", "headline", "line"]
 
-_HEADINGS = ("low point", "stays\nmL", "blown free\nmL", "up to\nmm")
+_HEADINGS = ("low point", "stays\n{ml}", "blown free\n{ml}", "up to\n{mm}")
 
 
 class DrainView(QWidget):
@@ -110,12 +109,12 @@ def headline(found: Drained) -> str:
     """What leaves and what stays."""
     if found.plan.drained <= 0:
         return "Nothing runs off by gravity"
-    return f"{millilitres(found.plan.drained)} run off, {millilitres(found.plan.left)} stay inside"
+    return f"{figures.amount(found.plan.drained, 'ml')} run off, {figures.amount(found.plan.left, 'ml')} stay inside"
 
 
 def line(found: Drained) -> str:
     """What to have at hand."""
-    return f"Have vessels for {millilitres(found.plan.collect)}: a tenth is for what is blown and spilt."
+    return f"Have vessels for {figures.amount(found.plan.collect, 'ml')}: a tenth is for what is blown and spilt."
 
 
 def _propose(build: Build, layout: str, low: Where | None) -> PortProposal | None:
@@ -129,5 +128,5 @@ def _is_same(asked: PortQuestion | None, question: PortQuestion, near: Where | N
 
 
 def _row(point: LowPoint) -> Row:
-    volume, blown = (f"{from_si(each, 'ml'):.0f}" for each in (point.volume, point.blown_free))
-    return Row(point.at.item, (point.at.name, volume, blown, f"{from_si(point.sill, 'mm'):.0f}"))
+    volume, blown = (figures.number(each, "ml") for each in (point.volume, point.blown_free))
+    return Row(point.at.item, (point.at.name, volume, blown, figures.number(point.sill, "mm")))

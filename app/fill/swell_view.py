@@ -8,12 +8,10 @@ from app.answer import Answer
 from app.answer_table import AnswerTable, Row
 from app.theme import STEP
 from loopsim.studies.fill import SWELL_CAUTIONS, CircuitSwell, swell_sheet
-from loopsim.studies.fill.places import millilitres
-from loopsim.units import from_si
 
 __all__ = ["SwellView", "headline", "line"]
 
-_HEADINGS = ("circuit", "hottest\n°C", "swell\nmL", "sealed, hot\nbar", "allowed\nbar", "")
+_HEADINGS = ("circuit", "hottest\n{c}", "swell\n{ml}", "sealed, hot\n{bar}", "allowed\n{bar}", "")
 _SAID = {
     "holds": "The swell has room",
     "overflows": "A vessel overflows when the coolant is hot",
@@ -80,18 +78,23 @@ def headline(found: tuple[CircuitSwell, ...]) -> str:
 
 def line(found: tuple[CircuitSwell, ...]) -> str:
     """By how much, and up to which temperature."""
-    said = [f"{each.name}: {millilitres(each.swell)} up to {each.hot_c:.0f} °C" for each in found]
+    degrees = figures.in_units("{c}")
+    said = [f"{each.name}: {figures.amount(each.swell, 'ml')} up to {_whole(each.hot_c)} {degrees}" for each in found]
     return f"{'; '.join(said)}. Whether a vessel is vented or sealed stands among its data." if said else ""
 
 
+def _whole(temperature: float) -> str:
+    return f"{figures.in_own(temperature, 'c'):.0f}"
+
+
 def _row(found: CircuitSwell) -> Row:
-    hot = "bursts" if found.hot == float("inf") else f"{from_si(found.hot, 'bar'):.2f}"
+    hot = "bursts" if found.hot == float("inf") else figures.number(found.hot, "bar")
     cells = (
         found.name,
-        f"{found.hot_c:.0f}",
-        f"{from_si(found.swell, 'ml'):.1f}",
+        _whole(found.hot_c),
+        figures.number(found.swell, "ml"),
         hot if found.cushion is not None else f"({hot})",
-        f"{from_si(found.most, 'bar'):.2f}",
+        figures.number(found.most, "bar"),
         found.verdict,
     )
     item = found.cushion or next((each.vessel for each in found.rises), "")

@@ -196,3 +196,23 @@ def test_compared_figures_and_differences_follow_the_choice() -> None:
     assert (words.heading(margin), words.cell(margin, 0)) == ("margin, warm day, °F", "36")
     power = ComparedRow("pump_power_w", "power of the pumps", "w", "less", (9.1, 12.0))
     assert (words.heading(power), words.cell(power, 1)) == ("pump power, W", "12.0")
+
+
+def test_filling_follows_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> None:
+    page = bench(qtbot, own, "Fill")
+    qtbot.waitUntil(lambda: page.watch.found is not None and bool(page.air.table.rows()))
+    qtbot.waitUntil(lambda: page.plans.drained is not None and not page.plans.is_working)
+    own._on_units(System.CUSTOMARY)
+    assert page.air.table.headings()[1:4] == ("at most\nUS fl oz", "up to\nin", "flow\nft/s")
+    points = page.watch.found.points
+    assert column(page.air.table, 1) == pytest.approx([each.gas / GALLON * 128 for each in points], abs=0.06)
+    assert column(page.air.table, 2) == pytest.approx([each.height / INCH for each in points], abs=0.006)
+    assert "US fl oz" in page.line.text().replace("\u00a0", " ")
+    assert page.drain.table.headings()[1:] == ("stays\nUS fl oz", "blown free\nUS fl oz", "up to\nin")
+    page.show_view("Swell")
+    assert page.swell.table.headings()[1:5] == ("hottest\n°F", "swell\nUS fl oz", "sealed, hot\npsi", "allowed\npsi")
+    hottest = [9 / 5 * each.hot_c + 32 for each in page.swell.found]
+    assert column(page.swell.table, 1) == pytest.approx(hottest, abs=0.6)
+    own._on_units(System.SI)
+    assert page.air.table.headings()[1:4] == ("at most\nmL", "up to\nmm", "flow\nm/s")
+    assert page.swell.table.headings()[1] == "hottest\n°C"
