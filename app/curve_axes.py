@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from app import figures
 from loopsim.studies import CurveLine
-from loopsim.units import GRAVITY, UNITS, from_si
+from loopsim.units import GRAVITY
 
-__all__ = ["LIQUID", "CurveAxes", "air_axes"]
+__all__ = ["CurveAxes", "air_axes", "liquid_axes"]
 
 FloatArray = NDArray[np.float64]
 
@@ -22,6 +22,12 @@ class CurveAxes:
     ----------
     flow_unit : str
         Ending of a unit in `loopsim.units`.
+    flow_scale : float
+        What is shown for each m3/s.
+    flow_words : str
+        Caption of the axis to the right.
+    head_name : str
+        What is shown upwards, without its unit.
     head_words : str
         Caption of the axis upwards.
     head_scale : float
@@ -31,23 +37,16 @@ class CurveAxes:
     """
 
     flow_unit: str
+    flow_scale: float
+    flow_words: str
+    head_name: str
     head_words: str
     head_scale: float
     machine: str
 
-    @property
-    def head_name(self) -> str:
-        """What is shown upwards, without its unit."""
-        return self.head_words.partition(",")[0]
-
-    @property
-    def flow_words(self) -> str:
-        """Caption of the axis to the right."""
-        return f"flow, {UNITS[self.flow_unit].label}"
-
     def across(self, flow: FloatArray) -> FloatArray:
-        """Flows as shown [m3/s] -> [flow_unit]."""
-        return np.asarray(flow) * from_si(1.0, self.flow_unit)
+        """Flows as shown [m3/s] -> in the builder's unit."""
+        return np.asarray(flow) * self.flow_scale
 
     def up(self, head: FloatArray) -> FloatArray:
         """Heads as shown."""
@@ -59,13 +58,26 @@ class CurveAxes:
 
     def flow_text(self, flow: float) -> str:
         """A flow with its unit."""
-        shown = figures.flow_l_h(flow) if self.flow_unit == "l_h" else figures.air_m3_h(flow)
-        return f"{shown} {UNITS[self.flow_unit].label}"
+        return figures.amount(flow, self.flow_unit)
 
 
-LIQUID = CurveAxes("l_h", "head, m", 1.0, "pump")
+def liquid_axes() -> CurveAxes:
+    """Axes for pumps, in the builder's units of now."""
+    return _axes("l_h", "head", "m", 1.0, "pump")
 
 
 def air_axes(density: float) -> CurveAxes:
-    """Axes for fans: heads of a column of air of this density [kg/m3] as static pressure."""
-    return CurveAxes("m3_h", "pressure, Pa", density * GRAVITY, "fan")
+    """The same for fans: heads of a column of air of this density [kg/m3] as static pressure."""
+    return _axes("m3_h", "pressure", "pa", density * GRAVITY, "fan")
+
+
+def _axes(flow_unit: str, head_name: str, head_unit: str, si_of_head: float, machine: str) -> CurveAxes:
+    return CurveAxes(
+        flow_unit,
+        figures.in_own(1.0, flow_unit),
+        figures.heading("flow", flow_unit),
+        head_name,
+        figures.heading(head_name, head_unit),
+        figures.in_own(si_of_head, head_unit),
+        machine,
+    )

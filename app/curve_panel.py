@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.answer import Answer
-from app.curve_axes import LIQUID, CurveAxes, air_axes
+from app.curve_axes import CurveAxes, air_axes, liquid_axes
 from app.curve_plot import CurvePlot
 from app.picker import Picker
 from app.theme import Type, font
@@ -39,7 +39,7 @@ class CurvePanel(QWidget):
 
     def show_answer(self, answer: Answer, build: Build) -> None:
         """Show the plots of an answer's pumps; none of them, if it has none."""
-        self._show(answer.plots, [LIQUID] * len(answer.plots), answer.curves_are_old, build)
+        self._show(answer.plots, [liquid_axes()] * len(answer.plots), answer.curves_are_old, build)
 
     def show_air(self, plots: Sequence[AirPlot], old: bool, build: Build) -> None:
         """Show the plots of fans; none of them, if there is none."""

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures, label_places, words
 from app.axis_ends import End, round_end
-from app.curve_axes import LIQUID, CurveAxes
+from app.curve_axes import CurveAxes, liquid_axes
 from app.plot_ink import Band, Drawing, Label, Stroke
 from app.theme import STEP, Theme, Type, font, themes
 from loopsim.studies import CurveLine, PumpPlot, StoppedCase
@@ -33,7 +33,7 @@ class CurvePlot(QWidget):
         self.shows_stopped = shows_stopped
         self.shown: PumpPlot | None = None
         self.chosen: frozenset[str] = frozenset()
-        self.axes = LIQUID
+        self.axes = liquid_axes()
         self.tolerance = 0.0  # half width of the band around the combined curve, as a share of its head
         self._strokes: dict[str, Stroke] = {}
         self._labels: list[Label] = []
@@ -41,8 +41,8 @@ class CurvePlot(QWidget):
         self._widget = pg.PlotWidget(parent=self)
         self.band, self.system_band = Band(self._item), Band(self._item)
         self._grid = pg.GridItem(textPen=None)  # an axis with a grid would not label its ends
-        self._head_words = self._caption(LIQUID.head_words, Qt.AlignmentFlag.AlignLeft)
-        self._flow_words = self._caption(LIQUID.flow_words, Qt.AlignmentFlag.AlignRight)
+        self._head_words = self._caption(self.axes.head_words, Qt.AlignmentFlag.AlignLeft)
+        self._flow_words = self._caption(self.axes.flow_words, Qt.AlignmentFlag.AlignRight)
         self._band_words = self._caption("", Qt.AlignmentFlag.AlignLeft)
         self._quieten()
         self._lay_out()
@@ -50,9 +50,10 @@ class CurvePlot(QWidget):
         themes.changed.connect(self.set_theme)
 
     def show_plot(
-        self, plot: PumpPlot | None, old: bool = False, tolerance: float = 0.0, axes: CurveAxes = LIQUID
+        self, plot: PumpPlot | None, old: bool = False, tolerance: float = 0.0, axes: CurveAxes | None = None
     ) -> None:
         """Show a plot; `old` dims it, `tolerance` is a share of the head by which all its pumps may miss."""
+        axes = axes or liquid_axes()
         self._view.setOpacity(_OLD if old else 1.0)
         self._head_words.setText(f"{axes.head_words}  (curves of the sketch before)" if old else axes.head_words)
         self._flow_words.setText(axes.flow_words)
@@ -144,7 +145,8 @@ class CurvePlot(QWidget):
         self.band.draw(x, (1 - share) * head, (1 + share) * head)
         needs_band = self._draw_system_band()
         parts = [f"±{figures.percent(share)} % of the {self.axes.head_name}"] if share else []
-        parts += [f"what 95 of 100 {'loops' if self.axes is LIQUID else 'machines'} ask for"] if needs_band else []
+        whose = "loops" if self.axes.machine == "pump" else "machines"
+        parts += [f"what 95 of 100 {whose} ask for"] if needs_band else []
         self._band_words.setText(f"shaded: {'; '.join(parts)}" if parts else "")
 
     def _draw_system_band(self) -> bool:

@@ -36,8 +36,9 @@ __all__ = [
 Keys = QKeySequence.StandardKey
 
 _UNITS_SAY = (
-    "Fields and figures follow this choice, and every field takes a unit typed with its number. "
-    "Whole sentences from the calculation, such as findings, and files, reports and the command line stay SI."
+    "Fields, tables and the curves of pumps and fans follow this choice; a field takes any unit typed with its number. "
+    "Sentences of the calculation, plots along the stream and over time, sweeps, heights and lengths on the plan, "
+    "files, reports and the command line stay SI."
 )
 
 

@@ -216,3 +216,18 @@ def test_filling_follows_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> No
     own._on_units(System.SI)
     assert page.air.table.headings()[1:4] == ("at most\nmL", "up to\nmm", "flow\nm/s")
     assert page.swell.table.headings()[1] == "hottest\n°C"
+
+
+def test_the_axes_of_pump_curves_follow_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> None:
+    page = bench(qtbot, own, "Flow")
+    plot = page.curves.plot
+    qtbot.waitUntil(lambda: plot.shown is not None)
+    own._on_units(System.CUSTOMARY)
+    assert (plot._flow_words.text(), plot._head_words.text()) == ("flow, US gal/min", "head, ft")
+    flow, head = plot.shown.flow, plot.shown.head
+    assert plot.axes.across(flow) == pytest.approx(flow * 60 / GALLON)
+    assert plot.axes.up(head) == pytest.approx(head / FOOT)
+    assert plot._ends[0].end < 2 * plot.axes.across(plot._reach(plot.shown)[0])
+    own._on_units(System.SI)
+    assert (plot._flow_words.text(), plot._head_words.text()) == ("flow, L/h", "head, m")
+    assert plot.axes.across(flow) == pytest.approx(flow * 3.6e6)
