@@ -71,7 +71,7 @@ def test_a_share_outside_of_its_law_is_refused_at_the_field(sheet: PartSheet, do
     assert "must be 5 to 95 % for square bars, got 97 %" in sheet.editor("open_percent").refusal.text()
 
 
-@pytest.mark.parametrize(("typed", "kept"), [("0", "above 0 %"), ("101", "at most 100 %")])
+@pytest.mark.parametrize(("typed", "kept"), [("0", "above 0 and"), ("101", "at most 100 %")])
 def test_an_efficiency_of_0_or_above_1_is_refused(sheet: PartSheet, document: Document, typed: str, kept: str):
     document.select({"supply"})
     type_into(sheet, "efficiency_percent", typed)
