@@ -231,13 +231,13 @@ def _soft(text: str) -> QLabel:
 
 def _line(name: str, points: tuple[QuietPoint, ...]) -> NamedLine:
     """Sound against margin, where both are known."""
-    known = [(each.margin, each.sound) for each in points if each.sound is not None and each.heat is not None]
+    known = [(each.margin, each.sound) for each in points if each.sound is not None and each.settles]
     return NamedLine(name, np.array([margin for margin, _ in known]), np.array([sound for _, sound in known]))
 
 
 def _name(point: QuietPoint) -> str:
     sound = f"{point.sound:.1f} dB(A), " if point.sound is not None else ""
-    return f"{sound}{figures.kelvin(point.margin)} K left"
+    return f"{sound}{figures.kelvin(point.margin)} K left" if point.settles else f"{sound}comes to no rest"
 
 
 def _row(group: SpeedGroup, now: float, speed: float | None) -> Row:

@@ -61,6 +61,6 @@ class ProgressRow(QWidget):
             return ""
         said = tally(found)
         pairs = f"; {len(found.pairs)} pairs" if found.pairs else ""
-        less = f"{said.less} want less load, " if said.less else ""
-        dark = f"{said.dark} leave it dark, " if said.dark else ""
-        return f"{case}: {less}{dark}{said.holds} hold{pairs}"
+        counts = ((said.less, "want less load"), (said.dark, "leave it dark"), (said.holds, "hold"))
+        others = ", ".join(f"{number} {what}" for number, what in counts if number) or "none holds"
+        return f"{case}: {others}{pairs}"

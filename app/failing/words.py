@@ -56,6 +56,8 @@ def verdict(outcome: FailureOutcome) -> str:
     if outcome.bearable_load is not None:
         return f"holds with {figures.watts(outcome.bearable_load)} of {figures.watts(outcome.load)} W"
     soonest = outcome.time if outcome.time is not None else _soonest(outcome)
+    if soonest is not None and soonest <= 0:
+        return "shut down at once"
     return "shut down" if soonest is None else f"shut down within {duration(soonest)}"
 
 

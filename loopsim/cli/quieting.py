@@ -50,7 +50,7 @@ def _point(point: QuietPoint) -> dict[str, Any]:
     return {
         "speeds_percent": [_percent(speed) for speed in point.speeds],
         "sound_dba": rounded(point.sound, 3),
-        "margin_k": rounded(point.margin, 4),
+        "margin_k": rounded(point.margin, 4) if point.settles else None,
     }
 
 
@@ -64,6 +64,6 @@ def _as_text(found: Quiet) -> None:
     table = new_table("", ("", False), *((column, True) for column in columns))
     for name, point in [("now", found.now), *(("", point) for point in found.curve)]:
         speeds = (str(whole_percent(speed)) for speed in point.speeds)
-        table.add_row(Text(name), *speeds, fixed(point.sound, 1), fixed(point.margin, 1))
+        table.add_row(Text(name), *speeds, fixed(point.sound, 1), fixed(point.margin, 1) if point.settles else "-")
     out.print(table)
     out.print(Text(found.sentence))

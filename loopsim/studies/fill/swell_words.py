@@ -64,12 +64,17 @@ def _instead(found: CircuitSwell) -> Iterator[str]:
 
 
 def _sizes(found: CircuitSwell) -> str:
-    air = "no amount of air" if found.least_gas == float("inf") else f"at least {millilitres(found.least_gas)} of air"
-    size = "none" if found.vessel_size == float("inf") else f"at least {millilitres(found.vessel_size)}"
-    return (
-        f"to stay below {_bar(found.most)} sealed takes {air} above the cold coolant, or an expansion vessel of {size} "
-        f"charged to {_bar(found.precharge)}"
+    """What keeps it below the pressure allowed, and what never does: a size of inf."""
+    charged = f"charged to {_bar(found.precharge)}"
+    air = f"at least {millilitres(found.least_gas)} of air above the cold coolant"
+    vessel = f"an expansion vessel of at least {millilitres(found.vessel_size)} {charged}"
+    sizes = (
+        (found.least_gas, air, "no amount of air alone is enough"),
+        (found.vessel_size, vessel, f"no expansion vessel {charged} is enough"),
     )
+    enough = ", or ".join(text for size, text, _ in sizes if size < float("inf"))
+    never = [text for size, _, text in sizes if size == float("inf")]
+    return f"to stay below {_bar(found.most)} sealed: {'; '.join([enough, *never] if enough else never)}"
 
 
 def _by(found: CircuitSwell) -> str:

@@ -37,7 +37,7 @@ class QuietPoint:
     sound : float or None
         At 1 m [dB(A)]; None where none is known.
     margin : float
-        Least of any component to its limit, in all cases looked at [K].
+        Least of any component to its limit, in all cases looked at [K]; of no meaning unless it `settles`.
     heat : HeatPoint or None
         With all running; None where it comes to no rest.
     """
@@ -46,6 +46,11 @@ class QuietPoint:
     sound: float | None
     margin: float
     heat: HeatPoint | None
+
+    @property
+    def settles(self) -> bool:
+        """False where a coolant boils or something warms without end, in any of the cases looked at."""
+        return self.margin > _NO_REST
 
 
 @dataclass(frozen=True)
@@ -229,6 +234,8 @@ def _margins(heat: HeatPoint) -> list[float]:
 
 
 def _sentence(groups: Sequence[SpeedGroup], now: QuietPoint, most: QuietPoint, best: QuietPoint | None) -> str:
+    if best is None and not most.settles:
+        return "Even at the highest speeds a coolant boils or the heat has no way out: it cannot run slower."
     if best is None:
         return f"Even at the highest speeds the least margin is {most.margin:.1f} K: it cannot run slower."
     speeds = ", ".join(

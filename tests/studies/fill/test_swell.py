@@ -86,6 +86,13 @@ def test_of_a_vented_loop_the_sheet_says_what_sealing_it_would_take(loop: Make) 
     assert any("sealed as it is drawn" in each for each in found.sentences)
 
 
+def test_where_no_air_keeps_it_below_the_limit_it_is_not_told_as_if_none_were_needed(loop: Make) -> None:
+    """At 99 °C vapour alone stands near 1 bar, so gas above the coolant passes 0.5 bar whatever its volume."""
+    found = sheet(loop(50), 99.0)
+    assert found.least_gas == float("inf")
+    assert found.sentences[-1].endswith("no amount of air alone is enough")
+
+
 @given(st.floats(5e3, 300e3), st.floats(0.2e-3, 5e-3), st.floats(40, 80))
 def test_the_least_gas_ends_just_at_what_is_allowed(most: float, volume: float, hot: float) -> None:
     least = least_gas(volume, water(), 20, hot, most)

@@ -73,6 +73,14 @@ def test_speeds_stay_where_fans_start(found) -> None:
             assert group.least <= speed <= group.most
 
 
+def test_where_the_coolant_boils_at_any_speed_no_margin_is_told() -> None:
+    """There is no temperature to take from a limit, so a number of kelvin would be made up."""
+    boiling = quiet(machine(load=20_000.0, limit=72.0))
+    assert (boiling.best, boiling.now.settles) == (None, False)
+    assert "boils" in boiling.sentence
+    assert "K" not in boiling.sentence
+
+
 def test_one_pump_cannot_be_survived(build: Build) -> None:
     found = quiet(build, survive=True)
     assert (found.best, found.curve) == (None, ())
