@@ -9,9 +9,9 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from app.colour_bar import paint_colour_bar
 from app.compare.number_map import Contour, NumberMap
 from app.drawn_axes import DrawnAxes
+from app.plan.colour_bar import paint_colour_bar
 from app.plan.tint import arrow_colour, colour_at
 from app.theme import Theme, Type, font, themes
 

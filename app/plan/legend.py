@@ -4,8 +4,8 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
-from app.colour_bar import paint_colour_bar
 from app.field_editors import QuietBox
+from app.plan.colour_bar import paint_colour_bar
 from app.plan.tint import Quantity, Tint
 from app.theme import STEP, Type, font, themes
 
