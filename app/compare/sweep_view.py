@@ -21,7 +21,7 @@ from loopsim.studies.varying import varied
 __all__ = ["SweepView"]
 
 _LETTERS = 9  # of a choice that are seen in any case
-_PAINT_MS = 80  # points come faster than a large map is worth being painted
+_PAINT_MS = 300  # points come faster than a large map is worth being painted
 
 
 class SweepView(QWidget):
