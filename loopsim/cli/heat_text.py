@@ -44,7 +44,7 @@ def _tables(of: HeatPoint) -> Iterator[Table]:
 
 
 def _components(of: HeatPoint) -> Table:
-    headings = ("heat W", "°C", "±K", "limit °C", "margin K", "flow L/h", "least L/h")
+    headings = ("heat W", "°C", "block ±K", "limit °C", "margin K", "flow L/h", "least L/h")
     made = new_table("Components", ("component", False), ("cooled by", False), *((each, True) for each in headings))
     for each in of.components:
         wet = each.cooled_by == "coolant"

@@ -49,7 +49,7 @@ def _components(of: HeatPoint) -> Table:
         Column("cooled by"),
         Column("heat", "W", number=True),
         Column("temperature", "°C", number=True),
-        Column("band", "±K", number=True),
+        Column("band of its block", "±K", number=True),
         Column("limit", "°C", number=True),
         Column("margin", "K", number=True),
         Column("flow", "L/h", number=True),
