@@ -225,4 +225,5 @@ def _rounded(value: float, limit: float, decimals: int, below: int) -> str:
 def unbroken(text: str) -> str:
     """The same text, in which no line break parts a number from its unit or band, or a unit at its stroke."""
     text = localised(text)
-    return re.sub(r"(?<=\d) (?=[%a-zA-Z°±])|(?<=±) ", "\u00a0", text).replace("L/h", "L/\u2060h").replace("m/s", "m/\u2060s")
+    joined = re.sub(r"(?<=\d) (?=[%a-zA-Z°±])|(?<=±) ", "\u00a0", text)
+    return joined.replace("L/h", "L/\u2060h").replace("m/s", "m/\u2060s")
