@@ -199,7 +199,7 @@ def _sentence(point: HighPoint, running: OperatingPoint, whirled: bool) -> str:
         spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
         why = f"{point.speed:.2f} m/s against {spread} in {from_si(point.bore, 'mm'):.0f} mm"
     level = surface_height(running.build, running.layout)
-    remedy = bleed_remedy(running.build, point, level, running.pressures)
+    remedy = bleed_remedy(running.build, running.layout, point, level, running.pressures)
     return f"{what}; it {'stays' if point.verdict == 'stays' else 'may clear'} ({why}): {remedy}"
 
 

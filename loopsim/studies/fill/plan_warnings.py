@@ -183,7 +183,7 @@ def _high_points(found: AirMap, pumping: Pumping, pressures: Mapping[str, float]
         if high.gas < WORTH_A_WARNING or high.is_neck or not pumping.filling.circuit[passage]:
             continue
         if high.verdict != "clears":
-            remedy = bleed_remedy(pumping.build, high, level, pressures)
+            remedy = bleed_remedy(pumping.build, pumping.layout, high, level, pressures)
             code = "air stays" if high.verdict == "stays" else "air may stay"
             yield FillWarning(code, f"{high.at.name}: {_keeps(high)}", remedy, high.at)
         elif high.ends_in is None:

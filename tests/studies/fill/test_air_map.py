@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from loopsim.network import Tilt, height_graph
 from loopsim.parts import BleedPort, Pump, Radiator, Reservoir, TubeRun
 from loopsim.studies import operating_point
 from loopsim.studies.fill import air_map
+from loopsim.studies.fill.bleeding import bleed_remedy
 from loopsim.studies.fill.flows import passage_flows
 
 Make = Callable[..., Build]
@@ -141,6 +143,20 @@ def test_a_cap_is_opened_only_where_liquid_stands_higher_than_it(build: Make, tu
     below = air_map(operating_point(bench.with_values(layouts=(layout.with_values(placed=raised),)), stopped=["pump"]))
     (neck,) = [point for point in below.points if point.at.item == "bleed"]
     assert "open the cap of Bleed with the pumps off" in neck.sentence
+
+
+def test_a_bleed_port_is_advised_only_where_opening_it_lets_liquid_out(loop: Make) -> None:
+    """Above the level nothing but a running pump presses liquid out: communicating vessels."""
+    dry = air_map(operating_point(loop(219), stopped=["pump"])).points[0]
+    assert dry.sentence.endswith("above its level a bleed port would let air in")
+    point = operating_point(loop(50))
+    pressed = next(each for each in air_map(point).points if each.at.item == "line")
+    ways = {True: "opened a little while the pumps run", False: "would let air in"}
+    for over in (True, False):
+        ends = dict.fromkeys(point.pressures, 5_000.0 if over else -5_000.0)
+        kept = replace(pressed, verdict="stays", speed=0.1, cap=None)
+        assert ways[over] in bleed_remedy(point.build, point.layout, kept, kept.height - 0.001, ends)
+    assert "opened with the pumps off" in bleed_remedy(point.build, point.layout, kept, kept.height + 0.001, {})
 
 
 def test_a_bleed_port_is_no_longer_proposed_where_there_is_one(build: Make, tube: Callable[..., TubeRun]) -> None:
