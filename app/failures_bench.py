@@ -17,7 +17,7 @@ from app.failing.progress_row import ProgressRow
 from app.failing.rows import rows
 from app.failing.views import CaseCurves, CaseGrade
 from app.theme import STEP
-from loopsim.studies import FailureOutcome, reason
+from loopsim.studies import FailureOutcome, HeatPoint, reason
 
 __all__ = ["FailuresBench"]
 
@@ -54,6 +54,7 @@ class FailuresBench(BenchPage):
         self.views.setAccessibleName("view of the failure")
         self.stack = QStackedWidget()
         self._answer: Answer | None = None
+        self._told: tuple[FailureOutcome, HeatPoint | None, str] | None = None  # the case in view and its sentence
         self._lay_out()
         self._connect()
 
@@ -165,8 +166,10 @@ class FailuresBench(BenchPage):
         if case is None:
             return summary.worst.sentence if summary is not None and summary.worst is not None else ""
         base = self.catalogue.base
-        why = reason(base.point, case) if base is not None else None
-        return case.sentence if why is None else f"{case.sentence} {why.sentence}"
+        if self._told is None or self._told[0] is not case or self._told[1] is not base:  # solved once, not per move
+            why = reason(base.point, case) if base is not None else None
+            self._told = case, base, case.sentence if why is None else f"{case.sentence} {why.sentence}"
+        return self._told[2]
 
 
 def _stacked(*widgets: QWidget) -> QWidget:
