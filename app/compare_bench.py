@@ -63,9 +63,9 @@ class CompareBench(BenchPage):
 
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
-        for work in (self.comparing.close, self.sweep.close_work, self.trust.close_work, self.quiet.close_work):
-            work()
-        self.order.close_work()
+        self.comparing.close()
+        for view in (self.sweep, self.quiet, self.order, self.trust):
+            view.close_work()
 
     def show_answer(self, answer: Answer) -> None:
         """Work out what is missing once flow and heat of the layout in view have come to rest; a drag has no time."""

@@ -278,6 +278,11 @@ class QuietBox(QComboBox):
 
     reached = Signal()
 
+    def may_shrink_to(self, letters: int) -> None:
+        """Give up the room of long choices where it is scarce, but for so many letters."""
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(letters)
+
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
         self.reached.emit()

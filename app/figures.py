@@ -4,30 +4,25 @@ import re
 from math import log10
 from typing import NamedTuple
 
-from app.measures import System, measures
+from app.measures import System, measures, unit_in
 from loopsim.studies.words import with_band
-from loopsim.units import UNITS, Unit, converted, from_si
+from loopsim.units import UNITS, Unit, converted
 
 __all__ = [
     "NONE",
     "NOTHING",
-    "air_m3_h",
     "amount",
     "banded",
-    "celsius",
     "change",
-    "dp_kpa",
-    "flow_l_h",
-    "head_m",
     "heading",
     "in_own",
+    "in_si",
     "in_unit",
     "in_units",
-    "kelvin",
+    "label",
     "length_mm",
     "localised",
     "number",
-    "pascal",
     "percent",
     "plain",
     "shown",
@@ -69,6 +64,16 @@ _DIGITS = {
 }
 
 
+class _Labels(dict[str, str]):
+    """The builder's units by their endings; only those that are asked for are looked up."""
+
+    def __missing__(self, ending: str) -> str:
+        return label(ending)
+
+
+_LABELS = _Labels()
+
+
 def number(value: float | None, unit: str) -> str:
     """A figure in the builder's unit, without it; a dash where there is none.
 
@@ -79,16 +84,22 @@ def number(value: float | None, unit: str) -> str:
     unit : str
         An ending from `loopsim.units.UNITS`: the unit that SI shows.
     """
-    if value is None:
-        return NONE
-    text = _rounded(in_own(value, unit), *_DIGITS[unit][measures.system is System.CUSTOMARY])
-    return "0" if unit in ("l_h", "ml") and not float(text.replace(_decimal_sign, ".").replace("−", "-")) else text
+    return _figure(value, unit, measures.system)
+
+
+def in_si(value: float | None, unit: str) -> str:
+    """The same in the unit that SI shows, for what stays SI whatever the builder's choice."""
+    return _figure(value, unit, System.SI)
+
+
+def label(unit: str) -> str:
+    """The builder's unit: ``"L/h"`` for ``"l_h"``."""
+    return measures.unit(unit).label
 
 
 def in_own(value: float, unit: str) -> float:
     """The same unrounded, for an axis or a bar."""
-    wanted = measures.unit(unit)
-    return (value - wanted.zero) / wanted.factor
+    return _in(value, measures.unit(unit))
 
 
 def banded(value: float, unit: str, half: float) -> str:
@@ -99,7 +110,7 @@ def banded(value: float, unit: str, half: float) -> str:
 
 def amount(value: float | None, unit: str) -> str:
     """The same with its unit: ``"235 L/h"``; the dash stands alone."""
-    return NONE if value is None else f"{number(value, unit)} {measures.unit(unit).label}"
+    return NONE if value is None else f"{number(value, unit)} {label(unit)}"
 
 
 def change(value: float, unit: str, decimals: int) -> str:
@@ -113,35 +124,14 @@ def change(value: float, unit: str, decimals: int) -> str:
     return localised(signed(rounded)) if rounded else ""
 
 
-def heading(label: str, unit: str | None) -> str:
-    """A label with the builder's unit: ``"flow, L/h"``; as it is for a number without one."""
-    return f"{label}, {measures.unit(unit).label}" if unit else label
+def heading(words: str, unit: str | None) -> str:
+    """Words with the builder's unit: ``"flow, L/h"``; as they are for a number without one."""
+    return f"{words}, {label(unit)}" if unit else words
 
 
 def in_units(words: str) -> str:
     """A heading or caption with the builder's unit in place of each ending in braces: ``"flow, {l_h}"``."""
-    return words.format_map({ending: measures.unit(ending).label for ending in UNITS})
-
-
-def flow_l_h(flow: float) -> str:
-    """Flow given in m3/s, in L/h: whole numbers, one decimal below 10, and 0 for what is less than that shows."""
-    text = _rounded(from_si(flow, "l_h"), 10.0, 0, 1)
-    return "0" if text == "0.0" else text
-
-
-def air_m3_h(flow: float) -> str:
-    """Air flow given in m3/s, in m3/h: one decimal, whole numbers from 100 on."""
-    return _rounded(from_si(flow, "m3_h"), 100.0, 0, 1)
-
-
-def celsius(temperature: float | None) -> str:
-    """Temperature in degrees Celsius, to a tenth; a dash where there is none."""
-    return NONE if temperature is None else _rounded(temperature, 0.0, 1, 1)
-
-
-def kelvin(difference: float | None) -> str:
-    """Difference of temperatures in K: one decimal, whole numbers from 10 on; a dash where there is none."""
-    return NONE if difference is None else _rounded(difference, 10.0, 0, 1)
+    return words.format_map(_LABELS)
 
 
 def signed(change: float) -> str:
@@ -152,21 +142,6 @@ def signed(change: float) -> str:
 def watts(heat: float) -> str:
     """Heat or power in W: whole numbers, one decimal below 10."""
     return _rounded(heat, 10.0, 0, 1)
-
-
-def pascal(pressure: float) -> str:
-    """Pressure of air in Pa, to a tenth."""
-    return _rounded(pressure, 100.0, 0, 1)
-
-
-def head_m(head: float) -> str:
-    """Head in m, to the centimetre."""
-    return _rounded(head, 0.0, 2, 2)
-
-
-def dp_kpa(dp: float) -> str:
-    """Pressure given in Pa, in kPa: one decimal, two below 1 kPa."""
-    return _rounded(from_si(dp, "kpa"), 1.0, 1, 2)
 
 
 def percent(share: float) -> str:
@@ -215,6 +190,19 @@ def in_unit(value: float, unit: str | None, shown: Unit | None) -> str:
     if shown is None or unit is None or shown is UNITS[unit]:
         return plain(value)
     return plain(float(f"{converted(value, UNITS[unit], shown):.{_SHOWN}g}"))
+
+
+def _figure(value: float | None, unit: str, system: System) -> str:
+    if value is None:
+        return NONE
+    wanted, digits = unit_in(unit, system), _DIGITS[unit][system is System.CUSTOMARY]
+    text = _rounded(_in(value, wanted), *digits)
+    return "0" if unit in ("l_h", "ml") and not any(digit in text for digit in "123456789") else text
+
+
+def _in(value: float, unit: Unit) -> float:
+    """A value in SI, temperatures in degrees Celsius, in a unit."""
+    return (value - unit.zero) / unit.factor
 
 
 def _rounded(value: float, limit: float, decimals: int, below: int) -> str:

@@ -6,7 +6,7 @@ from PySide6.QtCore import QLocale, QObject, Signal
 
 from loopsim.units import UNITS, Unit, customary
 
-__all__ = ["Measures", "System", "measures"]
+__all__ = ["Measures", "System", "measures", "unit_in"]
 
 
 class System(StrEnum):
@@ -14,6 +14,11 @@ class System(StrEnum):
 
     SI = "SI"
     CUSTOMARY = "US customary"
+
+
+def unit_in(ending: str, system: System) -> Unit:
+    """The unit that a system shows for one that names end in."""
+    return customary(ending) if system is System.CUSTOMARY else UNITS[ending]
 
 
 class Measures(QObject):
@@ -38,9 +43,11 @@ class Measures(QObject):
 
     def unit(self, ending: str | None) -> Unit | None:
         """The unit shown for one that names end in, None for a number without one."""
-        if not ending:
-            return None
-        return customary(ending) if self.system is System.CUSTOMARY else UNITS[ending]
+        return unit_in(ending, self.system) if ending else None
+
+    def is_own(self, ending: str | None) -> bool:
+        """True where a number is shown in the very unit that its name ends in, or has none."""
+        return not ending or self.unit(ending) is UNITS[ending]
 
     @staticmethod
     def of_the_system() -> System:

@@ -8,7 +8,6 @@ from app import figures, words
 from app.answer import Answer, CaseHeat
 from app.document import Document
 from app.heat import heat_words
-from app.measures import measures
 from app.theme import STEP, Type, font
 
 __all__ = ["Verdict"]
@@ -88,7 +87,7 @@ class Verdict(QWidget):
             return ""
         now, then = worst.point.warmest.temperature, before.point.warmest.temperature
         change = figures.change(now - then, "k", 1) if now is not None and then is not None else ""
-        return f" ({change} {measures.unit('k').label})" if change else ""
+        return f" ({change} {figures.label('k')})" if change else ""
 
     def _show_stopped(self, answer: Answer) -> None:
         failures = answer.stopped

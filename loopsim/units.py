@@ -176,6 +176,7 @@ def usual_units(unit: str) -> tuple[Unit, ...]:
     return (own, *alike, *(gauges if own.quantity == "head" else ()))
 
 
+@cache
 def customary(unit: str) -> Unit:
     """What US customary practice reads in place of `unit` (an ending from `UNITS`); the same where there is nothing."""
     return next(each for each in usual_units(unit) if each.label == _CUSTOMARY.get(unit, UNITS[unit].label))

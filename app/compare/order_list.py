@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
 )
 
 from app import figures
-from app.measures import measures
 from app.plan.small import small_plan
 from app.theme import STEP, Theme, Type, font, themes
 from loopsim.studies.arranging import Arrangement
@@ -34,7 +33,7 @@ _OLD = 0.45  # opacity of what belongs to an earlier sketch
 
 def figures_of(each: Arrangement) -> str:
     """Flow, margin, tube and high points in a line."""
-    kelvin = measures.unit("k").label
+    kelvin = figures.label("k")
     margin = "no margin" if each.margin is None else f"{figures.banded(each.margin, 'k', 0.0)} {kelvin} left"
     points = "high point" if each.high_points == 1 else "high points"
     flow, tube = figures.amount(each.flow, "l_h"), figures.amount(each.tube, "m")

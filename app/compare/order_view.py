@@ -13,7 +13,7 @@ from app.compare.order_list import OrderList, figures_of
 from app.compare.subjects import Subject, is_same
 from app.document import Document
 from app.field_editors import QuietBox
-from app.measures import System, measures
+from app.measures import measures
 from app.theme import STEP, Type, font
 from loopsim.studies.arranging import FIRST, Arrangement, Looking, each_arrangement, ranked, ranking_words, taken
 
@@ -133,12 +133,9 @@ class OrderView(QWidget):
             self.found.append(step.found)
         self._show()
 
-    def _on_units(self, _: System) -> None:
-        self._show()
-
     def _connect(self) -> None:
         self.search.wanted.connect(self.ask)
-        measures.changed.connect(self._on_units)
+        measures.changed.connect(self._show)
         self.search.came.connect(self._on_came)
         self.search.changed.connect(self._show)
         self.search.refused.connect(self.refused)

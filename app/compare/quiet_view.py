@@ -67,8 +67,7 @@ class QuietView(QWidget):
         self.case.setAccessibleName("load case whose limits must hold")
         self.point.setAccessibleName("point of the trade-off")
         for box in (self.case, self.point):
-            box.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.setMinimumContentsLength(_LETTERS)
+            box.may_shrink_to(_LETTERS)
         self.survive = QCheckBox("also with any one pump stopped", self)
         self.margin = QLineEdit("0", self)
         self.margin.setAccessibleName("margin to every limit in kelvin")
@@ -237,7 +236,7 @@ def _line(name: str, points: tuple[QuietPoint, ...]) -> NamedLine:
 
 def _name(point: QuietPoint) -> str:
     sound = f"{point.sound:.1f} dB(A), " if point.sound is not None else ""
-    return f"{sound}{figures.kelvin(point.margin)} K left" if point.settles else f"{sound}comes to no rest"
+    return f"{sound}{figures.in_si(point.margin, 'k')} K left" if point.settles else f"{sound}comes to no rest"
 
 
 def _row(group: SpeedGroup, now: float, speed: float | None) -> Row:

@@ -43,8 +43,7 @@ class RangeRow(QWidget):
         self._none = [none] if none else []
         self._parameters: tuple[Parameter, ...] = ()
         self.which = QuietBox(self)
-        self.which.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.which.setMinimumContentsLength(_LETTERS)
+        self.which.may_shrink_to(_LETTERS)
         self.which.setAccessibleName(name)
         self.which.addItems(self._none)
         self.first, self.last, self.count = (QLineEdit(self) for _ in range(3))

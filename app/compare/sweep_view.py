@@ -40,8 +40,7 @@ class SweepView(QWidget):
         self.one, self.other = RangeRow("number that is varied"), RangeRow("second number", "and no second number")
         self.figure, self.whose = QuietBox(self), QuietBox(self)
         for box, name in ((self.figure, "figure that is shown"), (self.whose, "layout whose map is shown")):
-            box.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.setMinimumContentsLength(_LETTERS)
+            box.may_shrink_to(_LETTERS)
             box.setAccessibleName(name)
         self.figure.addItems([figure.heading for figure in FIGURES])
         self.study = OnRequest(sweeps, "Sweep", "The sweep", self)

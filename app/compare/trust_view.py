@@ -3,19 +3,19 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures
 from app.answer_table import AnswerTable, Row
+from app.compare.on_request import OnRequest
 from app.compare.subjects import Subject, is_same
 from app.measures import measures
-from app.stepwise import Stepwise
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
 from loopsim.studies.tolerance import Band, Tolerance, tolerance
 from loopsim.studies.tolerance.words import label_of, shown
 from loopsim.studies.words import listed
-from loopsim.units import UNITS, unit_of
+from loopsim.units import unit_of
 
 __all__ = ["DRAWS", "TrustView"]
 
@@ -53,9 +53,7 @@ class TrustView(QWidget):
         super().__init__()
         self.subjects: tuple[Subject, ...] = ()
         self.drawn: dict[tuple[str, str], Drawn] = {}
-        self.button = QPushButton("Draw within the tolerances", self)
-        self.words = QLabel(self, wordWrap=True)
-        self.words.setProperty("tone", "soft")
+        self.study = OnRequest(draw_all, "Draw within the tolerances", "The draw", self)
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("bands of the layouts")
         self.bands = AnswerTable(_OF_BANDS, all_rows=True, is_fine=True)
@@ -64,36 +62,23 @@ class TrustView(QWidget):
         self.how = QLabel(_HOW, self, wordWrap=True)
         self.how.setProperty("tone", "soft")
         self.how.setFont(font(Type.SMALL))
-        self._work = Stepwise(draw_all, self)
         self._lay_out()
-        self._work.came.connect(self._on_came)
-        self._work.ended.connect(self._on_ended)
-        self.button.clicked.connect(self._on_button)
+        self.study.wanted.connect(lambda: self.study.start(self.subjects))
+        self.study.came.connect(self._on_came)
+        self.study.changed.connect(self._show)
 
     def close_work(self) -> None:
         """Work out nothing more."""
-        self._work.close()
+        self.study.close()
 
     def offer(self, subjects: tuple[Subject, ...]) -> None:
         """The layouts that are compared now."""
         self.subjects = subjects
         self._show()
 
-    def _on_button(self) -> None:
-        if self._work.is_working:
-            self._work.stop()
-        else:
-            self._work.start(self.subjects)
-        self._show()
-
     def _on_came(self, _: object, drawn: Drawn) -> None:
         self.drawn[drawn.subject.key] = drawn
         self._show()
-
-    def _on_ended(self, _: object, error: Exception | None) -> None:
-        self._show()
-        if error is not None:
-            self.words.setText(str(error))
 
     def _show(self) -> None:
         drawn = [self.drawn[each.key] for each in self.subjects if each.key in self.drawn]
@@ -105,16 +90,15 @@ class TrustView(QWidget):
             table.setVisible(bool(drawn))
         self.sentences.setText(figures.unbroken("\n".join(_sentence(each) for each in drawn)))
         self.sentences.setEnabled(not old)
-        working = self._work.is_working
-        self.button.setText("Stop" if working else "Draw within the tolerances")
-        self.button.setEnabled(bool(self.subjects))
-        self.words.setText("Drawing" if working else "(sketch before)" if old else "")
+        self.study.button.setEnabled(bool(self.subjects))
+        self.study.say("Drawing" if self.study.is_working else "(sketch before)" if old else "")
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
         row.setSpacing(STEP)
-        row.addWidget(self.button)
-        row.addWidget(self.words, 1)
+        row.addWidget(self.study.button)
+        row.addWidget(self.study.words, 1)
+        row.addStretch(0)  # keeps the button small while nothing is said
         column = QVBoxLayout(self)
         column.setContentsMargins(0, STEP // 2, STEP, 0)
         column.setSpacing(STEP)
@@ -169,5 +153,4 @@ def _heading(key: str) -> str:
 
 def _written(key: str, value: float) -> str:
     unit = unit_of(key)
-    is_own = unit is None or measures.unit(unit) is UNITS[unit]
-    return shown(key, value) if is_own else figures.number(value, unit)
+    return shown(key, value) if measures.is_own(unit) else figures.number(value, unit)

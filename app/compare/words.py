@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from app import figures
 from app.measures import measures
 from loopsim.studies import ComparedRow, Comparison
-from loopsim.units import UNITS, from_si
+from loopsim.units import from_si
 
 __all__ = ["BEST", "best_of", "cell", "difference", "differing", "heading"]
 
@@ -75,7 +75,7 @@ def difference(row: ComparedRow, number: int, base: int) -> str:
 
 
 def _written(value: float, unit: str) -> str:
-    if unit and measures.unit(unit) is not UNITS[unit]:
+    if not measures.is_own(unit):
         return figures.number(value, unit)
     text = f"{from_si(value, unit) if unit else value:.{_DIGITS.get(unit, 1)}f}"
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")

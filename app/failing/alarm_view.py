@@ -12,7 +12,7 @@ from app.theme import STEP, Type, font
 from loopsim.build import AlarmLevels, Build
 from loopsim.build.edits import change_layout
 from loopsim.studies import Alarms
-from loopsim.units import UNITS, from_si
+from loopsim.units import from_si
 
 __all__ = ["AlarmView", "levels_of"]
 
@@ -114,5 +114,4 @@ def _pair(side: str, unit: str, levels: AlarmLevels | None, *names: str) -> tupl
 
 def _level(value: float, unit: str) -> str:
     """A level as it is kept, or in the builder's unit with the digits of a reading."""
-    kept = measures.unit(unit) is UNITS[unit]
-    return f"{figures.plain(value)} {UNITS[unit].label}" if kept else figures.shown(value, unit)
+    return f"{figures.plain(value)} {figures.label(unit)}" if measures.is_own(unit) else figures.shown(value, unit)

@@ -26,7 +26,8 @@ class BeforeAfter(AnswerTable):
 
 def _rows(base: HeatPoint, case: FailureOutcome | None) -> Iterator[Row]:
     after = case.heat if case is not None else base
-    yield Row("", ("Loop flow", _label("l_h"), _flow(base.point.loop_flow), _flow(case and case.flow), figures.NONE))
+    flows = (figures.number(flow, "l_h") for flow in (base.point.loop_flow, case and case.flow))
+    yield Row("", ("Loop flow", figures.label("l_h"), *flows, figures.NONE))
     yield from _of_blocks(base, case)
     yield from _of_components(base, after if case is not None else None)
     yield from _of_fans(base, after if case is not None else None)
@@ -37,7 +38,8 @@ def _of_blocks(base: HeatPoint, case: FailureOutcome | None) -> Iterator[Row]:
     for block in blocks:
         name = f"{base.point.build.part(block).name}, flow"
         now = case.block_flows.get(block) if case is not None else None
-        yield Row(block, (name, _label("l_h"), _flow(abs(base.point.of(block).flow)), _flow(now), figures.NONE))
+        before, after = (figures.number(flow, "l_h") for flow in (abs(base.point.of(block).flow), now))
+        yield Row(block, (name, figures.label("l_h"), before, after, figures.NONE))
 
 
 def _of_components(base: HeatPoint, after: HeatPoint | None) -> Iterator[Row]:
@@ -45,7 +47,7 @@ def _of_components(base: HeatPoint, after: HeatPoint | None) -> Iterator[Row]:
     for each in base.components:
         other = now.get((each.part, each.name))
         shown = each if other is None else other
-        cells = (each.name, _label("c"), _warm(each), figures.NONE if other is None else _warm(other))
+        cells = (each.name, figures.label("c"), _warm(each), figures.NONE if other is None else _warm(other))
         left = figures.number(shown.margin, "k")
         yield Row(each.part, (*cells, left), attention=not shown.holds)
 
@@ -54,16 +56,8 @@ def _of_fans(base: HeatPoint, after: HeatPoint | None) -> Iterator[Row]:
     now = {fan.id: fan.flow for fan in after.fans} if after is not None else {}
     for fan in base.fans:
         before, air = (figures.number(flow, "m3_h") for flow in (fan.flow, now.get(fan.id)))
-        yield Row(fan.id, (fan.name, _label("m3_h"), before, air, figures.NONE))
-
-
-def _flow(flow: float | None) -> str:
-    return figures.number(flow, "l_h")
+        yield Row(fan.id, (fan.name, figures.label("m3_h"), before, air, figures.NONE))
 
 
 def _warm(component: ComponentHeat) -> str:
-    return heat_words.temperature(component).removesuffix(f" {_label('c')}")
-
-
-def _label(unit: str) -> str:
-    return figures.in_units(f"{{{unit}}}")
+    return heat_words.temperature(component).removesuffix(f" {figures.label('c')}")

@@ -36,7 +36,6 @@ class SwellView(QWidget):
         super().__init__()
         self.found: tuple[CircuitSwell, ...] = ()
         self.is_old = False
-        self._answer: Answer | None = None
         self.cautions = QLabel("\n".join(f"! {each}" for each in SWELL_CAUTIONS), wordWrap=True)
         self.cautions.setProperty("tone", "amber")
         self.table = AnswerTable(_HEADINGS, words=(0, 5), all_rows=True, is_fine=True)
@@ -53,7 +52,6 @@ class SwellView(QWidget):
 
     def show_answer(self, answer: Answer) -> None:
         """Follow an answer; how hot it gets is that of all load cases, once they are worked out."""
-        self._answer = answer
         self.is_old = bool(self.found) and answer.heat_is_old
         if answer.point is not None and not answer.heat_is_old:
             self.found = swell_sheet(answer.point, [each.point for each in answer.heat])
@@ -78,7 +76,7 @@ def headline(found: tuple[CircuitSwell, ...]) -> str:
 
 def line(found: tuple[CircuitSwell, ...]) -> str:
     """By how much, and up to which temperature."""
-    degrees = figures.in_units("{c}")
+    degrees = figures.label("c")
     said = [f"{each.name}: {figures.amount(each.swell, 'ml')} up to {_whole(each.hot_c)} {degrees}" for each in found]
     return f"{'; '.join(said)}. Whether a vessel is vented or sealed stands among its data." if said else ""
 

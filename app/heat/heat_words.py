@@ -33,7 +33,7 @@ def headline(case: CaseHeat) -> str:
 def line(point: HeatPoint) -> str:
     """Under which conditions that holds, and what goes with it."""
     case = point.case
-    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {degrees(point.room)} {_label('c')}"]
+    said = [f"{case.name[:1].upper()}{case.name[1:]}, room {degrees(point.room)} {figures.label('c')}"]
     if point.warmest is None:
         return "Give a block or an air-cooled part its loads and limits on its sheet."
     if point.coolant_rise is not None:
@@ -63,9 +63,9 @@ def margin(component: ComponentHeat, half: float = 0.0) -> str:
     if component.limit is None:
         return "no limit given"
     if component.margin is None:
-        return f"limit {figures.in_unit(component.limit, 'c', measures.unit('c'))} {_label('c')}"
+        return f"limit {figures.in_unit(component.limit, 'c', measures.unit('c'))} {figures.label('c')}"
     side = "left" if component.margin >= 0 else "over"
-    return f"{figures.banded(abs(component.margin), 'k', half if half >= 0.05 else 0.0)} {_label('k')} {side}"
+    return f"{figures.banded(abs(component.margin), 'k', half if half >= 0.05 else 0.0)} {figures.label('k')} {side}"
 
 
 def needs_attention(component: ComponentHeat, half: float) -> str:
@@ -88,7 +88,7 @@ def verdict(case: CaseHeat) -> tuple[str, str]:
         return temperature(component), component.name
     half = half_band(component, case)
     at = figures.banded(component.temperature, "c", half).partition(" ±")[0]
-    return f"{at} {_label('c')} · {margin(component, half)}", component.name
+    return f"{at} {figures.label('c')} · {margin(component, half)}", component.name
 
 
 def of_item(point: HeatPoint, item: str) -> list[str]:
@@ -124,10 +124,6 @@ def _of_air(point: HeatPoint, item: str) -> Iterator[str]:
 def degrees(temperature: float) -> str:
     """A temperature that was given, such as the room's, as it was typed, in the builder's unit."""
     return figures.plain(round(figures.in_own(temperature, "c"), 1)).replace("-", "−")
-
-
-def _label(unit: str) -> str:
-    return measures.unit(unit).label
 
 
 def _rank(component: ComponentHeat | None) -> float:

@@ -9,7 +9,6 @@ from PySide6.QtGui import QPainter, QPen
 
 from app import figures
 from app.drawn_axes import DrawnAxes
-from app.measures import measures
 from app.stream_plot import StreamPlot
 from app.theme import themes
 from loopsim.studies import CoolantStep, Staircase
@@ -55,7 +54,7 @@ class StaircasePlot(StreamPlot):
     def tip(self, step: CoolantStep) -> str:
         """Temperatures at both ends of a step."""
         enters, leaves = figures.amount(step.enters, "c"), figures.amount(step.leaves, "c")
-        change = figures.localised(f"{figures.in_own(abs(step.change), 'k'):.2f} {measures.unit('k').label}")
+        change = figures.localised(f"{figures.in_own(abs(step.change), 'k'):.2f} {figures.label('k')}")
         side = "warmer" if step.change > 0 else "cooler"
         return f"{step.name}\nenters at {enters}, leaves at {leaves}, {change} {side}"
 

@@ -189,7 +189,8 @@ class Annotations:
         codes = Counter(each.code for each in self._scene.findings if each.part == item_id and each.at is None)
         back = self._scene.back_flows.get(item_id)
         if back is not None and codes.pop("back_flow", 0):
-            return [f"{figures.flow_l_h(back)} L/h back", *(_few_words(code, count) for code, count in codes.items())]
+            runs_back = f"{figures.in_si(back, 'l_h')} L/h back"
+            return [runs_back, *(_few_words(code, count) for code, count in codes.items())]
         return [_few_words(code, count) for code, count in codes.items()]
 
     def mark_at(self, point: QPointF) -> Finding | None:

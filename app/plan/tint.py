@@ -83,7 +83,7 @@ class Tint:
             return f"{value:.2f}"
         if self.unit == "%":
             return f"{round(value) + 0:d}".replace("-", "−")
-        return figures.celsius(value)
+        return figures.in_si(value, "c")
 
 
 @lru_cache(maxsize=256)
@@ -131,7 +131,7 @@ def _temperatures(now: OperatingPoint, heat: HeatPoint, is_old: bool) -> Tint:
     warm: dict[str, str] = {}
     for each in heat.components:  # the least margin comes first
         if each.temperature is not None and each.part in placements:
-            warm.setdefault(each.part, f"{figures.celsius(each.temperature)} °C")
+            warm.setdefault(each.part, f"{figures.in_si(each.temperature, 'c')} °C")
     return Tint(kept, "°C", warm, is_old)
 
 

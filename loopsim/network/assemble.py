@@ -30,6 +30,10 @@ class Circuit:
     surfaces : tuple of str
         Ids of its vessels with a surface open to the air, in the order of the layout. The first holds the pressure;
         the levels of the others follow.
+    other_coolants : tuple of str
+        Ids of vessels that name another coolant than the one taken.
+    cushion : str or None
+        Id of the vessel whose gas holds the pressure, where no surface is open to the air.
     """
 
     coolant: BuildCoolant

@@ -201,7 +201,7 @@ def test_bands_of_both_layouts_come_on_request(qtbot: QtBot, window: MainWindow,
     page = window.bench.page
     page.show_view("How sure")
     assert page.trust.table.isHidden()
-    QTest.mouseClick(page.trust.button, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(page.trust.study.button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: len(page.trust.table.rows()) == 2)
     low, high = (float(edge) for edge in page.trust.table.rows()[0].cells[1].split(" to "))
     flow = page.comparing.looked[0].solved.heats[0].point.loop_flow * 3.6e6
