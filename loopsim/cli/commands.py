@@ -26,7 +26,7 @@ from loopsim.cli import (
     sweeping,
 )
 from loopsim.cli import transient as in_time
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, Stop, part_ids, print_answer
 from loopsim.errors import LoopsimError, NotSolved
 from loopsim.parts import Pump
 
@@ -97,9 +97,7 @@ def solve(
     file: File,
     layout: LayoutName = None,
     case: CaseName = None,
-    stop: Annotated[
-        list[str] | None, typer.Option(help="id or name of a pump or fan without power; may stand several times")
-    ] = None,
+    stop: Stop = None,
     as_json_: AsJson = False,
 ) -> None:
     """Solve one layout: flow, head, pressure budget, temperatures, air, warnings."""

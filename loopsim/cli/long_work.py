@@ -5,7 +5,7 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any, Protocol, TextIO
+from typing import Annotated, Any, Protocol
 
 import typer
 from rich.console import Console
@@ -60,6 +60,8 @@ def progress(what: str, whole: int) -> Iterator[Advance]:
 class TableFile:
     """A table of figures on disk, ending .csv, written row by row, so that memory holds few of them.
 
+    What stood there before goes only when the first figures are there: a run that is refused leaves no trace.
+
     Raises
     ------
     FileError
@@ -67,43 +69,44 @@ class TableFile:
     """
 
     def __init__(self, path: Path) -> None:
-        self.path = path
+        self.path, self._is_new = path, not path.exists()
         self._keys: list[str] = []
-        self._file = self._opened()
-        self._rows = csv.writer(self._file)
+        with self._said():
+            self._file = path.open("a", newline="", encoding="utf-8")
 
     def __enter__(self) -> "TableFile":
         return self
 
     def __exit__(self, *_: object) -> None:
         self._file.close()
+        if self._is_new and not self._keys:
+            self.path.unlink()
 
     def begin(self, keys: Sequence[str]) -> None:
-        """Name the columns."""
+        """Name the columns, and begin the file anew."""
         self._keys = list(keys)
-        self._rows.writerow(keys)
-
-    @property
-    def has_begun(self) -> bool:
-        """True once the columns are named."""
-        return bool(self._keys)
+        with self._said():
+            self._file.truncate(0)
+        self.add_rows([keys])
 
     def add(self, columns: Mapping[str, Any]) -> None:
         """Rows from columns by key in SI, each of shape (n,); in the units that the keys end in."""
+        if not self._keys:
+            self.begin(list(columns))
         shown = [_shown(key, columns[key]) for key in self._keys]
         self.add_rows(list(zip(*shown, strict=True)))
 
     def add_rows(self, rows: Sequence[Sequence[Any]]) -> None:
-        """Rows as they are to be read."""
-        try:
-            self._rows.writerows(rows)
+        """Rows as they are to be read, after `begin`."""
+        with self._said():
+            csv.writer(self._file).writerows(rows)
             self._file.flush()
-        except OSError as error:
-            raise FileError(f"{self.path.name}: cannot be written ({error.strerror})") from error
 
-    def _opened(self) -> TextIO:
+    @contextmanager
+    def _said(self) -> Iterator[None]:
+        """Say in a sentence why the file cannot be written."""
         try:
-            return self.path.open("w", newline="", encoding="utf-8")
+            yield
         except OSError as error:
             raise FileError(f"{self.path.name}: cannot be written ({error.strerror})") from error
 

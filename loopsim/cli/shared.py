@@ -9,11 +9,15 @@ import typer
 
 from loopsim.build import FILE_ENDING, Build
 
-__all__ = ["AsJson", "CaseName", "File", "LayoutName", "part_ids", "print_answer"]
+__all__ = ["AsJson", "CaseName", "File", "LayoutName", "Stop", "part_ids", "print_answer"]
 
 File = Annotated[Path, typer.Argument(help=f"a build, ending {FILE_ENDING}", show_default=False)]
 LayoutName = Annotated[str | None, typer.Option("--layout", help="name of the layout; the first if not given")]
 CaseName = Annotated[str | None, typer.Option("--case", help="name of the load case; the first if not given")]
+Stop = Annotated[
+    list[str] | None,
+    typer.Option("--stop", help="id or name of a pump or fan without power; may stand several times"),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="print JSON instead of tables")]
 
 

@@ -9,13 +9,12 @@ from rich.text import Text
 
 from loopsim import build, studies
 from loopsim.cli.long_work import Cluster, Jobs, TableFile, progress, unfinished
-from loopsim.cli.rounding import rounded
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
+from loopsim.cli.rounding import in_its_unit, rounded
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, Stop, part_ids, print_answer
 from loopsim.cli.tables import console, new_table
 from loopsim.studies import Band, Tolerance, Workers
 from loopsim.studies.chunks import Columns
 from loopsim.studies.tolerance.words import heading_of, label_of, shown
-from loopsim.units import from_si, unit_of
 
 __all__ = ["tolerance"]
 
@@ -28,7 +27,7 @@ def tolerance(
     seed: Annotated[int, typer.Option(help="the same seed gives the same draws")] = 0,
     layout: LayoutName = None,
     case: CaseName = None,
-    stop: Annotated[list[str] | None, typer.Option(help="id or name of a pump or fan without power")] = None,
+    stop: Stop = None,
     jobs: Jobs = None,
     cluster: Cluster = "",
     output: Annotated[
@@ -46,7 +45,7 @@ def tolerance(
 
         def on_chunk(figures: Columns) -> None:
             if table is not None:
-                _add(table, figures)
+                table.add(figures)
             advance(len(figures["flow_l_h"]))
 
         found = studies.tolerance(
@@ -54,17 +53,6 @@ def tolerance(
             on_chunk=on_chunk, workers=Workers(jobs, cluster), keep_in=unfinished(output),
         )  # fmt: skip
     print_answer(_as_json(found) if as_json_ else None, lambda: _as_text(found))
-
-
-def _add(table: TableFile, figures: Columns) -> None:
-    if not table.has_begun:
-        table.begin(list(figures))
-    table.add(figures)
-
-
-def _shown(key: str, value: float) -> float:
-    unit = unit_of(key)
-    return float(rounded(from_si(value, unit) if unit else value, 6))
 
 
 def _as_json(found: Tolerance) -> dict[str, Any]:
@@ -87,8 +75,8 @@ def _as_json(found: Tolerance) -> dict[str, Any]:
 
 def _band(band: Band) -> dict[str, Any]:
     values = {name: getattr(band, name) for name in ("middle", "mean", "deviation", "low", "median", "high")}
-    known = {name: _shown(band.key, value) if abs(value) < float("inf") else None for name, value in values.items()}
-    return {"key": band.key, **known}
+    known = {name: value for name, value in values.items() if abs(value) < float("inf")}
+    return {"key": band.key, **{name: in_its_unit(band.key, known[name]) if name in known else None for name in values}}
 
 
 def _as_text(found: Tolerance) -> None:

@@ -10,11 +10,10 @@ from rich.text import Text
 
 from loopsim import build, studies
 from loopsim.cli.long_work import Advance, Cluster, Jobs, TableFile, progress, unfinished
-from loopsim.cli.rounding import rounded
-from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
+from loopsim.cli.rounding import in_its_unit
+from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, Stop, part_ids, print_answer
 from loopsim.cli.tables import console, fixed, new_table
 from loopsim.studies import Parameter, SweepPoint, Variation, Workers
-from loopsim.units import from_si, unit_of
 
 __all__ = ["sweep"]
 
@@ -37,7 +36,7 @@ def sweep(
     ],
     layout: LayoutName = None,
     case: CaseName = None,
-    stop: Annotated[list[str] | None, typer.Option(help="id of a pump or fan without power")] = None,
+    stop: Stop = None,
     jobs: Jobs = None,
     cluster: Cluster = "",
     output: Annotated[
@@ -97,12 +96,7 @@ def _row(point: SweepPoint, keys: Sequence[str]) -> list[float | str]:
 
 def _figures(point: SweepPoint) -> dict[str, float | None]:
     """Figures in the units that their keys end in."""
-    return {key: None if value is None else _shown(key, value) for key, value in point.figures.items()}
-
-
-def _shown(key: str, value: float) -> float:
-    unit = unit_of(key)
-    return float(rounded(from_si(value, unit) if unit else value, 6))
+    return {key: None if value is None else in_its_unit(key, value) for key, value in point.figures.items()}
 
 
 def _as_json(parameters: Sequence[Parameter], points: Sequence[SweepPoint]) -> dict[str, Any]:

@@ -29,6 +29,13 @@ def test_highpoints_tells_every_one_with_its_verdict_and_the_tilts(capsys, plint
     assert out.count("Tilt ") == len(tilt_plan(plinth, most=Tilt(15, 15)).steps) > 0
 
 
+@pytest.mark.parametrize("angle", [-5, 90, 400])
+def test_a_machine_is_not_held_upside_down(capsys, plinth_path: Path, angle: float) -> None:
+    status, out, err = run(capsys, "highpoints", plinth_path, f"--tilt={angle}")
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    assert "must be 0 to less than 90°" in err
+
+
 def test_highpoints_with_a_pump_stopped_as_json(capsys, plinth_path: Path) -> None:
     status, out, _ = run(capsys, "highpoints", plinth_path, "--stop", "Pump A", "--stop", "pump_b", "--json")
     data = json.loads(out)

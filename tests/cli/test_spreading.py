@@ -56,6 +56,13 @@ def test_wrong_numbers_are_said_in_one_line(capsys, plinth_path: Path) -> None:
     assert "draws must be 1 to" in err
 
 
+def test_draws_that_are_refused_leave_a_table_as_it_was(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    target = tmp_path / "draws.csv"
+    target.write_text("measured by hand", encoding="utf-8")
+    assert run(capsys, "tolerance", plinth_path, "--layout", "nosuch", "-o", target)[0] == 2
+    assert target.read_text(encoding="utf-8") == "measured by hand"
+
+
 def test_a_run_that_was_cut_short_is_taken_up(capsys, plinth_path: Path, tmp_path: Path, monkeypatch) -> None:
     target, whole = tmp_path / "draws.csv", tmp_path / "whole.csv"
     add = TableFile.add

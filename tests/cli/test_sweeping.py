@@ -59,6 +59,15 @@ def test_a_wrong_range_and_an_unwritable_file_are_said_in_one_line(capsys, plint
     assert "cannot be written" in err
 
 
+def test_a_sweep_that_is_refused_leaves_every_file_as_it_was(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    old, new = tmp_path / "old.csv", tmp_path / "new.csv"
+    old.write_text("measured by hand", encoding="utf-8")
+    for target in (old, new):
+        assert run(capsys, "sweep", plinth_path, *VARY, "--stop", "nosuch", "-o", target)[0] == 2
+    assert old.read_text(encoding="utf-8") == "measured by hand"
+    assert not new.exists()
+
+
 def test_points_before_the_first_rest_are_written_too(tmp_path: Path) -> None:
     parameters = (parameter(load(sample_loops.sample("kiln-lamp")), "pump.speed_percent"),)
     figures = ({}, {"flow_l_h": 1 / 3.6e6}, {})

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, pockets, volume_above
 from loopsim.parts import Pump
-from loopsim.studies.fill.bleeding import bleed_remedy, surface_height
+from loopsim.studies.fill.bleeding import bleed_remedy
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
 from loopsim.studies.fill.flows import passage_flows, running_graph
 from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, where
@@ -198,8 +198,7 @@ def _sentence(point: HighPoint, running: OperatingPoint, whirled: bool) -> str:
     else:
         spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
         why = f"{point.speed:.2f} m/s against {spread} in {from_si(point.bore, 'mm'):.0f} mm"
-    level = surface_height(running.build, running.layout)
-    remedy = bleed_remedy(running.build, running.layout, point, level, running.pressures)
+    remedy = bleed_remedy(running, point)
     return f"{what}; it {'stays' if point.verdict == 'stays' else 'may clear'} ({why}): {remedy}"
 
 

@@ -1,6 +1,6 @@
 """What stands in the way of a clean fill, each with its remedy."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,7 +47,7 @@ def fill_warnings(point: OperatingPoint, found: AirMap, pour: FirstPour, pumping
         *_starts(build, layout, graph, pour, pumping),
         *_held_back(pour),
         *_reach(pour),
-        *_high_points(found, pumping, point.pressures),
+        *_high_points(found, pumping, point),
         *_covers(build, layout, graph, point),
         *_ports(build, layout, graph, point, pumping.drawn_level),
     )
@@ -176,14 +176,14 @@ def _reach(pour: FirstPour) -> Iterator[FillWarning]:
             yield FillWarning("air shut in", text, remedy, pocket.at)
 
 
-def _high_points(found: AirMap, pumping: Pumping, pressures: Mapping[str, float]) -> Iterator[FillWarning]:
-    number, level = pumping.filling.graph.number, pumping.drawn_level
+def _high_points(found: AirMap, pumping: Pumping, point: OperatingPoint) -> Iterator[FillWarning]:
+    number = pumping.filling.graph.number
     for high in found.points:
         (passage, _), *_ = pumping.filling.graph.passages_at[number[high.at.place]]
         if high.gas < WORTH_A_WARNING or high.is_neck or not pumping.filling.circuit[passage]:
             continue
         if high.verdict != "clears":
-            remedy = bleed_remedy(pumping.build, pumping.layout, high, level, pressures)
+            remedy = bleed_remedy(point, high)
             code = "air stays" if high.verdict == "stays" else "air may stay"
             yield FillWarning(code, f"{high.at.name}: {_keeps(high)}", remedy, high.at)
         elif high.ends_in is None:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from itertools import product
 
 from loopsim.build import Build, Layout
+from loopsim.errors import SketchError
 from loopsim.network import LEVEL, Tilt, height_graph
 from loopsim.studies.fill.places import opening_places
 from loopsim.studies.fill.results import TiltPlan, TiltStep
@@ -14,6 +15,7 @@ from loopsim.units import to_si
 __all__ = ["tilt_plan", "tilts_within"]
 
 WORTH_A_TILT = 0.5e-6  # less air than this is not worth another step [m3]
+_UPRIGHT_DEG = 90.0
 
 
 def tilts_within(most: Tilt, step_deg: float = 5.0) -> list[Tilt]:
@@ -47,7 +49,7 @@ def tilt_plan(
     layout_name : str, optional
         The first layout if not given.
     most : Tilt
-        How far the machine can be held to either side, and to front and back [°].
+        How far the machine can be held to either side, and to front and back, 0 to less than 90 [°].
     opened : iterable of str
         Openings without their caps, see `opening_places`.
     step_deg : float
@@ -59,9 +61,12 @@ def tilt_plan(
     Raises
     ------
     SketchError
-        If there is no such layout or opening.
+        If there is no such layout or opening, or the machine would be held upside down.
     """
     layout = build.layout(layout_name)
+    for angle in most:
+        if not 0 <= angle < _UPRIGHT_DEG:
+            raise SketchError(f"the most to which the machine is tilted is {angle:g}°, must be 0 to less than 90°")
     graph = height_graph(build, layout).at_rest
     openings = [*graph.opened("vented"), *opening_places(graph, layout, opened)]
     tilts = tilts_within(most, step_deg)

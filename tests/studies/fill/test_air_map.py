@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from loopsim.build import Build, load
+from loopsim.build import Build, Placement, load
 from loopsim.errors import SketchError
 from loopsim.network import Tilt, height_graph
 from loopsim.parts import BleedPort, Pump, Radiator, Reservoir, TubeRun
@@ -155,8 +155,21 @@ def test_a_bleed_port_is_advised_only_where_opening_it_lets_liquid_out(loop: Mak
     for over in (True, False):
         ends = dict.fromkeys(point.pressures, 5_000.0 if over else -5_000.0)
         kept = replace(pressed, verdict="stays", speed=0.1, cap=None)
-        assert ways[over] in bleed_remedy(point.build, point.layout, kept, kept.height - 0.001, ends)
-    assert "opened with the pumps off" in bleed_remedy(point.build, point.layout, kept, kept.height + 0.001, {})
+        assert ways[over] in bleed_remedy(replace(point, pressures=ends), kept)
+    below = replace(kept, height=0.01)
+    assert "opened with the pumps off" in bleed_remedy(replace(point, pressures={}), below)
+
+
+def test_the_vessel_of_another_circuit_says_nothing_of_a_bleed_port(loop: Make) -> None:
+    """A vessel that stands higher, alone and first in the layout, holds no liquid over this loop."""
+    build = loop(219)
+    (layout,) = build.layouts
+    tall = Reservoir(id="other", name="Other")
+    above = Placement(part="other", x_mm=900, y_mm=700, height_mm=400)
+    both = build.with_values(parts=(tall, *build.parts), layouts=(layout.with_values(placed=(above, *layout.placed)),))
+    for each in (build, both):
+        (crest,) = [high for high in air_map(operating_point(each, stopped=["pump"])).points if high.at.item == "line"]
+        assert crest.sentence.endswith("above its level a bleed port would let air in")
 
 
 def test_a_bleed_port_is_no_longer_proposed_where_there_is_one(build: Make, tube: Callable[..., TubeRun]) -> None:
