@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import isfinite
 
 from loopsim.report.content import Block, Column, Listing, Paragraph, Section, Table
-from loopsim.studies import HeatPoint, OperatingPoint
+from loopsim.studies import OperatingPoint
 from loopsim.studies.fill import (
     COVER_CAUTIONS,
     SWELL_CAUTIONS,
@@ -12,17 +12,16 @@ from loopsim.studies.fill import (
     CoverAdvice,
     covers,
     standing_pressure,
-    swell_sheet,
 )
 from loopsim.units import from_si
 
 __all__ = ["clear_plastic", "swelling"]
 
 
-def swelling(point: OperatingPoint, heats: Sequence[HeatPoint]) -> Section:
+def swelling(circuits: Sequence[CircuitSwell]) -> Section:
     """How far each circuit swells, and what it would bear sealed."""
     blocks: list[Block] = [Listing(SWELL_CAUTIONS)]
-    for circuit in swell_sheet(point, heats):
+    for circuit in circuits:
         blocks += [Paragraph(f"{circuit.name}: {circuit.verdict}.", "answer"), *_sentences(circuit)]
     return Section("Swell of the coolant", tuple(blocks))
 
@@ -31,10 +30,9 @@ def _sentences(circuit: CircuitSwell) -> list[Paragraph]:
     return [Paragraph(f"{each[:1].upper()}{each[1:]}.") for each in circuit.sentences]
 
 
-def clear_plastic(point: OperatingPoint, heats: Sequence[HeatPoint]) -> tuple[Section, ...]:
+def clear_plastic(point: OperatingPoint, circuits: Sequence[CircuitSwell]) -> tuple[Section, ...]:
     """Advice on home-made vessels and plates; no section where there are none."""
-    standing = standing_pressure(swell_sheet(point, heats))
-    found = covers(point.build, point.layout.name, standing=standing)
+    found = covers(point.build, point.layout.name, standing=standing_pressure(circuits))
     judged = [each for each in found if each.checks]
     if not judged:
         return ()

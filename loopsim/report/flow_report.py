@@ -17,6 +17,7 @@ from loopsim.report.alarm_section import alarm_levels
 from loopsim.report.content import Report
 from loopsim.report.words import Namer
 from loopsim.studies import failures, heat_points, news_of_heat, operating_point, pump_plots
+from loopsim.studies.fill import swell_sheet
 
 __all__ = ["report_content"]
 
@@ -42,7 +43,7 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
     cases = heat_points(build, layout.name)
     heat = cases[0]
     stopped = failures(build, layout.name, heat)
-    name = Namer(build, layout)
+    name, swells = Namer(build, layout), swell_sheet(point, cases)
     dated = dated or date.today()
     return Report(
         title=f"Flow and heat report: {build.name}",
@@ -72,8 +73,8 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             fill_sections.filling(build, layout),
             fill_sections.draining(build, layout),
             fill_sections.leaks(build, layout),
-            closing_sections.swelling(point, cases),
-            *closing_sections.clear_plastic(point, cases),
+            closing_sections.swelling(swells),
+            *closing_sections.clear_plastic(point, swells),
             trust_sections.finding_list((*news_of_heat(heat, cases, point), *point.findings)),
             trust_sections.cautions(),
             trust_sections.data(build, layout, stopped, name),

@@ -12,7 +12,7 @@ from loopsim.studies.fill import COVER_CAUTIONS, SWELL_CAUTIONS, covers, swell_s
 def test_swell_says_cautions_first_and_every_sentence(plinth_path: Path) -> None:
     plinth = load(plinth_path)
     point, heats = operating_point(plinth), heat_points(plinth)
-    section = swelling(point, heats)
+    section = swelling(swell_sheet(point, heats))
     assert section.blocks[0] == Listing(SWELL_CAUTIONS)
     said = [block.text for block in section.blocks if isinstance(block, Paragraph)]
     (circuit,) = swell_sheet(point, heats)
@@ -21,7 +21,8 @@ def test_swell_says_cautions_first_and_every_sentence(plinth_path: Path) -> None
 
 def test_covers_are_a_table_with_remedies_and_sources(plinth_path: Path) -> None:
     plinth = load(plinth_path)
-    (section,) = clear_plastic(operating_point(plinth), heat_points(plinth))
+    point = operating_point(plinth)
+    (section,) = clear_plastic(point, swell_sheet(point, heat_points(plinth)))
     assert section.blocks[0] == Listing(COVER_CAUTIONS)
     (table,) = [block for block in section.blocks if isinstance(block, Table)]
     assert [row[0] for row in table.rows] == [each.what for each in covers(plinth)[0].checks]

@@ -8,8 +8,8 @@ from loopsim.errors import SketchError, did_you_mean
 from loopsim.studies.comparing.drawing import drawing_differences
 from loopsim.studies.comparing.inventory import inventory
 from loopsim.studies.comparing.results import ComparedRow, Comparison
-from loopsim.studies.failing import FailureOutcomes, failure_outcomes
-from loopsim.studies.failures import failures
+from loopsim.studies.failing import FailureOutcomes, outcomes_from
+from loopsim.studies.failures import reason
 from loopsim.studies.figures import FIGURES
 from loopsim.studies.heat.point import heat_points
 from loopsim.studies.heat.results import HeatPoint
@@ -49,8 +49,9 @@ def solved_layout(build: Build, layout_name: str) -> SolvedLayout:
     """Solve a layout for comparison; raises as `compare`."""
     layout = build.layout(layout_name)
     heats = heat_points(build, layout.name)
-    stopped, outcomes = failures(build, layout.name, heats[0]), failure_outcomes(build, layout.name)
-    return SolvedLayout(build, layout, heats, stopped, outcomes)
+    outcomes = outcomes_from(heats[0])
+    stopped = [case for each in outcomes.outcomes if (case := reason(heats[0].point, each)) is not None]
+    return SolvedLayout(build, layout, heats, Failures(heats[0].point, tuple(stopped)), outcomes)
 
 
 def compare(subjects: Sequence[tuple[Build, str]], base: str | None = None) -> Comparison:

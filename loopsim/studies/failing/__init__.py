@@ -1,7 +1,7 @@
 """What if something fails: the catalogue of a layout, and what each failure leads to with flow, heat and air."""
 
 from loopsim.studies.failing.catalogue import Failure, Situation, catalogue, pairs_of
-from loopsim.studies.failing.outcomes import each_outcome, failure_outcomes, timed_outcome
+from loopsim.studies.failing.outcomes import each_outcome, failure_outcomes, outcomes_from, timed_outcome
 from loopsim.studies.failing.results import Alarms, FailureOutcome, FailureOutcomes
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "catalogue",
     "each_outcome",
     "failure_outcomes",
+    "outcomes_from",
     "pairs_of",
     "timed_outcome",
 ]

@@ -18,7 +18,7 @@ from loopsim.studies.operating import operating_point
 from loopsim.studies.results import OperatingPoint, PumpFlow
 from loopsim.studies.words import WORTH_SAYING
 
-__all__ = ["each_outcome", "failure_outcomes", "timed_outcome"]
+__all__ = ["each_outcome", "failure_outcomes", "outcomes_from", "timed_outcome"]
 
 _FOLLOWED = 8 * 60.0  # how long a course is followed that comes to no limit [min]
 
@@ -49,8 +49,12 @@ def failure_outcomes(
     NotSolved
         Never for a reason of the sketch; a defect of ours.
     """
-    base = heat_point(build, layout_name, case_name)
-    failures = catalogue(build, base.point.layout.name)
+    return outcomes_from(heat_point(build, layout_name, case_name), pairs, timed)
+
+
+def outcomes_from(base: HeatPoint, pairs: bool = False, timed: bool = False) -> FailureOutcomes:
+    """The same for a layout that is solved already with everything in order."""
+    failures = catalogue(base.point.build, base.point.layout.name)
     outcomes = tuple(each_outcome(base, failures, timed))
     if pairs:
         outcomes += tuple(each_outcome(base, pairs_of(failures)))
