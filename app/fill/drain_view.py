@@ -114,7 +114,8 @@ def headline(found: Drained) -> str:
 
 def line(found: Drained) -> str:
     """What to have at hand."""
-    return f"Have vessels for {figures.amount(found.plan.collect, 'ml')}: a tenth is for what is blown and spilt."
+    vessels = figures.amount(found.plan.collect, "ml")
+    return f"Have vessels for {vessels}: what may be blown free counts, and a tenth is for what is spilt."
 
 
 def _propose(build: Build, layout: str, low: Where | None) -> PortProposal | None:

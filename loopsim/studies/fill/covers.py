@@ -109,12 +109,13 @@ def _plate_check(
     thick = "" if load.is_stiff else "; it bends by more than half its thickness, where this is on the safe side"
     sentence = (
         f"{what}: {from_si(thickness, 'mm'):g} mm of {plastic.name} at {from_si(pressure, 'bar'):.2f} bar bends by "
-        f"{bend} and bears {stress}: {load.short_margin:.1f} times below its strength, {load.lasting_margin:.1f} times "
-        f"below what may stand for years{thick}"
+        f"{bend} and bears {stress}: its strength is {load.short_margin:.1f} times that, what may stand for years "
+        f"{load.lasting_margin:.1f} times, where {LASTS:g} are asked for{thick}"
     )
+    sinks = "leave more gas above the cold coolant" if lasting else "lower the test pressure"
     remedy = {
         "fine": "",
         "for the test only": "keep it under pressure for the test only, or make it thicker or its span smaller",
-        "change": "make it thicker, its span smaller, or lower the test pressure",
+        "change": f"make it thicker, its span smaller, or {sinks}",
     }[verdict]
     return CoverCheck(what, stress, f"at most {asked / 1e6:.1f} MPa", margin, verdict, sentence, remedy, _PLATES)

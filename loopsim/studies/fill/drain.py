@@ -15,7 +15,7 @@ from loopsim.units import to_si
 __all__ = ["drain", "tilt_words"]
 
 BLOWN_FREE = 0.8  # of what stands in a way that air can be blown through; a film and drops stay, an estimate
-SPARE = 1.1  # for what is blown and spilt: the vessels to collect it hold a tenth more
+SPARE = 1.1  # for what is spilt: the vessels to collect all that leaves hold a tenth more
 LEAST_LEFT = 1e-8  # less is a drop [m3]
 WORTH_OPENING = 0.5e-6  # less than this is not worth another opening [m3]
 
@@ -86,7 +86,7 @@ class _Draining:
         freezes = self.build.coolant.medium.freezing_point_c
         return Drain(
             steps=tuple(steps),
-            collect=SPARE * sum(step.volume for step in steps),
+            collect=SPARE * sum([*(step.volume for step in steps), *(point.blown_free for point in low_points)]),
             held=float(self.graph.liquid.sum()),
             low_points=low_points,
             freezes_below_c=freezes,

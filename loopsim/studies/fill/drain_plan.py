@@ -75,7 +75,9 @@ def _make_ready(found: Drain) -> str:
 def _let_air_in(build: Build, graph: HeightGraph, found: Drain) -> str:
     """Caps above what is drained come off first, else nothing runs."""
     used = {step.at.place for step in found.steps}
+    heights = graph.heights()
     others = [name for name, kind in graph.openings.items() if kind != "open" and name not in used]
+    others.sort(key=lambda name: -heights[graph.number[name]])
     names = dict.fromkeys(build.part(name.partition("/")[0].partition(".")[0]).name for name in others)
     if not names:
         return "Nothing above lets air in: liquid comes in gulps, and some stays hanging"
@@ -105,9 +107,13 @@ def _blow(blown: float) -> str:
 
 
 def _afterwards(found: Drain) -> str:
-    left = f"{millilitres(found.left)} stay inside: write that on the machine" if found.left > 0 else "Nothing stays"
-    frost = f", it begins to freeze at {found.freezes_below_c:.0f} °C" if found.left > 0 else ""
-    return f"{left}{frost}. Put all caps on again"
+    if found.left <= 0:
+        return "Nothing stays. Put all caps on again"
+    less = ", less what blowing brought" if any(point.blown_free for point in found.low_points) else ""
+    return (
+        f"{millilitres(found.left)} stay inside{less}: write that on the machine, it begins to freeze at "
+        f"{found.freezes_below_c:.0f} °C. Put all caps on again"
+    )
 
 
 def _warnings(build: Build, layout: Layout, found: Drain) -> Iterator[FillWarning]:

@@ -61,7 +61,7 @@ class Drain:
     steps : tuple of DrainStep
         In which order to open, the one that lets out most first.
     collect : float
-        Volume to have vessels for: all that leaves, and a tenth for what is blown and spilt [m3].
+        Volume to have vessels for: all that runs off or may be blown free, and a tenth for what is spilt [m3].
     held : float
         Coolant before [m3].
     low_points : tuple of LowPoint

@@ -69,6 +69,7 @@ def test_a_pressure_that_stands_for_years_is_judged_by_what_lasts(vessel: Build)
     """Short strength helps no more: 0.5 bar is fine for minutes and not for years."""
     found = checks(vessel, standing=5e4)
     assert (found["lid"].verdict, found["lid, for years"].verdict) == ("for the test only", "change")
+    assert "more gas above the cold coolant" in found["lid, for years"].remedy
     assert "lid, for years" not in checks(vessel)
 
 
@@ -88,7 +89,10 @@ def test_channels_are_held_by_lid_wall_and_floor(plate: Build) -> None:
     assert found["lid over a channel"].margin > found["lid, bond let go"].margin > 1
     stress = {name: ACRYLIC.strength / 4 / each.margin for name, each in found.items()}
     lasting = {name: ACRYLIC.long_time / 2 / each.margin for name, each in found.items()}
-    assert min(stress["floor under a channel"], lasting["floor under a channel"]) <= 0.5 * 5e4 * (10 / 8) ** 2 * 1.001
+    # The margin counts from whichever is kept, the strength over 4 or what lasts over 2.
+    for where, thick_mm in (("lid over a channel", 9), ("floor under a channel", 8)):
+        by_hand = 0.5 * 5e4 * (10 / thick_mm) ** 2
+        assert by_hand == pytest.approx(stress[where]) or by_hand == pytest.approx(lasting[where]), where
     assert ACRYLIC.strength / 4 / (0.5 * 5e4 * (8 / 5) ** 2) == pytest.approx(found["channel wall"].margin)
 
 
