@@ -155,6 +155,10 @@ class Placement(Record):
         place = self.place_of(part)
         return {name: place.spot(port.spot) for name, port in part.ports.items()}
 
+    def air_spaces(self, part: Part) -> tuple[str, str]:
+        """Spaces from which the part's air comes and to which it goes: as set here, else as usual."""
+        return self.air_from or part.air_from, self.air_to or part.air_to
+
     def setting(self, stopped: bool = False) -> Setting:
         """How the part is set here; `stopped` takes a pump's power away."""
         speed, opening = to_si(self.speed_percent, "percent"), to_si(self.opening_percent, "percent")

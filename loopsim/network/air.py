@@ -54,7 +54,7 @@ def assemble_air(build: Build, layout: Layout, outside: State, stopped: Collecti
     for placement in layout.placed:
         part = build.part(placement.part)
         names = []
-        start, end = placement.air_from or part.air_from, placement.air_to or part.air_to
+        start, end = placement.air_spaces(part)
         for path in part.air_paths_as_set(placement.setting(stopped=part.id in air.stopped)):
             if start == end:  # it stirs the air of one space
                 continue

@@ -14,7 +14,8 @@ from loopsim.units import to_si
 
 __all__ = ["Circuit", "LoopNetwork", "assemble"]
 
-HIGHEST = 1e7  # gauge pressure of a cushion that is used up, so that it is still a number; all bursts long before [Pa]
+_HIGHEST = 1e7  # gauge pressure of a cushion that is used up, so that it is still a number; all bursts long before [Pa]
+_SAME_PRESSURE = 1.0  # of a cushion [Pa]
 
 
 @dataclass(frozen=True)
@@ -110,13 +111,26 @@ class LoopNetwork:
         """Coolant in a circuit as drawn [m3]."""
         return to_si(sum(map(self.coolant_ml, self.items_in(circuit.body))), "ml")
 
-    def cushion_pressure(self, circuit: Circuit, temperature_c: float) -> float:
-        """Gauge pressure of a circuit's gas once its coolant has warmed from the room's temperature [Pa].
+    def hold_cushion(self, circuit: Circuit, temperature_c: float) -> bool:
+        """Hold a circuit's gas at the pressure at which it stands once its coolant has warmed from the room's.
 
-        Inf where the swell takes up all of the gas; a coolant that would be frozen in the room counts from where it is
-        liquid.
+        A coolant that would be frozen in the room counts from where it is liquid. True if that is another pressure.
         """
-        cushion = self.build.part(circuit.cushion or "").cushion
+        assert circuit.cushion is not None
+        pressure = min(self._cushion_pressure(circuit, circuit.cushion, temperature_c), _HIGHEST)
+        before = self.network.junctions[circuit.cushion].pressure
+        if before is not None and abs(pressure - before) <= _SAME_PRESSURE:
+            return False
+        self.hold(circuit.cushion, pressure)
+        return True
+
+    def is_used_up(self, circuit: Circuit) -> bool:
+        """True where the swell takes up all of a circuit's gas."""
+        return circuit.cushion is not None and self.network.junctions[circuit.cushion].pressure == _HIGHEST
+
+    def _cushion_pressure(self, circuit: Circuit, vessel: str, temperature_c: float) -> float:
+        """Gauge, inf where no gas is left [Pa]."""
+        cushion = self.build.part(vessel).cushion
         assert cushion is not None
         medium, ambient = circuit.coolant.medium, self.build.ambient
         cold = max(ambient.temperature_c, medium.lowest_temperature_c)
@@ -212,8 +226,7 @@ def _fill(loop: LoopNetwork, circuit: Circuit) -> None:
     if circuit.surfaces:
         loop.hold(circuit.surfaces[0], 0.0)
     elif circuit.cushion is not None:
-        pressure = loop.cushion_pressure(circuit, circuit.coolant.temperature_c)
-        loop.hold(circuit.cushion, min(pressure, HIGHEST))
+        loop.hold_cushion(circuit, circuit.coolant.temperature_c)
 
 
 def _hold_lone_vessels(loop: LoopNetwork) -> None:

@@ -57,7 +57,7 @@ class ThermalNetwork:
     def space_of(self, part_id: str) -> str:
         """The space whose air a part stands in or draws from; the room where nothing moves that space's air."""
         placement, part = self.loop.layout.placement(part_id), self.loop.build.part(part_id)
-        space = placement.air_from or part.air_from
+        space, _ = placement.air_spaces(part)
         return space if space in self.air.network.junctions else ROOM
 
     def space_node(self, space: str) -> int:

@@ -248,6 +248,11 @@ class Part(Record):
         return None
 
     @property
+    def is_vessel(self) -> bool:
+        """True where liquid can rise and fall: a free surface, or gas that gives way."""
+        return self.surface_mm is not None or self.cushion is not None
+
+    @property
     def is_vented(self) -> bool:
         """True where its surface is open to the air, which fixes the pressure there."""
         return self.surface_mm is not None and self.cushion is None

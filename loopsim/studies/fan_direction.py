@@ -1,6 +1,6 @@
 """Fans that are drawn blowing the other way than their sheet says."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import hypot
 
 from loopsim.build import Build, Layout, Placement
@@ -17,7 +17,7 @@ _LEVEL = 0.7  # least share of a fan's direction that must lie in plan
 Box = tuple[float, float, float, float]  # along a fan's direction from, to; across it from, to [mm]
 
 
-def fans_against_their_sheet(build: Build, layout: Layout) -> Iterator[Finding]:
+def fans_against_their_sheet(build: Build, layout: Layout) -> tuple[Finding, ...]:
     """Fans whose arrow points from where their air goes to where it comes from.
 
     A space has no outline, so that this is told by what stands right ahead of a fan and right behind it: a filter or
@@ -30,12 +30,21 @@ def fans_against_their_sheet(build: Build, layout: Layout) -> Iterator[Finding]:
     build : Build
     layout : Layout
     """
-    for placement in layout.placed:
+    in_air = tuple(each for each in layout.placed if "air_from" in build.part(each.part).placement_fields)
+    # Kept with the room: while anything else is moved, no fan is looked at again.
+    found: tuple[Finding, ...] = build.enclosure.keep(
+        "fans", lambda *_: tuple(_against(build, in_air)), build.parts, in_air
+    )
+    return found
+
+
+def _against(build: Build, in_air: Sequence[Placement]) -> Iterator[Finding]:
+    for placement in in_air:
         part = build.part(placement.part)
         if isinstance(part, Fan):
-            told = _told(build, layout, part, placement)
+            told = _told(build, in_air, part, placement)
             if told and not any(told):
-                yield _finding(part, *_spaces(part, placement))
+                yield _finding(part, *placement.air_spaces(part))
 
 
 def _finding(fan: Fan, start: str, end: str) -> Finding:
@@ -47,35 +56,33 @@ def _finding(fan: Fan, start: str, end: str) -> Finding:
     return Finding("fan_against", fan.id, text, remedy=remedy, fix="turn_round")
 
 
-def _told(build: Build, layout: Layout, fan: Fan, placement: Placement) -> list[bool]:
+def _told(build: Build, in_air: Sequence[Placement], fan: Fan, placement: Placement) -> list[bool]:
     """True for everything that agrees with the fan's arrow, False for what speaks against it; of parts, else a wall."""
-    start, end = _spaces(fan, placement)
+    start, end = placement.air_spaces(fan)
     heading = placement.place_of(fan).direction(0.0)
     if start == end or hypot(heading.x_mm, heading.y_mm) < _LEVEL:
         return []
-    parts = list(_told_by_parts(build, layout, fan, placement, heading))
+    parts = list(_told_by_parts(build, in_air, fan, placement, heading))
     if parts or ROOM not in (start, end):
         return parts
     ahead = _wall_ahead(build, fan, placement, heading)
     return [] if ahead is None else [ahead == (end == ROOM)]
 
 
-def _told_by_parts(build: Build, layout: Layout, fan: Fan, placement: Placement, heading: Spot) -> Iterator[bool]:
-    start, end = _spaces(fan, placement)
+def _told_by_parts(
+    build: Build, in_air: Sequence[Placement], fan: Fan, placement: Placement, heading: Spot
+) -> Iterator[bool]:
+    start, end = placement.air_spaces(fan)
     own = _box(fan, placement, placement, heading)
-    for other in layout.placed:
+    for other in in_air:
         part = build.part(other.part)
-        beside = _spaces(part, other)
+        beside = other.air_spaces(part)
         shared = ({start, end} & set(beside)) - {ROOM}
         if beside == (start, end) or len(shared) != 1 or not _passes_air(part, other):
             continue
         ahead = _ahead(own, _box(part, other, placement, heading))
         if ahead is not None:
             yield ahead == (shared == {end})
-
-
-def _spaces(part: Part, placement: Placement) -> tuple[str, str]:
-    return placement.air_from or part.air_from, placement.air_to or part.air_to
 
 
 def _passes_air(part: Part, placement: Placement) -> bool:

@@ -64,7 +64,7 @@ def _missing(build: Build, layout: Layout) -> Iterator[Finding]:
     parts = [build.part(part_id) for part_id in layout.placements]
     if not any(isinstance(part, Pump) for part in parts):
         yield Finding("no_pump", None, "there is no pump, so nothing flows", quiet=True)
-    if all(part.surface_mm is None and part.cushion is None for part in parts):
+    if not any(part.is_vessel for part in parts):
         yield Finding(
             "no_reservoir",
             None,

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from loopsim.network import Circuit, LoopNetwork
-from loopsim.network.assemble import HIGHEST
 from loopsim.parts import Part
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.words import NO_FLOW
@@ -16,7 +15,6 @@ __all__ = ["Level", "level_sentence", "settled"]
 Verdict = Literal["holds", "overflows", "draws air"]
 
 _SECONDS_PER_HOUR = 3600.0
-_SAME_PRESSURE = 1.0  # of a cushion [Pa]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +81,9 @@ def settled(loop: LoopNetwork, result: FlowResult) -> tuple[FlowResult, dict[Cir
 
 def _with_cushions(loop: LoopNetwork, result: FlowResult) -> FlowResult:
     """Pressures moved to those of the cushions at the temperatures found; the flow is the same."""
-    moved = False
-    for circuit in loop.circuits:
-        if circuit.cushion is not None:
-            pressure = min(loop.cushion_pressure(circuit, _mean_temperature(loop, circuit)), HIGHEST)
-            if abs(pressure - (loop.network.junctions[circuit.cushion].pressure or 0.0)) > _SAME_PRESSURE:
-                loop.hold(circuit.cushion, pressure)
-                moved = True
-    return solve_flow(loop.network, start=result) if moved else result
+    closed = [circuit for circuit in loop.circuits if circuit.cushion is not None]
+    moved = [loop.hold_cushion(circuit, _mean_temperature(loop, circuit)) for circuit in closed]
+    return solve_flow(loop.network, start=result) if any(moved) else result
 
 
 def _mean_temperature(loop: LoopNetwork, circuit: Circuit) -> float:

@@ -11,7 +11,6 @@ from loopsim.curves import Origin, worst_provenance
 from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
 from loopsim.errors import SketchError
 from loopsim.network import Circuit, LoopNetwork, assemble
-from loopsim.network.assemble import HIGHEST
 from loopsim.parts import Part, Pump
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.findings import findings
@@ -121,7 +120,7 @@ def _circuit_flow(loop: LoopNetwork, result: FlowResult, circuit: Circuit, level
 
 def _is_vessel(loop: LoopNetwork, item: str) -> bool:
     part = loop.build.parts_by_id.get(item)
-    return part is not None and (part.surface_mm is not None or part.cushion is not None)
+    return part is not None and part.is_vessel
 
 
 def _parts(loop: LoopNetwork) -> list[Part]:
@@ -287,7 +286,7 @@ def _circuit_findings(loop: LoopNetwork, levels: dict[Circuit, tuple[Level, ...]
         for vessel in circuit.other_coolants:
             text = f"{loop.build.part(vessel).name}: names another coolant than the one taken for its circuit"
             yield Finding("two_coolants", vessel, f"{text} ({circuit.coolant.id}); one circuit holds one liquid")
-        if circuit.cushion is not None and loop.network.junctions[circuit.cushion].pressure == HIGHEST:
+        if circuit.cushion is not None and loop.is_used_up(circuit):
             text = f"{loop.build.part(circuit.cushion).name}: the warm coolant's swell takes up all of its gas"
             remedy = "leave more gas above the cold coolant, or take a larger expansion vessel"
             yield Finding("cushion", circuit.cushion, f"{text}, and the loop bursts; {remedy}", remedy=remedy)

@@ -205,7 +205,7 @@ class _Opening:
 
     def _is_source(self, node: Node) -> bool:
         part = self._part(node)
-        return isinstance(part, Pump) or part.surface_mm is not None or part.cushion is not None
+        return isinstance(part, Pump) or part.is_vessel
 
     def _edges(self) -> Iterator[tuple[TubeRun, tuple[Node, Node]]]:
         """Runs of the loop in the order of the layout."""

@@ -45,10 +45,7 @@ class _Ways:
         self._all = _joined(layout, parts)
         self._rings = {self._root(pump): pump for pump in reversed(pumps) if self._closes(pump, parts)}
         self._with_vessel = {
-            self._all.root(f"{part.id}.{port}")
-            for part in parts
-            for port in part.ports
-            if part.surface_mm is not None or part.cushion is not None
+            self._all.root(f"{part.id}.{port}") for part in parts for port in part.ports if part.is_vessel
         }
 
     def pump_of(self, port: str) -> Pump | None:

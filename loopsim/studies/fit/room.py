@@ -61,7 +61,7 @@ def _lower(stands: Standing, lid: float) -> tuple[str, str]:
 
 
 def _run_heights(drawing: Drawing, drawn: DrawnRun) -> Iterator[Finding]:
-    indoors = within(drawn.body, drawing.enclosure)
+    indoors = _indoors(drawing, drawn)
     lid, top, bottom = drawing.enclosure.clear_height_mm, indoors.high[2], indoors.low[2]
     if top > lid + _SLACK_MM:
         text = f"{drawing.name_of(drawn.run)} reaches {top:.0f} mm, the lid is at {lid:g} mm"
@@ -91,7 +91,7 @@ def _runs_outside(drawing: Drawing, outside: set[str]) -> Iterator[DrawnRun]:
         drawn = drawing.runs[number]
         if outside.intersection(drawn.ends):
             continue
-        if not drawn.path.keep("inside", _is_inside, drawn.body, drawing.enclosure):
+        if not drawn.path.keep("inside", _is_inside, _indoors(drawing, drawn), drawing.enclosure):
             yield drawn
 
 
@@ -104,8 +104,14 @@ def _not_surely_inside(drawing: Drawing, low: NDArray[np.float64], high: NDArray
     return np.flatnonzero(beyond.any(axis=1))
 
 
-def _is_inside(body: TubeBody, enclosure: Enclosure) -> bool:
-    return bool(holds(enclosure.corners, _quads(within(body, enclosure))).all())
+def _indoors(drawing: Drawing, drawn: DrawnRun) -> TubeBody:
+    """What of a tube must stay in the room; kept with its path, as long as the tube and the room are the same."""
+    body: TubeBody = drawn.path.keep("indoors", within, drawn.body, drawing.enclosure)
+    return body
+
+
+def _is_inside(indoors: TubeBody, enclosure: Enclosure) -> bool:
+    return bool(holds(enclosure.corners, _quads(indoors)).all())
 
 
 def _quads(body: TubeBody) -> NDArray[np.float64]:
