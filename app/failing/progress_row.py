@@ -3,8 +3,9 @@
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
 from app.failing.catalogue import Catalogue
-from app.failing.words import tally
+from app.failing.words import does, tally
 from app.theme import STEP
+from loopsim.studies.failing.results import Verdict
 
 __all__ = ["ProgressRow"]
 
@@ -61,6 +62,7 @@ class ProgressRow(QWidget):
             return ""
         said = tally(found)
         pairs = f"; {len(found.pairs)} pairs" if found.pairs else ""
-        counts = ((said.less, "want less load"), (said.dark, "leave it dark"), (said.holds, "hold"))
-        others = ", ".join(f"{number} {what}" for number, what in counts if number) or "none holds"
-        return f"{case}: {others}{pairs}"
+        counts: tuple[tuple[int, Verdict], ...]
+        counts = ((said.less, "holds with less load"), (said.dark, "dark"), (said.holds, "holds"))
+        others = ", ".join(f"{number} {does(judged, number)}" for number, judged in counts if number)
+        return f"{case}: {others or 'none holds'}{pairs}"

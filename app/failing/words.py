@@ -7,11 +7,29 @@ from app import figures
 from app.failing.catalogue import Catalogue
 from app.heat import heat_words
 from loopsim.studies import ComponentHeat, FailureOutcome
+from loopsim.studies.failing.results import Verdict
 from loopsim.studies.words import duration
 
-__all__ = ["ROLES", "SIGNS", "back_flow", "figures_of", "headline", "tally", "time_to_limit", "verdict", "warmest"]
+__all__ = [
+    "ROLES",
+    "SIGNS",
+    "back_flow",
+    "does",
+    "figures_of",
+    "headline",
+    "tally",
+    "time_to_limit",
+    "verdict",
+    "warmest",
+]
 
 SIGNS = {"shut down": "✕", "holds with less load": "▼", "dark": "○", "holds": "✓"}
+_DOES: dict[Verdict, tuple[str, str]] = {
+    "shut down": ("shuts it down", "shut it down"),
+    "holds with less load": ("wants less load", "want less load"),
+    "dark": ("leaves it dark", "leave it dark"),
+    "holds": ("holds", "hold"),
+}
 ROLES = {"shut down": "rust_text", "holds with less load": "amber_text", "dark": "soft_ink", "holds": "good_text"}
 
 _SAME = 0.995  # share of the flow from which it counts as the same
@@ -32,13 +50,18 @@ def headline(found: Catalogue) -> str:
     if not cases:
         return "Failures are being worked out" if found.is_working else "No failure worked out yet"
     said = tally(found)
-    if said.down:
-        return f"{said.down} of {len(cases)} failures shut it down"
-    if said.less:
-        return f"{said.less} of {len(cases)} failures want less load"
-    if said.dark:
-        return f"{said.dark} of {len(cases)} failures leave it dark"
-    return f"It survives any of {said.holds} failures"
+    so_far = " so far" if found.is_working else ""
+    of_all = f"of {len(cases)} failure{'s' if len(cases) > 1 else ''}"
+    for number, judged in ((said.down, "shut down"), (said.less, "holds with less load"), (said.dark, "dark")):
+        if number:
+            return f"{number} {of_all} {does(judged, number)}{so_far}"
+    return f"It survives any {of_all}{so_far}"
+
+
+def does(judged: Verdict, number: int) -> str:
+    """What so many failures of a verdict do to the machine."""
+    one, several = _DOES[judged]
+    return one if number == 1 else several
 
 
 def tally(found: Catalogue) -> Tally:

@@ -78,7 +78,15 @@ def test_points_before_the_first_rest_are_written_too(tmp_path: Path) -> None:
     assert (tmp_path / "none.csv").read_text().split() == ["pump.speed_percent", "1.0"]
 
 
-def test_a_sweep_is_shared_by_processes_and_a_wrong_number_of_them_refused(capsys, plinth_path: Path) -> None:
+@pytest.mark.slow
+def test_processes_that_share_a_sweep_find_the_same(capsys, plinth_path: Path, tmp_path: Path) -> None:
+    vary = ("--vary", "pump_a.speed_percent=60:100:9")  # more than one chunk
+    for jobs in (1, 2):
+        assert run(capsys, "sweep", plinth_path, *vary, "--jobs", jobs, "-o", tmp_path / f"{jobs}.csv")[0] == 0
+    assert (tmp_path / "1.csv").read_bytes() == (tmp_path / "2.csv").read_bytes()
+
+
+def test_a_wrong_number_of_processes_is_refused(capsys, plinth_path: Path) -> None:
     status, _, err = run(capsys, "sweep", plinth_path, *VARY, "--jobs", 0)
     assert (status, err.count("\n")) == (2, 1)
     assert "processes must be 1 to 256, got 0" in err

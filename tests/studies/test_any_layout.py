@@ -14,6 +14,7 @@ from loopsim.elements import Pump as RunningPump
 from loopsim.errors import SketchError
 from loopsim.network import assemble
 from loopsim.parts import KINDS, Pump, SidePort, TubeRun
+from loopsim.solve.heat import LEAK
 from loopsim.studies import grade_line, heat_point, operating_point, pump_plots, transient
 from loopsim.units import GRAVITY
 
@@ -22,7 +23,7 @@ from .machines import LAYOUT, machine
 
 COUNT = 120
 BLOCKS = 2
-NO_WAY_OUT = 300.0  # so warm, with all coolant boiling, is what next to nothing cools [K above the room]
+NO_WAY_OUT = 1e3  # so warm is what nothing cools [K above the room]
 MADE_ELSEWHERE = ("build", "layout", "coupled", "course")  # inputs, and what the study itself rests on
 
 some_seeds = pytest.mark.parametrize("block", range(BLOCKS))
@@ -91,8 +92,10 @@ def test_every_layout_has_temperatures_and_all_heat_is_found_again(block: int) -
         found = heat.coupled
         if np.abs(found.temperatures.node).max() < NO_WAY_OUT and found.heat_in > 1e-3:
             cooled += 1
-            assert heat.imbalance < 1e-6, seed
-    assert cooled > 1  # some of them have one, or nothing was shown
+            # Each node gives off a trace, so that what nothing cools has a temperature at all; that much is not found.
+            trace = LEAK * np.abs(found.temperatures.node).sum() / found.heat_in
+            assert heat.imbalance < 1e-6 + trace, seed
+    assert cooled > COUNT / BLOCKS / 10  # enough of them have one, or nothing was shown
 
 
 @pytest.mark.parametrize("seed", range(10, 60, 10))
