@@ -12,6 +12,7 @@ from app import figures
 from app.plan.air_arrows import AirArrow, air_arrows
 from app.plan.air_marks import BUBBLE_PX, liquid_lines, paint_bubble, pocket_line, pocket_lines, pockets_at
 from app.plan.coordinates import to_scene
+from app.plan.handles import corners_of, ends_of, ports_of, turn_handle
 from app.plan.labels import Label, Line, Obstacles, Stand, keep_labels, place_labels
 from app.plan.part_item import PartItem, pen, symbol_mm
 from app.plan.rows import Row, row_name, rows
@@ -168,7 +169,7 @@ class Annotations:
     def _corner_labels(self) -> Iterator[Label]:
         """Heights at the corners of the selected run."""
         if len(self._scene.selection) == 1:
-            for item, index, point in self._scene.corners():
+            for item, index, point in corners_of(self._scene):
                 lines = [Line(f"{item.run.corners[index].height_mm:g} mm up", "soft_ink")]
                 yield _label(f"corner {item.run_id} {index}", lines, _around(point * self._scale, 6.0))
 
@@ -226,11 +227,11 @@ class Annotations:
 
     def _obstacles(self, enclosure: Enclosure) -> Obstacles:
         parts = [self._part_box(part_id) for part_id in self._scene.parts]
-        rings = [_around(point * self._scale, _RING_PX) for _, point in self._scene.ports()]
+        rings = [_around(point * self._scale, _RING_PX) for _, point in ports_of(self._scene)]
         marks = [_around(point, _MARK_PX) for point, _ in self._marks]
         marks += [_around(at * self._scale, BUBBLE_PX) for _, at in pockets_at(self._scene.marks)]
-        handles = [_around(point * self._scale, _HANDLE_PX) for _, _, point in self._scene.corners()]
-        turn = self._scene.turn_handle(1.0 / self._scale)
+        handles = [_around(point * self._scale, _HANDLE_PX) for _, _, point in corners_of(self._scene)]
+        turn = turn_handle(self._scene, 1.0 / self._scale)
         handles += [_around(turn[1] * self._scale, _HANDLE_PX)] if turn is not None else []
         tubes = [box for item in self._scene.runs.values() for box in self._tube_boxes(item)]
         room = QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm)
@@ -257,15 +258,15 @@ class Annotations:
         """
         painter.setPen(pen(theme.ink, 1.5))
         painter.setBrush(theme.liquid)
-        for _, point in self._scene.ends():
+        for _, point in ends_of(self._scene):
             painter.drawEllipse(_around(point * self._scale, _HANDLE_PX))
-        turn = self._scene.turn_handle(1.0 / self._scale)
+        turn = turn_handle(self._scene, 1.0 / self._scale)
         if turn is not None:
             at, foot = turn[1] * self._scale, turn[2] * self._scale
             painter.setBrush(theme.paper)
             painter.drawLine(at, foot)
             painter.drawEllipse(_around(at, _HANDLE_PX))
-        for item, index, point in self._scene.corners():
+        for item, index, point in corners_of(self._scene):
             box = _around(point * self._scale, _HANDLE_PX)
             painter.setBrush(theme.ink if (item.run_id, index) == corner else theme.paper)
             painter.drawPath(_handle(box, item.run.corners[index].turn))

@@ -8,11 +8,12 @@ from PySide6.QtGui import QColor, QPainter
 from app.plan.changes import new_run, next_tube
 from app.plan.draft import RunDraft
 from app.plan.gesture import Gesture, Pointer
+from app.plan.handles import Hit
+from app.plan.hits import hit_at, port_at
 from app.plan.part_item import pen, pixel_mm
 from app.plan.proposal import Proposals
 from app.plan.routing import Point, directions, next_corner
 from app.plan.run_item import line_path, tube_pen
-from app.plan.scene import Hit
 from app.plan.snapping import Guide, Snapping, marks_of, paint_guides
 from app.plan.surface import Surface
 from app.plan.typed_number import TypedNumber
@@ -169,7 +170,7 @@ class DrawRun(Gesture):
 
         The tee comes into the document together with the run that is being drawn.
         """
-        hit = self.plan.scene().hit(at.point, self.plan.pixel_mm)
+        hit = hit_at(self.plan.scene(), at.point, self.plan.pixel_mm)
         draft = self.draft
         run = nearest_run(draft.build, draft.layout, at.mm) if hit and hit.kind == "run" else None
         if run is None:
@@ -212,12 +213,12 @@ class DrawRun(Gesture):
     def _port(self, at: Pointer) -> Hit | None:
         """The open port at the pointer, with Shift the one near it, if it is not the one where the run begins."""
         reach = _PROPOSED_PX if at.is_adding and self.draft.begin else _REACH_PX
-        port = self.plan.scene().hit_port(at.point, self.plan.pixel_mm, reach_px=reach)
+        port = port_at(self.plan.scene(), at.point, self.plan.pixel_mm, reach_px=reach)
         return None if port is None or port.reference == self.draft.begin else port
 
     def _taken_port(self, at: Pointer) -> bool:
         """True if there is a port here to which no run can lead; said, unless it is the one where the run begins."""
-        hit = self.plan.scene().hit_port(at.point, self.plan.pixel_mm, only_open=False)
+        hit = port_at(self.plan.scene(), at.point, self.plan.pixel_mm, only_open=False)
         if hit is None or hit.reference == self.draft.begin:
             return hit is not None
         name = self.draft.build.part(hit.id).name

@@ -5,8 +5,9 @@ from PySide6.QtGui import QPainter
 
 from app.plan.coordinates import to_scene
 from app.plan.gesture import Gesture, Pointer
+from app.plan.handles import Hit
+from app.plan.hits import port_at
 from app.plan.part_item import pen, pixel_mm
-from app.plan.scene import Hit
 from app.plan.surface import Surface
 from loopsim.build.joining import End, move_end
 from loopsim.build.run_edits import run_points
@@ -83,5 +84,5 @@ class MoveEnd(Gesture):
 
     def _port(self) -> Hit | None:
         scene = self.plan.scene()
-        hit = scene.hit_port(self._at.point, self.plan.pixel_mm, only_open=False, reach_px=_REACH_PX)
+        hit = port_at(scene, self._at.point, self.plan.pixel_mm, only_open=False, reach_px=_REACH_PX)
         return None if hit is None or hit.reference == self._leaves else hit

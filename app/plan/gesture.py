@@ -6,6 +6,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from app.plan.arrange import with_groups
+from app.plan.hits import ids_within
 from app.plan.part_item import pen
 from app.plan.pointer import Pointer
 from app.plan.surface import Surface
@@ -123,7 +124,7 @@ class RubberBand(Drag):
 
     def drag(self, at: Pointer) -> None:
         self._area = QRectF(self.origin.point, at.point).normalized()
-        self.plan.document.select(self._before | with_groups(self.plan.scene().ids_within(self._area), self.plan))
+        self.plan.document.select(self._before | with_groups(ids_within(self.plan.scene(), self._area), self.plan))
 
     def finish(self, at: Pointer) -> None:
         if not self.has_moved:

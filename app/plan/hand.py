@@ -9,9 +9,10 @@ from app.plan.coordinates import GRID_MM
 from app.plan.drawing import DrawRun
 from app.plan.ending import MoveEnd
 from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
+from app.plan.handles import Hit, ports_of
+from app.plan.hits import hit_at
 from app.plan.moving import MoveCorner, MoveParts, MoveStretch
 from app.plan.noting import MoveNote
-from app.plan.scene import Hit
 from app.plan.surface import Surface
 from app.plan.turning import TurnPart
 from loopsim.build.edits import Edit
@@ -209,7 +210,7 @@ class Hand:
 
     def _to_port(self, step: int) -> None:
         """Move the pointer to the next open port, without a mouse."""
-        points = [point for _, point in self._plan.scene().ports(only_open=not self.gesture.seeks_all_ports)]
+        points = [point for _, point in ports_of(self._plan.scene(), only_open=not self.gesture.seeks_all_ports)]
         if points:
             near = [(point - self.at.point).manhattanLength() for point in points]
             here = near.index(min(near)) if min(near) < 0.5 else -1 if step > 0 else 0
@@ -273,7 +274,7 @@ class Hand:
             self._plan.select_corner((run_id, made[0]))
 
     def _hit(self, at: Pointer) -> Hit | None:
-        return self._plan.scene().hit(at.point, self._plan.pixel_mm)
+        return hit_at(self._plan.scene(), at.point, self._plan.pixel_mm)
 
     def _see(self, event: QMouseEvent) -> Pointer:
         self._at = self._pointer(event.position(), event.modifiers())
@@ -297,7 +298,7 @@ class Hand:
         if hit == self.hovered:
             return
         before, self.hovered = self.hovered, hit
-        self._plan.scene().show_hovered(hit)
+        self._plan.scene().show_hovered(hit.id if hit else "", hit.port if hit else "")
         if (before.id if before else "") != (hit.id if hit else ""):
             self._plan.hovered.emit(hit.id if hit else "")
 

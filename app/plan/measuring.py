@@ -7,6 +7,7 @@ from PySide6.QtGui import QPainter
 
 from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
+from app.plan.hits import port_at
 from app.plan.part_item import pen, pixel_mm
 from app.plan.routing import Point
 from app.plan.snapping import Snapping, marks_of
@@ -76,7 +77,7 @@ class Measure(Gesture):
         if at.is_free:
             return snapped(at.mm[0], free=True), snapped(at.mm[1], free=True)
         document, pixel = self.plan.document, self.plan.pixel_mm
-        port = self.plan.scene().hit_port(at.point, pixel, only_open=False)
+        port = port_at(self.plan.scene(), at.point, pixel, only_open=False)
         if port is not None:
             return document.build.port_spot(document.layout, port.reference)[:2]
         place, _ = Snapping(marks_of(document.build, document.layout, near=at.mm), pixel).place(at.mm)

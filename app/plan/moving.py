@@ -5,6 +5,7 @@ from PySide6.QtGui import QPainter
 
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
+from app.plan.hits import run_at
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
 from app.plan.surface import Surface
 from loopsim.build.arranging import move_parts
@@ -76,7 +77,7 @@ class MoveParts(_MoveDrag):
                 guides += [guide] if guide else []
         self.guides = tuple(guide.moved(*shift) for guide in guides)
         is_over_run = self._is_loose and not at.is_free
-        self._run = self.plan.scene().hit_run(at.point, self.plan.pixel_mm) if is_over_run else ""
+        self._run = run_at(self.plan.scene(), at.point, self.plan.pixel_mm) if is_over_run else ""
         self.set_shift((shift[0], shift[1]), at.is_free)
 
     def change(self, is_free: bool) -> None:  # noqa: ARG002

@@ -6,6 +6,7 @@ from PySide6.QtGui import QPainter
 from app.plan.changes import into_run, new_part
 from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
+from app.plan.hits import run_at
 from app.plan.part_item import outline_rect, paint_body
 from app.plan.snapping import Guide, Snapping, edge_marks, marks_of, paint_guides, port_marks
 from app.plan.surface import Surface
@@ -120,7 +121,7 @@ class PlacePart(Gesture):
         """Id of the run into which it would be set."""
         if self._at is None or self._at.is_free or len(self.specimen.ports) < 2:
             return ""
-        return self.plan.scene().hit_run(self._at.point, self.plan.pixel_mm)
+        return run_at(self.plan.scene(), self._at.point, self.plan.pixel_mm)
 
     def _edit(self) -> Edit:
         document = self.plan.document

@@ -1,16 +1,14 @@
 """The items of the plan, kept in step with the layout in view."""
 
-from collections.abc import Iterator, Mapping
-from typing import Any, Literal, NamedTuple
+from collections.abc import Mapping
+from typing import Any
 
-from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtWidgets import QGraphicsScene
 
 from app import words
 from app.answer import Answer
 from app.fill.marks import Marks
 from app.plan.air_arrows import space_words
-from app.plan.coordinates import HANDLE_PX, to_scene
 from app.plan.crossings import Crossing
 from app.plan.layers import DIMMED, Layer, layer_of
 from app.plan.liquid_item import LiquidItem
@@ -23,25 +21,9 @@ from loopsim.build import Build, Layout
 from loopsim.build.free_ports import FreePorts, free_ports
 from loopsim.studies import AirFlow, Finding, air_flows
 
-__all__ = ["Hit", "PlanScene"]
+__all__ = ["PlanScene"]
 
 _WORLD_MM = 50_000.0
-_PORT_PX, _PORT_OUT_PX, _TUBE_PX, _CORNER_PX = 7.0, 2.5, 4.0, 7.0
-
-
-class Hit(NamedTuple):
-    """What lies at a point: a handle of what is selected, an open port, a part, or a run."""
-
-    kind: Literal["corner", "end", "turn", "port", "part", "run"]
-    id: str  # of the part or run
-    corner: int = -1
-    port: str = ""
-    end: Literal["", "start", "end"] = ""
-
-    @property
-    def reference(self) -> str:
-        """The port as ``"part.port"``."""
-        return f"{self.id}.{self.port}"
 
 
 class PlanScene(QGraphicsScene):
@@ -135,12 +117,12 @@ class PlanScene(QGraphicsScene):
         """True for what belongs to a dimmed layer."""
         return (layer_of(item.part) if isinstance(item, PartItem) else "liquid") in self.dimmed
 
-    def show_hovered(self, hit: Hit | None) -> None:
-        """Mark the port under the pointer."""
+    def show_hovered(self, at: str, port: str) -> None:
+        """Mark the port of a part that is under the pointer; no port: none."""
         for part_id, item in self.parts.items():
-            port = hit.port if hit is not None and hit.kind == "port" and hit.id == part_id else ""
-            if port != item.hovered_port:
-                item.hovered_port = port
+            port_here = port if part_id == at else ""
+            if port_here != item.hovered_port:
+                item.hovered_port = port_here
                 item.update()
 
     def show_theme(self, theme: Theme) -> None:
@@ -156,90 +138,6 @@ class PlanScene(QGraphicsScene):
     def crossings(self) -> list[Crossing]:
         """Every crossing of two runs."""
         return self._overlaps.crossings
-
-    def corners(self) -> Iterator[tuple[RunItem, int, QPointF]]:
-        """Corners of the selected runs: the run, the corner's number, its point."""
-        for item in self.runs.values():
-            if item.is_selected:
-                for index, corner in enumerate(item.run.corners):
-                    yield item, index, to_scene(corner.x_mm, corner.y_mm)
-
-    def ends(self) -> Iterator[tuple[Hit, QPointF]]:
-        """Both ends of the selected runs, with their points."""
-        for item in self.runs.values():
-            if item.is_selected:
-                first, last = item.path.spots[0], item.path.spots[-1]
-                yield Hit("end", item.run_id, end="start"), to_scene(*first[:2])
-                yield Hit("end", item.run_id, end="end"), to_scene(*last[:2])
-
-    def turn_handle(self, pixel: float) -> tuple[Hit, QPointF, QPointF] | None:
-        """The handle by which the one selected part is turned: its point, and that of the edge it belongs to."""
-        if len(self.selection) != 1:
-            return None
-        item = self.parts.get(next(iter(self.selection)))
-        if item is None or item.placement.locked:
-            return None
-        edge = item.box().top()
-        at, foot = (item.mapToScene(QPointF(0.0, y)) for y in (edge - HANDLE_PX * pixel, edge))
-        return Hit("turn", item.part_id), at, foot
-
-    def ports(self, only_open: bool = True) -> Iterator[tuple[Hit, QPointF]]:
-        """Ports with their points."""
-        for item in self.parts.values():
-            for port in item.part.ports.values() if not self.is_dimmed(item) else ():
-                if not only_open or port.name in item.open_ports:
-                    yield Hit("port", item.part_id, port=port.name), item.port_point(port)
-
-    def hit(self, point: QPointF, pixel: float) -> Hit | None:
-        """What a hand would mean at a point; `pixel` is the size of one pixel [mm]."""
-        on_top = self._hit_handle(point, pixel) or self.hit_port(point, pixel)
-        on_top = on_top or self._hit_part(point)
-        run_id = "" if on_top else self.hit_run(point, pixel)
-        return Hit("run", run_id) if run_id else on_top
-
-    def hit_port(self, point: QPointF, pixel: float, only_open: bool = True, reach_px: float = _PORT_PX) -> Hit | None:
-        """The nearest port within reach; the reach lies a little outside of the part."""
-        found = []
-        for hit, at in self.ports(only_open):
-            outwards = at - self.parts[hit.id].pos()
-            length = max(1e-9, (outwards.x() ** 2 + outwards.y() ** 2) ** 0.5)
-            middle = at + outwards * (_PORT_OUT_PX * pixel / length)
-            found.append((_distance(middle, point), hit))
-        nearest = min(found, default=None, key=lambda each: each[0])
-        return nearest[1] if nearest and nearest[0] <= reach_px * pixel else None
-
-    def hit_run(self, point: QPointF, pixel: float) -> str:
-        """Id of the run at a point, whatever lies over it; empty if there is none."""
-        runs = {} if "liquid" in self.dimmed else self.runs
-        reach = {key: max(item.outer_mm / 2, _TUBE_PX * pixel) for key, item in runs.items()}
-        near = [(item.distance_mm(point), key) for key, item in runs.items()]
-        distance, run_id = min(near, default=(0.0, ""))
-        return run_id if run_id and distance <= reach[run_id] else ""
-
-    def ids_within(self, area: QRectF) -> frozenset[str]:
-        """Parts that an area touches, and runs that lie wholly in it."""
-        seen = {key: item for key, item in self.parts.items() if not self.is_dimmed(item)}
-        parts = (key for key, item in seen.items() if item.outline().boundingRect().intersects(area))
-        runs = (key for key, item in self.runs.items() if area.contains(_line_box(item)))
-        return frozenset((*parts, *runs))
-
-    def _hit_handle(self, point: QPointF, pixel: float) -> Hit | None:
-        turn = self.turn_handle(pixel)
-        if turn is not None and _distance(turn[1], point) <= _CORNER_PX * pixel:
-            return turn[0]
-        return self._hit_corner(point, pixel)
-
-    def _hit_corner(self, point: QPointF, pixel: float) -> Hit | None:
-        for item, index, at in self.corners():
-            if _distance(at, point) <= _CORNER_PX * pixel:
-                return Hit("corner", item.run_id, corner=index)
-        return next((hit for hit, at in self.ends() if _distance(at, point) <= _CORNER_PX * pixel), None)
-
-    def _hit_part(self, point: QPointF) -> Hit | None:
-        for part_id, item in reversed(self.parts.items()):
-            if not self.is_dimmed(item) and item.outline().containsPoint(point, Qt.FillRule.OddEvenFill):
-                return Hit("part", part_id)
-        return None
 
     def _drop_all_but(self, layout: Layout) -> None:
         for items, kept in ((self.parts, layout.placements), (self.runs, layout.runs_by_id)):
@@ -299,12 +197,3 @@ class PlanScene(QGraphicsScene):
 
 def _key(is_part: bool, item_id: str) -> str:
     return f"{'part' if is_part else 'run'} {item_id}"
-
-
-def _line_box(item: RunItem) -> QRectF:
-    xs, ys = [spot.x_mm for spot in item.line], [-spot.y_mm for spot in item.line]
-    return QRectF(min(xs), min(ys), max(max(xs) - min(xs), 1e-6), max(max(ys) - min(ys), 1e-6))
-
-
-def _distance(a: QPointF, b: QPointF) -> float:
-    return ((a.x() - b.x()) ** 2 + (a.y() - b.y()) ** 2) ** 0.5

@@ -7,7 +7,7 @@ from app.answer import Answer
 from app.document import Document
 from app.fill.marks import Marks, tip_lines
 from app.heat import heat_words
-from app.plan.scene import Hit
+from app.plan.handles import Hit
 from loopsim.build.free_ports import free_ports
 
 __all__ = ["tip"]

@@ -30,6 +30,7 @@ from app.plan.commands import Commands
 from app.plan.drawing import DrawRun
 from app.plan.gesture import Gesture, Pointer
 from app.plan.hand import Hand
+from app.plan.hits import hit_at
 from app.plan.labels import Label
 from app.plan.layers import DIMMED, Layer
 from app.plan.legend import Legend
@@ -305,7 +306,7 @@ class PlanView(Sheet):
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done to the thing under the pointer, which is selected by that."""
-        hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
+        hit = hit_at(self.scene(), self.to_point(QPointF(event.pos())), self.pixel_mm)
         if hit is None or self.gesture is not None:
             return
         if hit.id not in self.document.selection:
@@ -356,7 +357,7 @@ class PlanView(Sheet):
 
     def viewportEvent(self, event: QEvent) -> bool:
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
-            hit = self.scene().hit(self.to_point(QPointF(event.pos())), self.pixel_mm)
+            hit = hit_at(self.scene(), self.to_point(QPointF(event.pos())), self.pixel_mm)
             is_free = hit is not None and self.hand.gesture is None
             words = tip(hit, self.document, self.seen, self.scene().marks) if is_free else ""
             mark = self.mark_at(QPointF(event.pos()))

@@ -12,7 +12,7 @@ from app.build_files import sample_build
 from app.flow_bench import FlowBench
 from app.grade_axes import GradeAxes
 from app.grade_plot import GradePlot
-from app.plan.scene import Hit
+from app.plan.handles import Hit
 from app.plan.tips import tip
 from app.theme import DARK, Follow, themes
 from app.window import MainWindow

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from app.build_files import sample_build
 from app.fill.marks import Marks
 from app.fill_bench import FillBench
-from app.plan.scene import Hit
+from app.plan.handles import Hit
 from app.plan.tips import tip
 from app.window import MainWindow
 from loopsim.build import Build, edits, load

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QMenu
 from app.document import Document
 from app.menus import fill_plan_commands
 from app.plan import PlanView
+from app.plan.handles import turn_handle
 from app.plan_menu import fill_plan_menu
 from app.theme import LIGHT
 from loopsim.build import Build, from_text
@@ -157,7 +158,7 @@ def test_alt_takes_one_part_out_of_its_group(document, plan, mouse):
 
 def test_the_handle_turns_a_part_freely_and_keeps_to_steps_of_15_degrees(document, plan, mouse, build):
     mouse.click(600, 300)
-    handle = plan.scene().turn_handle(plan.pixel_mm)[1]
+    handle = turn_handle(plan.scene(), plan.pixel_mm)[1]
     start = (handle.x(), -handle.y())
     mouse.drag(start, (640, 345), (665, 300), release=False)
     assert plan.gesture.words() == "270°"
@@ -170,7 +171,7 @@ def test_the_handle_turns_a_part_freely_and_keeps_to_steps_of_15_degrees(documen
 
 def test_alt_frees_the_handle_from_the_steps(document, plan, mouse):
     mouse.click(600, 300)
-    handle = plan.scene().turn_handle(plan.pixel_mm)[1]
+    handle = turn_handle(plan.scene(), plan.pixel_mm)[1]
     mouse.drag((handle.x(), -handle.y()), (665, 302), modifiers=ALT)
     turned = document.layout.placement("block").rotation_deg
     assert turned % 15 != 0
@@ -179,7 +180,7 @@ def test_alt_frees_the_handle_from_the_steps(document, plan, mouse):
 
 def test_esc_gives_the_handle_back(document, plan, mouse, build):
     mouse.click(600, 300)
-    handle = plan.scene().turn_handle(plan.pixel_mm)[1]
+    handle = turn_handle(plan.scene(), plan.pixel_mm)[1]
     mouse.drag((handle.x(), -handle.y()), (665, 302), release=False)
     QTest.keyClick(plan, Qt.Key.Key_Escape)
     assert document.build is build

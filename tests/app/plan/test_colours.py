@@ -12,7 +12,7 @@ from app.answer import Answer, CaseHeat
 from app.document import Document
 from app.plan import PlanView
 from app.plan.air_arrows import air_arrows, space_words
-from app.plan.scene import Hit
+from app.plan.handles import Hit
 from app.plan.tint import Quantity, Tint, arrow_colour, colour_at, tint_of
 from app.plan.tips import tip
 from app.theme import DARK, LIGHT

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from app.plan.handles import corners_of, ports_of
 from loopsim.build import from_text, to_text
 from loopsim.build.arranging import ALIGNMENTS
 from loopsim.parts import KINDS
@@ -65,7 +66,7 @@ class Fidget:
         """At a part, a port or a corner, or anywhere."""
         scene = self.plan.scene()
         points = [item.pos() for item in scene.parts.values()]
-        points += [point for _, point in scene.ports(only_open=False)] + [point for *_, point in scene.corners()]
+        points += [point for _, point in ports_of(scene, only_open=False)] + [point for *_, point in corners_of(scene)]
         points += [item.middle() for item in scene.runs.values()]
         if points and self.any.random() < 0.8:
             point = self.any.choice(points)

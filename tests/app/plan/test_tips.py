@@ -3,7 +3,7 @@
 import pytest
 
 from app.answer import Answer
-from app.plan.scene import Hit
+from app.plan.handles import Hit
 from app.plan.tips import tip
 from loopsim.build import Build, edits
 from loopsim.parts import TubeRun
