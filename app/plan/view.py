@@ -24,7 +24,7 @@ from app.document import Document
 from app.fill.marks import Marks
 from app.offer_button import part_in
 from app.plan import keys
-from app.plan.annotations import Annotations, paint_words
+from app.plan.annotations import Annotations
 from app.plan.arrange import Arrange
 from app.plan.commands import Commands
 from app.plan.drawing import DrawRun
@@ -34,6 +34,7 @@ from app.plan.hits import hit_at
 from app.plan.labels import Label
 from app.plan.layers import DIMMED, Layer
 from app.plan.legend import Legend
+from app.plan.lettering import paint_words
 from app.plan.measuring import Measure
 from app.plan.notes import note_at, note_box, paint_notes
 from app.plan.noting import WriteNote

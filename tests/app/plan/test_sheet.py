@@ -140,7 +140,7 @@ def test_names_overlap_neither_parts_nor_each_other(plan):
     plan.grab()
     labels = plan.labels
     boxes = [label.box for label in labels]
-    parts = [plan._annotations._part_box(part_id) for part_id in plan.scene().parts]
+    parts = [plan._annotations.seen.box(part_id) for part_id in plan.scene().parts]
     assert {label.key for label in labels} == {"vessel", "pump", "block", "rad"}
     assert not any(a.intersects(b) for i, a in enumerate(boxes) for b in boxes[i + 1 :])
     assert not any(box.intersects(part) for box in boxes for part in parts)
