@@ -3,34 +3,19 @@
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
-from app.plan.arrange import with_groups
-from app.plan.commands import ARROWS
-from app.plan.coordinates import GRID_MM
-from app.plan.drawing import DrawRun
-from app.plan.ending import MoveEnd
-from app.plan.gesture import Gesture, Pan, Pointer, RubberBand
-from app.plan.handles import Hit, ports_of
+from app.plan.gesture import Gesture, Pan, Pointer
+from app.plan.handles import Hit
 from app.plan.hits import hit_at
-from app.plan.moving import MoveCorner, MoveParts, MoveStretch
 from app.plan.noting import MoveNote
+from app.plan.steering import steered
+from app.plan.stop_for_now import StopForNow
 from app.plan.surface import Surface
-from app.plan.turning import TurnPart
-from loopsim.build.edits import Edit
-from loopsim.build.run_edits import insert_corner, toggle_turn
-from loopsim.parts import Pump
+from app.plan.taking import cursor_over, taken, works_on_run
 
 __all__ = ["Hand"]
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _VIEW_KEYS = (Qt.Key.Key_F, Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus)
-_CURSORS = {
-    "port": Qt.CursorShape.CrossCursor,
-    "corner": Qt.CursorShape.SizeAllCursor,
-    "end": Qt.CursorShape.SizeAllCursor,
-    "turn": Qt.CursorShape.SizeAllCursor,
-    "part": Qt.CursorShape.PointingHandCursor,
-    "run": Qt.CursorShape.PointingHandCursor,
-}
 
 
 class Hand:
@@ -39,7 +24,7 @@ class Hand:
     def __init__(self, plan: Surface) -> None:
         self._plan = plan
         self._gesture: Gesture | None = None
-        self._stopped_for_now: frozenset[str] = frozenset()
+        self._stop_for_now = StopForNow(plan)
         self.hovered: Hit | None = None
         self._pan: Pan | None = None
         self._at: Pointer | None = None
@@ -102,8 +87,8 @@ class Hand:
             self._pan.start(at)
         elif is_left and self.gesture is not None:
             self.gesture.press(at)
-        elif is_left:
-            self._grab(at)
+        elif is_left and (gesture := taken(self._plan, at)) is not None:
+            self.begin(gesture, at)
         self.refresh()
 
     def move(self, event: QMouseEvent) -> None:
@@ -131,16 +116,8 @@ class Hand:
         if self.gesture is None and note is not None:
             MoveNote.rewrite(self._plan, note)
             return
-        hit = self._hit(at)
-        if self.gesture is not None or hit is None or hit.kind not in ("corner", "run"):
+        if self.gesture is not None or not works_on_run(self._plan, at):
             self.press(event)
-            return
-        name = self._plan.document.layout.name
-        if hit.kind == "corner":
-            self._plan.do(lambda: toggle_turn(self._plan.document.build, name, hit.id, hit.corner))
-            self._plan.select_corner((hit.id, hit.corner))
-        else:
-            self._insert_corner(hit.id, name, at)
         self.refresh()
 
     def leave(self) -> None:
@@ -155,7 +132,7 @@ class Hand:
             self.refresh()
             return True
         if self.gesture is None:
-            return key == Qt.Key.Key_Space or (key == Qt.Key.Key_S and self._stop_for_now(event))
+            return key == Qt.Key.Key_Space or (key == Qt.Key.Key_S and self._stop_for_now.key_down(event, self.hovered))
         return self._gesture_key(key, event)
 
     def key_up(self, event: QKeyEvent) -> None:
@@ -166,24 +143,8 @@ class Hand:
     def let_go(self) -> None:
         """The space bar or the key that stops a pump is up, or the keyboard went elsewhere."""
         self._holds_space = False
-        if self._stopped_for_now:
-            self._stopped_for_now = frozenset()
-            self._plan.stopped_for_now.emit(self._stopped_for_now)
+        self._stop_for_now.let_go()
         self.refresh()
-
-    def _stop_for_now(self, event: QKeyEvent) -> bool:
-        """Show the selected pumps, or the one under the pointer, as stopped for as long as the key is down."""
-        if event.modifiers() != Qt.KeyboardModifier.NoModifier:
-            return False
-        if not event.isAutoRepeat():
-            document, under = self._plan.document, self.hovered.id if self.hovered else ""
-            parts = [document.build.parts_by_id.get(item) for item in (*document.selection, under)]
-            self._stopped_for_now = frozenset(part.id for part in parts if isinstance(part, Pump))
-            if self._stopped_for_now:
-                self._plan.stopped_for_now.emit(self._stopped_for_now)
-            else:
-                self._plan.message.emit("Select a pump, or point at one, then hold S to see it stopped.")
-        return True
 
     def _gesture_key(self, key: Qt.Key, event: QKeyEvent) -> bool:
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
@@ -193,88 +154,13 @@ class Hand:
             pass
         elif key in _ENTER and self.gesture.follows_clicks:
             self.gesture.press(self.at)
-        elif key in ARROWS and self.gesture.follows_clicks:
-            self._step(key, 10.0 if shift else 1.0)
-        elif key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp) and self.gesture.seeks_ports:
-            self._to_port(1 if key == Qt.Key.Key_PageDown else -1)
+        elif (point := steered(self._plan, self.gesture, self.at.point, key, shift)) is not None:
+            self._at = self._plan.pointer_at(point)
+            self.gesture.move(self._at)
         else:
             return key not in _VIEW_KEYS  # nothing else may happen to the build meanwhile
         self.refresh()
         return True
-
-    def _step(self, key: Qt.Key, times: float) -> None:
-        """Move the pointer of a gesture by grid lines, without a mouse."""
-        x, y = ARROWS[key]
-        step = QPointF(x, -y) * GRID_MM * times
-        self._go(self.at.point + step)
-
-    def _to_port(self, step: int) -> None:
-        """Move the pointer to the next open port, without a mouse."""
-        points = [point for _, point in ports_of(self._plan.scene(), only_open=not self.gesture.seeks_all_ports)]
-        if points:
-            near = [(point - self.at.point).manhattanLength() for point in points]
-            here = near.index(min(near)) if min(near) < 0.5 else -1 if step > 0 else 0
-            self._go(points[(here + step) % len(points)])
-
-    def _go(self, point: QPointF) -> None:
-        self._at = self._plan.pointer_at(point)
-        self.gesture.move(self._at)
-
-    def _grab(self, at: Pointer) -> None:
-        """What a press with nothing under way begins, by what lies there."""
-        mark = self._plan.mark_at(at.pixel)
-        if mark is not None:
-            self._plan.pointing.show(mark)
-            return
-        note = self._plan.note_at(at.pixel)
-        self._plan.select_note(note.id if note else "")
-        if note is not None:
-            self.begin(MoveNote(self._plan, note), at)
-            return
-        hit = self._hit(at)
-        if hit is not None and hit.kind == "port":
-            self.begin(DrawRun(self._plan, hit), at)
-        elif hit is not None and hit.kind == "turn":
-            self.begin(TurnPart(self._plan, hit.id), at)
-        elif hit is not None and hit.kind == "end":
-            self.begin(MoveEnd(self._plan, hit.id, hit.end), at)
-        elif hit is not None and hit.kind == "corner":
-            self._plan.select_corner((hit.id, hit.corner))
-            self.begin(MoveCorner(self._plan, hit.id, hit.corner), at)
-        elif hit is not None:
-            self._take(hit, at)
-        else:
-            self._plan.select_corner(None)
-            self.begin(RubberBand(self._plan), at)
-
-    def _take(self, hit: Hit, at: Pointer) -> None:
-        """Select a part or run, and hold it ready to be moved."""
-        self._plan.select_corner(None)
-        before, lets_go = self._plan.document.selection, None
-        chosen = frozenset((hit.id,)) if at.is_free else with_groups((hit.id,), self._plan)
-        if hit.id not in before:
-            self._plan.document.select((before if at.is_adding else frozenset()) | chosen)
-        else:
-            lets_go = before - chosen if at.is_adding else chosen
-        if hit.kind == "part":
-            self.begin(MoveParts(self._plan, hit.id, lets_go), at)
-        else:
-            self.begin(MoveStretch(self._plan, hit.id, at, lets_go), at)
-
-    def _insert_corner(self, run_id: str, name: str, at: Pointer) -> None:
-        made: list[int] = []
-
-        def insert() -> Edit:
-            edit, index = insert_corner(self._plan.document.build, name, run_id, at.mm)
-            made.append(index)
-            return edit
-
-        if self._plan.do(insert):
-            self._plan.document.select((run_id,))
-            self._plan.select_corner((run_id, made[0]))
-
-    def _hit(self, at: Pointer) -> Hit | None:
-        return hit_at(self._plan.scene(), at.point, self._plan.pixel_mm)
 
     def _see(self, event: QMouseEvent) -> Pointer:
         self._at = self._pointer(event.position(), event.modifiers())
@@ -292,7 +178,7 @@ class Hand:
         if self._at is None or (self.gesture is not None and not self.gesture.follows_clicks):
             self._set_hovered(None if self._at is None else self.hovered)
         else:
-            self._set_hovered(self._hit(self._at))
+            self._set_hovered(hit_at(self._plan.scene(), self._at.point, self._plan.pixel_mm))
 
     def _set_hovered(self, hit: Hit | None) -> None:
         if hit == self.hovered:
@@ -309,4 +195,4 @@ class Hand:
             return Qt.CursorShape.OpenHandCursor
         if self.gesture is not None:
             return self.gesture.cursor
-        return _CURSORS[self.hovered.kind] if self.hovered else Qt.CursorShape.ArrowCursor
+        return cursor_over(self.hovered)
