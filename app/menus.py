@@ -135,13 +135,13 @@ def fill_room_menu(menu: QMenu, ground: Ground, files: BuildFiles) -> None:
     ):
         command(menu, text, action)
     menu.addSeparator()
-    command(menu, "&Lay a drawing under the plan...", lambda: files.choose_drawing(ground.lay))
+    command(menu, "&Lay a drawing under the plan...", lambda: files.choose_drawing(ground.below.lay))
     for text, action in (
-        ("Set its &scale by two clicks", ground.scale),
-        ("&Hold it, or let it be moved", ground.toggle_lock),
-        ("&Dimmer", lambda: ground.dim(20.0)),
-        ("&Brighter", lambda: ground.dim(-20.0)),
-        ("&Take it away", ground.lift),
+        ("Set its &scale by two clicks", ground.below.scale),
+        ("&Hold it, or let it be moved", ground.below.toggle_lock),
+        ("&Dimmer", lambda: ground.below.dim(20.0)),
+        ("&Brighter", lambda: ground.below.dim(-20.0)),
+        ("&Take it away", ground.below.lift),
     ):
         command(menu, text, action)
 

@@ -164,7 +164,7 @@ def test_a_size_that_cannot_be_is_refused_and_stays_typed(ground, plan, document
 
 
 def test_a_picture_is_laid_and_scaled_by_two_clicks_and_a_distance(ground, plan, document, mouse, picture_file):
-    ground.lay(picture_file)
+    ground.below.lay(picture_file)
     assert document.layout.background.mm_per_unit == 4.5  # 200 pixels over 900 mm
     mouse.click(100, 100)
     mouse.click(300, 100)
@@ -178,25 +178,25 @@ def test_a_picture_is_laid_and_scaled_by_two_clicks_and_a_distance(ground, plan,
 
 def test_the_picture_is_seen_dimmed_and_not_when_it_is_taken_away(ground, plan, document, picture_file):  # noqa: ARG001
     plain = plan.viewport().grab().toImage()
-    ground.lay(picture_file)
+    ground.below.lay(picture_file)
     plan.cancel()
     at = plan.to_pixel(plan.mapToScene(450, 300)).toPoint()
     laid = plan.viewport().grab().toImage().pixelColor(at)
-    ground.dim(-60.0)
+    ground.below.dim(-60.0)
     clear = plan.viewport().grab().toImage().pixelColor(at)
     assert clear.lightness() < laid.lightness() < plain.pixelColor(at).lightness()
-    ground.lift()
+    ground.below.lift()
     assert plan.viewport().grab().toImage().pixelColor(at) == plain.pixelColor(at)
 
 
 def test_the_picture_moves_while_the_room_is_edited_unless_it_is_held(ground, document, mouse, picture_file):
-    ground.lay(picture_file)
+    ground.below.lay(picture_file)
     ground.plan.cancel()
     ground.edit(True)
     mouse.drag((300, 300), (350, 320))
     assert (document.layout.background.x_mm, document.layout.background.y_mm) == pytest.approx((50, 20), abs=2)
     before = document.layout.background
-    ground.toggle_lock()
+    ground.below.toggle_lock()
     mouse.drag((300, 300), (350, 320))
     assert document.layout.background == before.with_values(locked=True)
 
@@ -204,7 +204,7 @@ def test_the_picture_moves_while_the_room_is_edited_unless_it_is_held(ground, do
 def test_a_drawing_beside_the_build_is_found_again_from_there(ground, document, tmp_path, picture_file):
     save(document.build, tmp_path / "a.loop.json")
     document.open_file(tmp_path / "a.loop.json")
-    ground.lay(picture_file)
+    ground.below.lay(picture_file)
     assert document.layout.background.source == "sketch.png"
     document.save()
     assert load(tmp_path / "a.loop.json").layouts[0].background.source == "sketch.png"
