@@ -52,7 +52,7 @@ def turn_handle(scene: PlanScene, pixel: float) -> tuple[Hit, QPointF, QPointF] 
     if item is None or item.placement.locked:
         return None
     edge = item.box().top()
-    at, foot = (item.mapToScene(QPointF(0.0, y)) for y in (edge - HANDLE_PX * pixel, edge))
+    at, foot = (item.in_scene(QPointF(0.0, y)) for y in (edge - HANDLE_PX * pixel, edge))
     return Hit("turn", item.part_id), at, foot
 
 

@@ -1,14 +1,13 @@
 """A part in the plan: its outline at true size, its symbol, its ports."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsItem
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
 
 from app.plan.coordinates import to_scene
+from app.plan.kept_item import KeptItem
 from app.symbols import paint_symbol
 from app.theme import Theme
 from loopsim.build import Placement
@@ -24,7 +23,7 @@ _RING_PX = 3.5
 _TINT_PX = 5.0
 
 
-class PartItem(QGraphicsItem):
+class PartItem(KeptItem):
     """Shows one placed part; keeps nothing but what it was last told to show."""
 
     def __init__(self, part_id: str, theme: Theme) -> None:
@@ -34,8 +33,10 @@ class PartItem(QGraphicsItem):
         self.placement: Placement | None = None
         self.open_ports: frozenset[str] = frozenset()
         self.plugged_ports: frozenset[str] = frozenset()  # of the open ones
-        self._port_points: dict[str, QPointF] = {}
+        self._port_points: dict[str, QPointF] = {}  # in the scene
         self._box = QRectF()  # its outline as it lies, about its middle
+        self._turn = QTransform()
+        self._outline, self._bounds = QPolygonF(), QRectF()
         self.is_selected = self.is_stopped = False
         self.tint: QColor | None = None  # None: plain
         self.hovered_port = ""
@@ -46,34 +47,45 @@ class PartItem(QGraphicsItem):
         self.prepareGeometryChange()
         self.part, self.placement = part, placement
         self._box = outline_rect(part, placement.lie)
-        lying = replace(placement.place_of(part), x_mm=0.0, y_mm=0.0, rotation_deg=0.0)
-        self._port_points = {port.name: to_scene(*lying.spot(port.spot)[:2]) for port in part.ports.values()}
+        self._turn = QTransform().rotate(-placement.rotation_deg)
+        self._bounds = self._turn.mapRect(self._box.adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM))
         self.setPos(to_scene(placement.x_mm, placement.y_mm))
-        self.setRotation(-placement.rotation_deg)
+        self._outline = self._turn.map(QPolygonF(self._box)).translated(self.pos())
+        place = placement.place_of(part)
+        self._port_points = {port.name: to_scene(*place.spot(port.spot)[:2]) for port in part.ports.values()}
         self.update()
 
     def outline(self) -> QPolygonF:
         """Its outline in the scene."""
-        return self.mapToScene(self.box())
+        return self._outline
+
+    def in_scene(self, point: QPointF) -> QPointF:
+        """Where a point, given from the part's middle as it lies, is in the scene."""
+        return self.pos() + self._turn.map(point)
 
     def port_point(self, port: Port) -> QPointF:
         """Where a port is in the scene."""
-        return self.mapToScene(self._port_points[port.name])
+        return self._port_points[port.name]
 
     def boundingRect(self) -> QRectF:
-        return self._box.adjusted(-_MARGIN_MM, -_MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
+        return self._bounds
 
     def paint(self, painter: QPainter, *_: object) -> None:
+        painter.save()
+        painter.setTransform(self._turn, combine=True)
+        self._paint_turned(painter, pixel_mm(painter))
+        painter.restore()
+        for name in self.open_ports:
+            self._ring(painter, self.part.ports[name], pixel_mm(painter))
+
+    def _paint_turned(self, painter: QPainter, pixel: float) -> None:
         paint_body(painter, self.part, self.theme, lie=self.placement.lie, mirrored=self.placement.mirrored)
-        pixel = pixel_mm(painter)
         if self.tint is not None:
             self._paint_tint(painter, pixel)
         if self.is_stopped:
             self._frame(painter, pen(self.theme.amber, 2.0, Qt.PenStyle.DashLine), 5.0 * pixel)
         if self.is_selected:
             self._frame(painter, pen(self.theme.ink, 1.2), (8.5 if self.is_stopped else 4.0) * pixel)
-        for name in self.open_ports:
-            self._ring(painter, self.part.ports[name], pixel)
 
     def box(self) -> QRectF:
         """Its outline as it lies, about its middle."""
@@ -99,7 +111,7 @@ class PartItem(QGraphicsItem):
         painter.setPen(pen(self.theme.liquid if is_hovered else self.theme.soft_ink, 1.5))
         painter.setBrush(self.theme.liquid if is_hovered else self.theme.paper)
         radius = max(port.bore_mm / 2, (_RING_PX + 1.5 * is_hovered) * pixel)
-        at = self._port_points[port.name]
+        at = self._port_points[port.name] - self.pos()
         painter.drawEllipse(at, radius, radius)
         if port.name in self.plugged_ports and not is_hovered:
             across = QPointF(radius, radius) * 0.7

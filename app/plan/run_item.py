@@ -7,9 +7,9 @@ from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsItem
 
 from app.plan.coordinates import to_scene
+from app.plan.kept_item import KeptItem
 from app.plan.part_item import pixel_mm
 from app.plan.tint import arrow_colour
 from app.theme import Theme
@@ -24,7 +24,7 @@ _ARROW_EVERY = 24.0  # tube widths
 _ARROW_ROOM = 3.0  # tube widths of straight tube that an arrow needs
 
 
-class RunItem(QGraphicsItem):
+class RunItem(KeptItem):
     """Shows one tube run; keeps nothing but what it was last told to show."""
 
     def __init__(self, run_id: str, theme: Theme) -> None:
@@ -55,8 +55,7 @@ class RunItem(QGraphicsItem):
 
     def keep_clear(self, crossed: list[QPointF]) -> None:
         """Keep arrows away from where other runs cross."""
-        self._crossed = crossed
-        self.update()
+        self.show_as(_crossed=crossed)
 
     def distance_mm(self, point: QPointF) -> float:
         """From a point of the scene to the centre line."""

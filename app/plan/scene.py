@@ -120,10 +120,7 @@ class PlanScene(QGraphicsScene):
     def show_hovered(self, at: str, port: str) -> None:
         """Mark the port of a part that is under the pointer; no port: none."""
         for part_id, item in self.parts.items():
-            port_here = port if part_id == at else ""
-            if port_here != item.hovered_port:
-                item.hovered_port = port_here
-                item.update()
+            item.show_as(hovered_port=port if part_id == at else "")
 
     def show_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
@@ -131,8 +128,7 @@ class PlanScene(QGraphicsScene):
         self._overlaps.show_theme(theme)
         self._liquid.theme = theme
         for item in (*self.parts.values(), *self.runs.values()):
-            item.theme = theme
-            item.update()
+            item.show_as(theme=theme)
 
     @property
     def crossings(self) -> list[Crossing]:
@@ -179,7 +175,7 @@ class PlanScene(QGraphicsScene):
     def _show_open_ports(self, free: Mapping[str, FreePorts]) -> None:
         for part_id, item in self.parts.items():
             waiting, plugged = free.get(part_id, ((), ()))
-            item.open_ports, item.plugged_ports = frozenset((*waiting, *plugged)), frozenset(plugged)
+            item.show_as(open_ports=frozenset((*waiting, *plugged)), plugged_ports=frozenset(plugged))
         for item in (*self.parts.values(), *self.runs.values()):
             if item.scene() is None:
                 self._mark(item)
@@ -187,12 +183,13 @@ class PlanScene(QGraphicsScene):
 
     def _mark(self, item: PartItem | RunItem) -> None:
         item.setOpacity(DIMMED if self.is_dimmed(item) else 1.0)
-        item.tint = self.tint.colour(item.part_id if isinstance(item, PartItem) else item.run_id) if self.tint else None
-        if isinstance(item, PartItem):
-            item.is_selected, item.is_stopped = item.part_id in self.selection, item.part_id in self._stopped
+        is_part = isinstance(item, PartItem)
+        item_id = item.part_id if is_part else item.run_id
+        item.show_as(tint=self.tint.colour(item_id) if self.tint else None, is_selected=item_id in self.selection)
+        if is_part:
+            item.show_as(is_stopped=item_id in self._stopped)
         else:
-            item.is_selected, item.flow_sign = item.run_id in self.selection, self._flows.get(item.run_id, 0)
-        item.update()
+            item.show_as(flow_sign=self._flows.get(item_id, 0))
 
 
 def _key(is_part: bool, item_id: str) -> str:

@@ -111,7 +111,7 @@ def test_a_name_stands_in_its_part_below_the_symbol_where_it_has_room(plan, docu
     plan.grab()
     label = next(each for each in plan.labels if each.key == "vessel")
     inside = plan.scene().parts["vessel"]
-    low = inside.mapToScene(QPointF(0.0, 0.62 * 260.0 / 2)).y() * plan.scale_px
+    low = inside.in_scene(QPointF(0.0, 0.62 * 260.0 / 2)).y() * plan.scale_px
     assert label.beside.contains(label.box)
     assert label.box.top() >= low - 1.0
     document.history.undo()
