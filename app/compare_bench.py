@@ -3,6 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
+from app import figures
 from app.answer import Answer
 from app.bench_page import BenchPage, scrolling
 from app.compare import words
@@ -18,7 +19,7 @@ from app.compare.trust_view import TrustView
 from app.compare.view_rows import ViewRows
 from app.document import Document
 from app.theme import STEP, Type, font
-from loopsim.studies import Comparison
+from loopsim.studies import Comparison, GradeLine
 from loopsim.studies.comparing.compare import LEAST
 
 __all__ = ["CompareBench"]
@@ -125,12 +126,9 @@ class CompareBench(BenchPage):
         self.differing.setText("\n".join(words.differing(found, names)) if found is not None else "")
         plots = [(name, each.plots[0]) for name, each in zip(names, looked, strict=True) if each.plots]
         self.curves.show_plots([name for name, _ in plots], [plot for _, plot in plots], old)
-        lines = [
-            NamedLine(name, each.lines[0].distance, each.lines[0].piezometric_head)
-            for name, each in zip(names, looked, strict=True)
-            if each.lines
-        ]
-        self.grade.show_lines(lines, "distance along the stream, m", "static head, m", old)
+        lines = [_graded(name, each.lines[0]) for name, each in zip(names, looked, strict=True) if each.lines]
+        along, up = (figures.heading(what, "m") for what in ("distance along the stream", "static head"))
+        self.grade.show_lines(lines, along, up, old)
         self.sweep.offer(comparing.chosen, self.document.selection)
         self.trust.offer(comparing.chosen)
 
@@ -141,6 +139,11 @@ class CompareBench(BenchPage):
             self.say("Nothing to compare yet", "Copy the layout above and change it, or add a file with another one.")
         else:
             self.say("Being worked out", "")
+
+
+def _graded(name: str, line: GradeLine) -> NamedLine:
+    """A layout's grade line, in the builder's units."""
+    return NamedLine(name, *(figures.all_in_own(each, "m") for each in (line.distance, line.piezometric_head)))
 
 
 def _stacked(*widgets: QWidget) -> QWidget:

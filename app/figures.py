@@ -4,6 +4,9 @@ import re
 from math import log10
 from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
 from app.measures import System, measures, unit_in
 from loopsim.studies.words import with_band
 from loopsim.units import UNITS, Unit, converted
@@ -11,9 +14,11 @@ from loopsim.units import UNITS, Unit, converted
 __all__ = [
     "NONE",
     "NOTHING",
+    "all_in_own",
     "amount",
     "banded",
     "change",
+    "from_own",
     "heading",
     "in_own",
     "in_si",
@@ -31,6 +36,8 @@ __all__ = [
     "use_decimal_sign",
     "watts",
 ]
+
+FloatArray = NDArray[np.float64]
 
 _SHOWN = 6  # digits of a value in another unit than the file's
 _DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
@@ -100,6 +107,18 @@ def label(unit: str) -> str:
 def in_own(value: float, unit: str) -> float:
     """The same unrounded, for an axis or a bar."""
     return _in(value, measures.unit(unit))
+
+
+def all_in_own(values: FloatArray, unit: str) -> FloatArray:
+    """The same of many values, shape (n,)."""
+    wanted = measures.unit(unit)
+    return (values - wanted.zero) / wanted.factor
+
+
+def from_own(value: float, unit: str) -> float:
+    """In SI again, what an axis shows."""
+    wanted = measures.unit(unit)
+    return value * wanted.factor + wanted.zero
 
 
 def banded(value: float, unit: str, half: float) -> str:

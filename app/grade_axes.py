@@ -16,7 +16,7 @@ class GradeAxes(DrawnAxes):
     """Room for both heads and for the tube's height; the floor is always in view."""
 
     def __init__(self) -> None:
-        super().__init__("distance along the stream, m", "head, m")
+        super().__init__("distance along the stream", "head", "m", "m")
 
     def fit_line(self, line: GradeLine, within: QRectF, *others: FloatArray) -> None:
         """Make room for a line, and for other heads along it, in a rectangle of the widget."""

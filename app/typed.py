@@ -7,7 +7,7 @@ from typing import NamedTuple
 from loopsim.fields import FieldDescription
 from loopsim.units import UNITS, Unit, converted, converted_from, unit_written, usual_units
 
-__all__ = ["BLANKS", "Typed", "figure", "number_from", "typed"]
+__all__ = ["BLANKS", "Typed", "figure", "typed"]
 
 BLANKS = " \u00a0\u2007\u2009\u202f"  # plain, unbroken, of a figure's width, thin, thin and unbroken
 _SKIPPED = str.maketrans("−", "-", f"{BLANKS}'’")
@@ -74,11 +74,6 @@ def typed(text: str, field: FieldDescription, shown: Unit | None = None, density
     return Typed(value, f"{text.strip()} is {converted(value, own, shown):.{_DIGITS}g} {shown.label}")
 
 
-def number_from(text: str, field: FieldDescription) -> float:
-    """The same without a word on how it was understood."""
-    return typed(text, field).value
-
-
 def _parted(text: str) -> tuple[float, str]:
     """The number and what follows it."""
     fraction = _FRACTION.fullmatch(text)
@@ -116,4 +111,6 @@ def _ending(own: Unit) -> str:
 
 def _numbers(field: FieldDescription, shown: Unit | None) -> str:
     bounds = field.allowed_in(shown)
-    return "a number" if bounds == "a number" else f"a number {bounds}"
+    if bounds == "a number":
+        return f"a number in {shown.label}" if shown is not None else bounds
+    return f"a number {bounds}"

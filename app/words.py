@@ -14,6 +14,7 @@ from loopsim.units import from_si
 __all__ = [
     "Doubt",
     "all_run",
+    "any_stopped",
     "either_stopped",
     "failures_headline",
     "failures_rest_on",
@@ -66,8 +67,14 @@ def either_stopped(names: Sequence[str], machines: int, machine: str = "pump") -
     if len(names) == 1:
         return f"{names[0]} stopped"
     if len(names) == machines:
-        return f"either {machine} stopped" if machines == 2 else f"any one {machine} stopped"
+        return any_stopped(machines, machine)
     return f"{', '.join(names[:-1])} or {names[-1]} stopped"
+
+
+def any_stopped(machines: int, machine: str = "pump") -> str:
+    """The case in which whichever of them it is has stopped."""
+    which = {1: "the only", 2: "either"}.get(machines, "any one")
+    return f"{which} {machine} stopped"
 
 
 def unsolved(answer: Answer, build: Build, layout: Layout) -> tuple[str, str] | None:

@@ -2,14 +2,20 @@
 
 from collections.abc import Iterator
 
+from app import figures
 from app.compare.subjects import Subject
 from loopsim.parts import Fan, Pump
 from loopsim.studies import Parameter
 from loopsim.studies.varying.parameter import parameters_of
 
-__all__ = ["has_item", "numbers_of"]
+__all__ = ["has_item", "heading_of", "numbers_of"]
 
 _SETTINGS = ("speed_percent", "opening_percent")
+
+
+def heading_of(parameter: Parameter) -> str:
+    """``"Pump A speed, %"``, in the builder's unit."""
+    return figures.heading(f"{parameter.name} {parameter.field.label}", parameter.field.unit)
 
 
 def numbers_of(subject: Subject, selection: frozenset[str]) -> Iterator[Parameter]:

@@ -15,14 +15,19 @@ from app.compare.on_request import OnRequest
 from app.compare.subjects import Subject, is_same
 from app.document import Document
 from app.field_editors import QuietBox
+from app.measures import measures
 from app.theme import STEP, Type, font
-from app.typed import figure
+from app.typed import typed
+from app.words import any_stopped
 from loopsim.build.edits import Edit
+from loopsim.fields import FieldDescription
+from loopsim.parts import Pump
 from loopsim.studies.quiet import CURVE, Quiet, QuietPoint, SpeedGroup, each_quiet, set_speeds, whole_percent
 
 __all__ = ["QuietView"]
 
 _HEADINGS = ("", "now", "set", "starts at")
+_MARGIN = FieldDescription("margin", "the margin", "k", "temperature difference", "number", 0.0, "")
 _MARGIN_PX = 48
 _LETTERS = 9  # of a choice that are seen in any case
 _FOUND = "quietest speeds"
@@ -68,9 +73,9 @@ class QuietView(QWidget):
         self.point.setAccessibleName("point of the trade-off")
         for box in (self.case, self.point):
             box.may_shrink_to(_LETTERS)
-        self.survive = QCheckBox("also with any one pump stopped", self)
+        self.survive = QCheckBox(self)
         self.margin = QLineEdit("0", self)
-        self.margin.setAccessibleName("margin to every limit in kelvin")
+        self.margin_unit = _soft("")
         self.margin.setFixedWidth(_MARGIN_PX)
         self.search = OnRequest(searches, "Find speeds", "The search for quiet speeds", self)
         self.take = QPushButton("Set these speeds", self)
@@ -80,6 +85,7 @@ class QuietView(QWidget):
         self.table.setAccessibleName("speeds of pumps and fans")
         self._lay_out()
         self._connect()
+        self._say_units()
         self.offer()
 
     def close_work(self) -> None:
@@ -94,14 +100,18 @@ class QuietView(QWidget):
             self.case.clear()
             self.case.addItems(names)
             self.case.setCurrentIndex(max(self.case.findText(chosen), 0))
+        placed = self.document.layout.placements
+        pumps = sum(isinstance(self.document.build.part(part_id), Pump) for part_id in placed)
+        self.survive.setText(f"also with {any_stopped(pumps)}")
+        self.survive.setEnabled(pumps > 0)
         self._show()
 
     def ask(self) -> None:
         """Search, or say what is missing."""
         try:
-            margin = figure(self.margin.text())
-        except ValueError:
-            self.search.say(f"the margin is {self.margin.text().strip()!r}, must be a number of kelvin")
+            margin = typed(self.margin.text(), _MARGIN, measures.unit("k")).value
+        except ValueError as error:
+            self.search.say(str(error))
             return
         subject = Subject(self.document.build, self.document.layout.name)
         self.asked = Asked(subject, self.case.currentText(), self.survive.isChecked(), margin)
@@ -164,7 +174,7 @@ class QuietView(QWidget):
         lines += [_line("in view", (chosen,))] if chosen is not None else []
         shown = [line for line in lines if len(line.x)]
         self.plot.setVisible(len(shown) > 0 and len(shown[0].x) > 1)
-        self.plot.show_lines(shown, "least margin, K", "sound at 1 m, dB(A)", old)
+        self.plot.show_lines(shown, figures.heading("least margin", "k"), "sound at 1 m, dB(A)", old)
 
     def _show_point(self, found: Quiet, old: bool) -> None:
         point = self.chosen()
@@ -179,12 +189,24 @@ class QuietView(QWidget):
         self.found = found
         self._show()
 
+    def _on_units(self, _: object) -> None:
+        self._say_units()
+        self._show()
+
+    def _say_units(self) -> None:
+        """In other units the margin begins anew: what was typed meant something else."""
+        degrees = figures.label("k")
+        self.margin.setText("0")
+        self.margin.setAccessibleName(f"margin to every limit in {degrees}")
+        self.margin_unit.setText(f"{degrees} to each of them")
+
     def _connect(self) -> None:
         self.search.wanted.connect(self.ask)
         self.search.came.connect(self._on_came)
         self.search.changed.connect(self._show)
         self.search.refused.connect(self.refused)
         self.margin.returnPressed.connect(self.ask)
+        measures.changed.connect(self._on_units)
         self.point.currentIndexChanged.connect(lambda _: self._show())
         self.take.clicked.connect(self.set_speeds)
         for changed in (self.document.build_changed, self.document.layout_changed):
@@ -196,7 +218,7 @@ class QuietView(QWidget):
         column.setSpacing(STEP)
         column.addLayout(_row_of(_soft("Hold all limits at"), self.case, None, self.search.button))
         column.addWidget(self.survive)
-        column.addLayout(_row_of(_soft("and keep"), self.margin, _soft("K to each of them"), None))
+        column.addLayout(_row_of(_soft("and keep"), self.margin, self.margin_unit, None))
         how = _soft(_HOW)
         how.setWordWrap(True)
         how.setFont(font(Type.SMALL))
@@ -231,12 +253,13 @@ def _soft(text: str) -> QLabel:
 def _line(name: str, points: tuple[QuietPoint, ...]) -> NamedLine:
     """Sound against margin, where both are known."""
     known = [(each.margin, each.sound) for each in points if each.sound is not None and each.settles]
-    return NamedLine(name, np.array([margin for margin, _ in known]), np.array([sound for _, sound in known]))
+    margins = figures.all_in_own(np.array([margin for margin, _ in known]), "k")
+    return NamedLine(name, margins, np.array([sound for _, sound in known]))
 
 
 def _name(point: QuietPoint) -> str:
     sound = f"{point.sound:.1f} dB(A), " if point.sound is not None else ""
-    return f"{sound}{figures.in_si(point.margin, 'k')} K left" if point.settles else f"{sound}comes to no rest"
+    return f"{sound}{figures.amount(point.margin, 'k')} left" if point.settles else f"{sound}comes to no rest"
 
 
 def _row(group: SpeedGroup, now: float, speed: float | None) -> Row:

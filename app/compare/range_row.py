@@ -7,9 +7,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app import figures
+from app.compare.numbers import heading_of
 from app.field_editors import QuietBox
+from app.measures import measures
 from app.theme import STEP
-from app.typed import number_from
+from app.typed import typed
 from loopsim.build import Build
 from loopsim.studies import Parameter, Variation
 
@@ -51,6 +53,7 @@ class RangeRow(QWidget):
         self.range = QWidget(self)
         self._lay_out(name)
         self.which.currentIndexChanged.connect(lambda _: self._suggest())
+        measures.changed.connect(self._on_units)
         self._suggest()
 
     @property
@@ -63,13 +66,20 @@ class RangeRow(QWidget):
         """Offer these numbers; what was chosen and typed stays while it is among them with the same value."""
         if _seen(parameters) == _seen(self._parameters):
             return
-        chosen = self.which.currentText()
+        chosen = self.parameter.reference if self.parameter is not None else ""
         self._parameters = tuple(parameters)
+        references = [*self._none, *(each.reference for each in parameters)]
         self.which.blockSignals(True)
         self.which.clear()
-        self.which.addItems([*self._none, *(each.heading for each in parameters)])
-        self.which.setCurrentIndex(max(self.which.findText(chosen), 0))
+        self.which.addItems([*self._none, *map(heading_of, parameters)])
+        self.which.setCurrentIndex(references.index(chosen) if chosen in references else 0)
         self.which.blockSignals(False)
+        self._suggest()
+
+    def _on_units(self, _: object) -> None:
+        """In other units every number is called otherwise, and what was typed meant something else."""
+        for number, each in enumerate(self._parameters, len(self._none)):
+            self.which.setItemText(number, heading_of(each))
         self._suggest()
 
     def variation(self, build: Build) -> Variation:
@@ -83,11 +93,12 @@ class RangeRow(QWidget):
         parameter = self.parameter
         if parameter is None:
             raise ValueError("choose a number to vary")
-        first, last = (number_from(editor.text(), parameter.field) for editor in (self.first, self.last))
+        field, unit = parameter.field, measures.unit(parameter.field.unit)
+        first, last = (typed(editor.text(), field, unit).value for editor in (self.first, self.last))
         count = _count(self.count.text())
         if first == last:
             raise ValueError(
-                f"{parameter.heading}: from and to are both {figures.plain(first)}, a range needs two ends"
+                f"{heading_of(parameter)}: from and to are both {self.first.text().strip()}, a range needs two ends"
             )
         for value in (first, last):
             parameter.put(build, value)
@@ -102,8 +113,8 @@ class RangeRow(QWidget):
         field, span = found.field, _USUAL_SPAN * abs(found.value) or 1.0
         least = [found.value - span, *([field.least] if field.least is not None else [])]
         most = [found.value + span, *([field.most] if field.most is not None else [])]
-        self.first.setText(figures.plain(max(least)))
-        self.last.setText(figures.plain(min(most)))
+        for editor, value in ((self.first, max(least)), (self.last, min(most))):
+            editor.setText(figures.in_unit(value, field.unit, measures.unit(field.unit)))
 
     def _lay_out(self, name: str) -> None:
         lower = QHBoxLayout(self.range)
@@ -131,7 +142,7 @@ class RangeRow(QWidget):
 
 
 def _seen(parameters: Sequence[Parameter]) -> list[tuple[str, str, float | None]]:
-    return [(each.reference, each.heading, each.value) for each in parameters]
+    return [(each.reference, heading_of(each), each.value) for each in parameters]
 
 
 def _count(text: str) -> int:

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QStackedWidget, QVBoxLayout, QWidget
 
+from app import figures
 from app.compare.line_plot import LinePlot, NamedLine
 from app.compare.map_plot import MapPlot
 from app.compare.number_map import NumberMap
@@ -12,6 +13,7 @@ from app.compare.range_row import RangeRow
 from app.compare.subjects import Subject, is_same
 from app.compare.sweeping import Asked, lines_of, maps_of, sweeps
 from app.field_editors import QuietBox
+from app.measures import measures
 from app.theme import STEP
 from loopsim.errors import LoopsimError
 from loopsim.studies import FIGURES, SweepPoint
@@ -42,7 +44,7 @@ class SweepView(QWidget):
         for box, name in ((self.figure, "figure that is shown"), (self.whose, "layout whose map is shown")):
             box.may_shrink_to(_LETTERS)
             box.setAccessibleName(name)
-        self.figure.addItems([figure.heading for figure in FIGURES])
+        self.figure.addItems(_headings())
         self.study = OnRequest(sweeps, "Sweep", "The sweep", self)
         self.plot, self.map = LinePlot("sweep", has_dots=True), MapPlot("map of the sweep")
         self.plots = QStackedWidget(self)
@@ -77,7 +79,7 @@ class SweepView(QWidget):
             return
         items = [each.reference.partition(".")[0] for each in parameters]
         having = tuple(each for each in self.subjects if all(has_item(each, item) for item in items))
-        self.asked, self.points = Asked(having, variations, tuple(each.heading for each in parameters)), {}
+        self.asked, self.points = Asked(having, variations, tuple(parameters)), {}
         self._name_layouts()
         self.study.start(self.asked)
 
@@ -111,7 +113,8 @@ class SweepView(QWidget):
             self.map.show_map(number_map, old)
         else:
             across = self.asked.headings[0] if self.asked is not None else ""
-            self.plot.show_lines([line for line in self.lines() if len(line.x)], across, self._figure.heading, old)
+            up = figures.heading(self._figure.label, self._figure.unit)
+            self.plot.show_lines([line for line in self.lines() if len(line.x)], across, up, old)
         self.plots.setCurrentWidget(self.plot if number_map is None else self.map)
         self.study.say(self._words(number_map, old))
 
@@ -130,6 +133,11 @@ class SweepView(QWidget):
         now = {subject.key: subject for subject in self.subjects}
         return any(each.key not in now or not is_same(each, now[each.key]) for each in self.asked.subjects)
 
+    def _on_units(self, _: object) -> None:
+        for number, heading in enumerate(_headings()):
+            self.figure.setItemText(number, heading)
+        self._show()
+
     def _on_came(self, _: object, item: tuple[int, SweepPoint]) -> None:
         number, point = item
         self.points.setdefault(number, []).append(point)
@@ -142,6 +150,7 @@ class SweepView(QWidget):
         self.study.changed.connect(self._show)
         self.study.refused.connect(self.refused)
         self._paint.timeout.connect(self._show)
+        measures.changed.connect(self._on_units)
         for row in (self.one, self.other):
             row.wanted.connect(self.ask)
         for box in (self.figure, self.whose):
@@ -170,3 +179,8 @@ class SweepView(QWidget):
         column.addLayout(shows)
         column.addWidget(self.study.words)
         column.addWidget(self.plots, 1)
+
+
+def _headings() -> list[str]:
+    """The figures that can be shown, in the builder's units."""
+    return [figures.heading(figure.label, figure.unit) for figure in FIGURES]

@@ -7,13 +7,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from app import figures
 from app.compare.line_plot import NamedLine
 from app.compare.number_map import NumberMap
+from app.compare.numbers import heading_of
 from app.compare.subjects import Subject
 from loopsim.studies import Parameter, SweepPoint, Variation, each_point
 from loopsim.studies.figures import Figure
 from loopsim.studies.varying import parameter
-from loopsim.units import from_si
+from loopsim.units import to_si
 
 __all__ = ["Asked", "Points", "lines_of", "maps_of", "sweeps"]
 
@@ -26,7 +28,12 @@ class Asked(NamedTuple):
 
     subjects: tuple[Subject, ...]
     variations: tuple[Variation, ...]
-    headings: tuple[str, ...]
+    parameters: tuple[Parameter, ...]
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """What is varied, in the builder's units."""
+        return tuple(heading_of(each) for each in self.parameters)
 
     @property
     def is_map(self) -> bool:
@@ -56,7 +63,8 @@ def lines_of(asked: Asked, points: Points, figure: Figure) -> list[NamedLine]:
     lines = []
     for number, subject in enumerate(asked.subjects):
         found = points.get(number, ())
-        lines.append(NamedLine(subject.title, np.array([each.values[0] for each in found]), _values(found, figure)))
+        x = _in_own([each.values[0] for each in found], asked.parameters[0])
+        lines.append(NamedLine(subject.title, x, _values(found, figure)))
     return lines
 
 
@@ -65,12 +73,11 @@ def maps_of(asked: Asked, points: Points, figure: Figure) -> list[NumberMap]:
     fields = [_filled(_values(points.get(number, ()), figure), asked.shape) for number in range(len(asked.subjects))]
     known = np.concatenate([field[np.isfinite(field)] for field in fields])
     ends = (float(known.min()), float(known.max())) if known.size else (nan, nan)
-    x, y = (np.array(each.values) for each in asked.variations)
+    x, y = (_in_own(each.values, of) for each, of in zip(asked.variations, asked.parameters, strict=True))
     across, up = np.argsort(x), np.argsort(y)  # a range may be typed from high to low
+    captions = (*asked.headings, figures.heading(figure.label, figure.unit))
     return [
-        NumberMap(
-            x[across], y[up], field[np.ix_(across, up)], (*asked.headings, figure.heading), ends, _now(asked, each)
-        )
+        NumberMap(x[across], y[up], field[np.ix_(across, up)], captions, ends, _now(asked, each))
         for each, field in zip(asked.subjects, fields, strict=True)
     ]
 
@@ -78,7 +85,7 @@ def maps_of(asked: Asked, points: Points, figure: Figure) -> list[NumberMap]:
 def _now(asked: Asked, subject: Subject) -> tuple[float, ...]:
     """What the numbers are in a layout; not a number where one is left empty."""
     found: list[Parameter] = [parameter(subject.build, each.reference, subject.layout) for each in asked.variations]
-    return tuple(nan if each.value is None else each.value for each in found)
+    return tuple(float(_in_own([nan if each.value is None else each.value], each)[0]) for each in found)
 
 
 def _filled(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
@@ -89,11 +96,13 @@ def _filled(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
 
 
 def _values(points: Sequence[SweepPoint], figure: Figure) -> FloatArray:
-    """A figure in the unit shown, shape (n,)."""
-    return np.array([_shown(each.figures.get(figure.key), figure.unit) for each in points])
+    """A figure in the builder's unit, shape (n,); not a number where there is none."""
+    known = (each.figures.get(figure.key) for each in points)
+    values = np.array([nan if value is None else value for value in known])
+    return figures.all_in_own(values, figure.unit) if figure.unit else values
 
 
-def _shown(value: float | None, unit: str) -> float:
-    if value is None:
-        return nan
-    return from_si(value, unit) if unit else value
+def _in_own(values: Sequence[float], parameter: Parameter) -> FloatArray:
+    """Values of a number, as its field has them, in the builder's unit, shape (n,)."""
+    unit, given = parameter.field.unit, np.array(values, dtype=float)
+    return figures.all_in_own(to_si(1.0, unit) * given, unit) if unit else given

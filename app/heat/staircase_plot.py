@@ -23,7 +23,7 @@ class StaircasePlot(StreamPlot):
     """One circuit's staircase: up through what heats, down through what cools."""
 
     def __init__(self) -> None:
-        super().__init__(DrawnAxes("distance along the stream, m", "coolant, °C"), "coolant staircase")
+        super().__init__(DrawnAxes("distance along the stream", "coolant", "m", "c"), "coolant staircase")
         self.shown: Staircase | None = None
         self._corners = np.empty((0, 2))
         self._old = False

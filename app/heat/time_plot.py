@@ -9,7 +9,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app import figures
 from app.drawn_axes import DrawnAxes
+from app.measures import measures
 from app.stream_names import Name, Named, place_names
 from app.theme import Theme, Type, font, themes
 from loopsim.studies import Transient
@@ -46,7 +48,7 @@ class TimePlot(QWidget):
         self.ids: frozenset[str] = frozenset()
         self.curves: tuple[Curve, ...] = ()
         self.names: list[Name] = []
-        self._axes = DrawnAxes("time, min", "°C")
+        self._axes = DrawnAxes("time, min", "temperature", up_unit="c")
         self._old = False
         self.setAccessibleName("course in time")
         self.setMinimumHeight(220)
@@ -148,7 +150,7 @@ class TimePlot(QWidget):
         metrics = QFontMetricsF(painter.font())
         for limit in sorted(set(self._limits_near())):
             if self._axes.low < limit < self._axes.high:
-                y, words = self._axes.y(limit), f"limit {limit:g}"
+                y, words = self._axes.y(limit), f"limit {figures.in_unit(limit, 'c', measures.unit('c'))}"
                 painter.setPen(QPen(theme.rust, 1.0, Dash.DashLine))
                 painter.drawLine(QPointF(self._axes.left, y), QPointF(self._axes.right, y))
                 painter.setPen(theme.rust_text)

@@ -5,8 +5,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from app.build_files import sample_build
 from app.compare.quiet_view import QuietView
 from app.document import Document
+from app.measures import System, measures
 from loopsim.build import edits
 from loopsim.studies import heat_point, quiet
 from tests.studies.failing.struck import LAYOUT, machine
@@ -75,11 +77,36 @@ def test_a_search_can_be_stopped_and_keeps_what_came(qtbot: QtBot, view: QuietVi
 def test_a_margin_that_is_no_number_and_one_that_cannot_be_kept_are_answered(qtbot: QtBot, view: QuietView) -> None:
     view.margin.setText("warm")
     press(view.search.button)
-    assert "must be a number of kelvin" in view.search.words.text()
+    assert "must be a number in K" in view.search.words.text()
     view.margin.setText("60")
     find(qtbot, view)
     assert "it cannot run slower" in view.sentence.text().replace("\u00a0", " ")
     assert not view.take.isVisible()
+
+
+def test_the_margin_is_asked_in_the_builders_unit(view: QuietView, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+    monkeypatch.setattr(view.search, "start", asked.append)
+    measures.choose(System.CUSTOMARY)
+    try:
+        assert view.margin_unit.text() == "°F to each of them"
+        view.margin.setText("18")
+        press(view.search.button)
+        view.margin.setText("10 K")  # a unit typed with it goes before the one shown
+        press(view.search.button)
+        assert [each.margin for each in asked] == pytest.approx([10.0, 10.0])
+    finally:
+        measures.choose(System.SI)
+    assert view.margin.text() == "0", "what was typed in other units means something else now"
+
+
+def test_which_pump_may_stop_is_said_by_how_many_there_are(qtbot: QtBot, view: QuietView) -> None:
+    assert view.survive.text() == "also with the only pump stopped"
+    view.document.do(edits.remove_part(view.document.build, LAYOUT, "pump"))
+    assert not view.survive.isEnabled()
+    other = QuietView(Document(sample_build("render-plinth")))
+    qtbot.addWidget(other)
+    assert other.survive.text() == "also with either pump stopped"
 
 
 def test_a_layout_without_pump_or_fan_is_told(qtbot: QtBot, view: QuietView) -> None:
