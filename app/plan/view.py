@@ -1,9 +1,8 @@
 """The plan: the layout in view, to scale, and everything that a hand can do to it."""
 
 from collections.abc import Callable
-from html import escape
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDragEnterEvent,
@@ -11,55 +10,35 @@ from PySide6.QtGui import (
     QDragMoveEvent,
     QDropEvent,
     QFocusEvent,
-    QHelpEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
-    QResizeEvent,
 )
-from PySide6.QtWidgets import QMenu, QToolTip, QWidget
+from PySide6.QtWidgets import QMenu, QWidget
 
-from app.answer import Answer
 from app.document import Document
-from app.fill.marks import Marks
 from app.offer_button import part_in
 from app.plan import keys
-from app.plan.annotations import Annotations
 from app.plan.arrange import Arrange
 from app.plan.commands import Commands
 from app.plan.drawing import DrawRun
 from app.plan.gesture import Gesture, Pointer
 from app.plan.hand import Hand
 from app.plan.hits import hit_at
-from app.plan.labels import Label
-from app.plan.layers import DIMMED, Layer
-from app.plan.legend import Legend
+from app.plan.layout_view import LayoutView
 from app.plan.lettering import paint_words
 from app.plan.measuring import Measure
-from app.plan.notes import note_at, note_box, paint_notes
 from app.plan.noting import WriteNote
 from app.plan.placing import PlacePart
 from app.plan.pointing import Pointing
-from app.plan.scene import PlanScene
-from app.plan.sheet import Sheet
-from app.plan.struck import flow_kept, struck_answer
-from app.plan.tint import Quantity, tint_of
-from app.plan.tips import tip
-from app.solving import REST_MS
-from app.theme import Theme, Type, font
-from loopsim.build import Note
+from app.theme import Theme
 from loopsim.build.edits import Edit
 from loopsim.parts import Part, Tube
-from loopsim.studies import FailureOutcome, Finding
 
 __all__ = ["PlanView"]
 
-_BY_BENCH = {"Heat": Quantity.TEMPERATURE, "Failures": Quantity.FLOW_KEPT}  # what a bench asks the plan's colours for
 
-_SPACES_PX = 32.0  # below the front edge, beyond the arrows of air
-
-
-class PlanView(Sheet):
+class PlanView(LayoutView):
     """Shows the document's layout in view and edits it. Keeps no positions of its own.
 
     Signals
@@ -80,22 +59,13 @@ class PlanView(Sheet):
     stopped_for_now = Signal(object)
 
     def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(PlanScene(theme), theme, parent)
-        self.document = document
-        self.answer: Answer | None = None
-        self.failure: FailureOutcome | None = None
-        self.selected_corner: tuple[str, int] | None = None
-        self.selected_note = ""
+        super().__init__(document, theme, parent)
         self.commands = Commands(self)
         self.arrange = Arrange(self)
         self.pointing = Pointing(self)
         self.hand = Hand(self)
         self.menu = QMenu(self)
-        self.legend = Legend(self)
-        self._annotations = Annotations(self.scene())
         self._is_doing = False
-        self._moving = QTimer(self, singleShot=True, interval=REST_MS)  # while a gesture changes the build
-        self._moving.timeout.connect(self.viewport().update)
         self._last_placed: PlacePart | None = None
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
@@ -103,9 +73,6 @@ class PlanView(Sheet):
         self.setAccessibleName("Plan")
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_layout_changed)
-        document.selection_changed.connect(self._on_selection_changed)
-        self.legend.chosen.connect(self._on_colour_chosen)
-        self._show_tint()
         self._show_document()
 
     @property
@@ -114,71 +81,8 @@ class PlanView(Sheet):
         return self.hand.gesture
 
     @property
-    def labels(self) -> list[Label]:
-        """Names and marks as they were last painted."""
-        return self._annotations.labels
-
-    def set_answer(self, answer: Answer | None) -> None:
-        """Show flow directions, stopped pumps, findings, air and colours of an answer."""
-        self.answer = answer
-        self._show_seen()
-
-    def show_failure(self, case: FailureOutcome | None) -> None:
-        """Show the layout as a failure would leave it; None shows it in order again."""
-        if case is not self.failure:
-            self.failure = case
-            self._show_seen()
-            self.viewport().update()
-
-    def show_marks(self, marks: Marks | None) -> None:
-        """Show what the fill bench asks for: high points, or one moment of the fill."""
-        if marks != self.scene().marks:
-            self.scene().show_marks(marks)
-            self.viewport().update()
-
-    @property
-    def seen(self) -> Answer | None:
-        """The answer that is shown: that of the failure in view, if there is one."""
-        return struck_answer(self.answer, self.failure)
-
-    def _show_seen(self) -> None:
-        seen = self.seen
-        self.scene().show_answer(seen)
-        self.scene().show_air(seen)
-        self._show_tint()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Draw in other colours."""
-        self.theme = theme
-        self.scene().show_theme(theme)
-        self.resetCachedContent()
-        self.viewport().update()
-
-    def follow_bench(self, name: str) -> None:
-        """Colour the plan as the bench in view asks for, unless the builder has chosen."""
-        self.legend.follow_bench(_BY_BENCH.get(name, Quantity.PLAIN))
-
-    def _on_colour_chosen(self, _: Quantity) -> None:
-        self._show_tint()
-        self.viewport().update()
-
-    def _show_tint(self) -> None:
-        seen, quantity = self.seen, self.legend.quantity
-        tint = tint_of(seen, quantity)
-        if quantity is Quantity.FLOW_KEPT and self.failure is not None and seen is not self.answer:
-            tint = flow_kept(self.answer.point, self.failure)
-        self.scene().show_tint(tint)
-        self.legend.show_tint(tint)
-        self._place_legend()
-
-    def _place_legend(self) -> None:
-        """In the upper right corner."""
-        size = self.legend.sizeHint()
-        self.legend.setGeometry(self.viewport().width() - size.width() - 8, 6, size.width(), 26)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._place_legend()
+    def is_held(self) -> bool:
+        return self.gesture is not None
 
     def place(self, specimen: Part) -> None:
         """Begin to place a copy of a part."""
@@ -197,43 +101,6 @@ class PlanView(Sheet):
         """Begin to draw a run of a tube, or of the one used last."""
         self._begin(DrawRun(self, tube=tube))
 
-    def _begin(self, gesture: Gesture) -> None:
-        self.cancel()
-        self.setFocus()
-        self.hand.begin(gesture)
-
-    def cancel(self) -> None:
-        """End the gesture under way as if it had never begun."""
-        self.hand.cancel()
-
-    def select_corner(self, corner: tuple[str, int] | None) -> None:
-        """Select one corner of a run (id, number), or none."""
-        self.selected_corner = corner
-        self.viewport().update()
-
-    def select_note(self, note_id: str) -> None:
-        """Select one note, or none; nothing else stays selected beside it."""
-        if note_id:
-            self.document.select(())
-        self.selected_note = note_id
-        self.viewport().update()
-
-    def note_at(self, pixel: QPointF) -> Note | None:
-        """The note at a pixel of the view."""
-        if "notes" in self.scene().dimmed:
-            return None
-        return note_at(self.document.layout.notes, pixel, self.to_pixel)
-
-    def mark_at(self, pixel: QPointF) -> Finding | None:
-        """The finding whose mark is at a pixel of the view."""
-        return self._annotations.mark_at(pixel - self.to_pixel(QPointF(0.0, 0.0)))
-
-    def dim(self, layer: Layer, is_dimmed: bool) -> None:
-        """Draw a layer faintly, or as it is again."""
-        dimmed = self.scene().dimmed
-        self.scene().show_dimmed(dimmed | {layer} if is_dimmed else dimmed - {layer})
-        self.viewport().update()
-
     def measure(self) -> None:
         """Begin to measure."""
         self._begin(Measure(self))
@@ -241,6 +108,10 @@ class PlanView(Sheet):
     def write_note(self) -> None:
         """Begin to write a note."""
         self._begin(WriteNote(self))
+
+    def cancel(self) -> None:
+        """End the gesture under way as if it had never begun."""
+        self.hand.cancel()
 
     def do(self, make: Callable[[], Edit], gesture: object = None) -> bool:
         """Make an edit; if it is not allowed, say why and leave everything as it was."""
@@ -250,33 +121,9 @@ class PlanView(Sheet):
         finally:
             self._is_doing = False
 
-    def _on_build_changed(self) -> None:
-        if self._is_doing:
-            self._moving.start()
-        else:
-            self.hand.forget()
-        self._show_document()
-
-    def _on_layout_changed(self) -> None:
-        self.hand.forget()
-        self._show_document()
-
-    def _on_selection_changed(self, selection: frozenset[str]) -> None:
-        self.selected_corner = None
-        if selection:
-            self.selected_note = ""
-        self.scene().show_selection(selection)
-
-    def _show_document(self) -> None:
-        build = self.document.build
-        has_new_walls = build.enclosure != self.enclosure
-        self.enclosure = build.enclosure
-        if has_new_walls:
-            self.resetCachedContent()
-        self.scene().show_layout(build, self.document.layout)
-        if has_new_walls and self.is_fitted and self.gesture is None:  # a wall in the hand stays under the hand
-            self.fit()
-        self.viewport().update()
+    def pointer_at(self, point: QPointF) -> Pointer:
+        """The pointer as it would be at a point of the scene."""
+        return Pointer(point, self.to_pixel(point))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.hand.press(event)
@@ -304,6 +151,14 @@ class PlanView(Sheet):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self.hand.let_go()
         super().focusOutEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        """While a gesture is under way, its keys come before the menu's."""
+        is_asked = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
+        if is_asked and self.gesture is not None and not event.modifiers() & keys.MENU_MODIFIERS:
+            event.accept()
+            return True
+        return super().event(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done to the thing under the pointer, which is selected by that."""
@@ -341,58 +196,34 @@ class PlanView(Sheet):
             self.setFocus()
             event.acceptProposedAction()
 
-    def pointer_at(self, point: QPointF) -> Pointer:
-        """The pointer as it would be at a point of the scene."""
-        return Pointer(point, self.to_pixel(point))
-
-    def _dragged(self, pixel: QPointF) -> Pointer:
-        return Pointer(self.to_point(pixel), pixel)
-
-    def event(self, event: QEvent) -> bool:
-        """While a gesture is under way, its keys come before the menu's."""
-        is_asked = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
-        if is_asked and self.gesture is not None and not event.modifiers() & keys.MENU_MODIFIERS:
-            event.accept()
-            return True
-        return super().event(event)
-
-    def viewportEvent(self, event: QEvent) -> bool:
-        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
-            hit = hit_at(self.scene(), self.to_point(QPointF(event.pos())), self.pixel_mm)
-            is_free = hit is not None and self.hand.gesture is None
-            words = tip(hit, self.document, self.seen, self.scene().marks) if is_free else ""
-            mark = self.mark_at(QPointF(event.pos()))
-            words = f"<p>{escape(mark.text)}</p>" if mark is not None else words
-            QToolTip.showText(event.globalPos(), words, self.viewport())
-            return True
-        return super().viewportEvent(event)
-
-    def _paint_spaces(self, painter: QPainter) -> None:
-        """The air of the enclosure's spaces, under its front edge."""
-        painter.setFont(font(Type.SMALL))
-        painter.setPen(self.theme.soft_ink)
-        painter.drawText(self.to_pixel(QPointF(0.0, 0.0)) + QPointF(0.0, _SPACES_PX), self.scene().spaces)
-
-    def drawForeground(self, painter: QPainter, area: QRectF | QRect) -> None:  # noqa: ARG002
+    def drawForeground(self, painter: QPainter, area: QRectF | QRect) -> None:
         gesture = self.hand.gesture
         if gesture is not None:
             painter.save()
             gesture.paint(painter)
             painter.restore()
-        painter.save()
-        painter.resetTransform()
-        self.paint_frame(painter)
-        self._paint_spaces(painter)
-        painter.setOpacity(DIMMED if "notes" in self.scene().dimmed else 1.0)
-        paint_notes(painter, self.document.layout.notes, self.selected_note, self.to_pixel, self.theme)
-        painter.setOpacity(1.0)
-        slips = [note_box(note, lambda point: point * self.scale_px) for note in self.document.layout.notes]
-        is_moving = gesture is not None and self._moving.isActive()
-        self._annotations.lay_out(self.scale_px, self.enclosure, slips, is_moving)
-        self._annotations.paint(painter, self.to_pixel(QPointF(0.0, 0.0)), self.theme, self.selected_corner)
-        painter.restore()
+        super().drawForeground(painter, area)
         if gesture is not None and gesture.words():
             painter.save()
             painter.resetTransform()
             paint_words(painter, self.hand.at.pixel + QPointF(14, -10), gesture.words(), self.theme)
             painter.restore()
+
+    def _begin(self, gesture: Gesture) -> None:
+        self.cancel()
+        self.setFocus()
+        self.hand.begin(gesture)
+
+    def _dragged(self, pixel: QPointF) -> Pointer:
+        return Pointer(self.to_point(pixel), pixel)
+
+    def _on_build_changed(self) -> None:
+        if self._is_doing:
+            self._moving.start()
+        else:
+            self.hand.forget()
+        self._show_document()
+
+    def _on_layout_changed(self) -> None:
+        self.hand.forget()
+        self._show_document()
