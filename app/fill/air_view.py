@@ -103,9 +103,9 @@ class AirView(QWidget):
     def _choose_point(self, point: HighPoint | None) -> None:
         self._at = point
         self.sentence.setText("" if point is None else figures.unbroken(f"{point.sentence}."))
-        is_open = point is not None and point.verdict != "clears" and point.cap is None
-        self.offer.setVisible(is_open)
-        if not is_open:
+        takes_port = point is not None and point.takes_port
+        self.offer.setVisible(takes_port)
+        if not takes_port:
             self.offer.seek(None)
         else:
             build, layout = self.document.build, self.document.layout.name

@@ -7,12 +7,13 @@ from loopsim.build import edits
 from loopsim.build.document import Build, Layout, Placement
 from loopsim.build.edits import Edit
 from loopsim.build.joining import split_run
-from loopsim.build.run_edits import run_points
+from loopsim.build.run_edits import corner_at, run_points
 from loopsim.errors import SketchError
+from loopsim.geometry import Spot
 from loopsim.geometry.reshape import Point
 from loopsim.parts import BleedPort, DrainPort, FillPort, TubeRun
 
-__all__ = ["ServicePort", "add_service_port"]
+__all__ = ["ServicePort", "add_service_port", "service_spot"]
 
 ServicePort = type[BleedPort] | type[DrainPort] | type[FillPort]
 
@@ -33,10 +34,28 @@ def add_service_port(build: Build, layout_name: str, kind: ServicePort, run_id: 
     run = layout.run(run_id)
     port_id = edits.free_part_id(build, kind.kind_name())
     port = kind(id=port_id, name=_free_name(build, kind), bore_mm=build.tube(run.tube).bore_mm)
-    x, y = _place(build, layout, run, at, port.length_mm / 2 + SPARE_MM)
+    x, y = _place(build, layout, run, at, _room_mm(kind))
     placed = edits.add_part(build, layout_name, port, Placement(part=port_id, x_mm=x, y_mm=y))
     made = split_run(placed.build, layout_name, run_id, port_id, (x, y))
     return Edit(made.build, f"Put a {kind.title} into tube run {build.run_name(run)}"), port_id
+
+
+def service_spot(build: Build, layout: Layout, kind: ServicePort, run_id: str, at: Point) -> Spot:
+    """Where `add_service_port` would set its tee: on the centre line of the tube, with its height.
+
+    Raises
+    ------
+    SketchError
+        If no stretch of the run is long enough.
+    """
+    run = layout.run(run_id)
+    _, corner = corner_at(build, layout, run, _place(build, layout, run, at, _room_mm(kind)))
+    return Spot(corner.x_mm, corner.y_mm, corner.height_mm)
+
+
+def _room_mm(kind: ServicePort) -> float:
+    """From its middle to the next port or corner."""
+    return float(kind.model_fields["length_mm"].default) / 2 + SPARE_MM
 
 
 def _place(build: Build, layout: Layout, run: TubeRun, at: Point, room_mm: float) -> Point:

@@ -8,10 +8,11 @@ from numpy.typing import NDArray
 
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, pockets, volume_above
 from loopsim.parts import Pump
-from loopsim.studies.fill.bleeding import bleed_remedy
+from loopsim.studies.fill.bleeding import bled_while, bleed_remedy
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
 from loopsim.studies.fill.flows import passage_flows, running_graph
 from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, where
+from loopsim.studies.fill.port_places import tube_reaches
 from loopsim.studies.fill.results import AirMap, HighPoint
 from loopsim.studies.fill.ways import Carried, Currents
 from loopsim.studies.results import OperatingPoint
@@ -71,8 +72,14 @@ class _Map:
 
     def _is_whirled(self, pocket: Pocket) -> bool:
         """True at the top of a running pump's volute: the impeller draws small pockets in; common practice."""
-        item = self.graph.item_at(pocket.top)
-        return self._runs(item) and all(self.graph.item_at(place) == item for place in pocket.above_sill(self.heights))
+        top = self.graph.names[pocket.top]
+        return self._runs(self.graph.item_at(pocket.top)) and self._lies_in(pocket, top)
+
+    def _lies_in(self, pocket: Pocket, name: str) -> bool:
+        """True if all of a pocket lies in the part, or run, of a place."""
+        items, near = self.graph.items, self.graph.passages_at
+        held = {items[passage] for place in pocket.above_sill(self.heights) for passage, _ in near[place]}
+        return held == {self.graph.item_at(self.graph.number[name])}
 
     def _runs(self, item: str) -> bool:
         return item not in self.point.stopped and isinstance(self.point.build.parts_by_id.get(item), Pump)
@@ -111,9 +118,12 @@ class _Map:
             cap=cap,
             left_under_cap=left,
             into=None if pocket.into is None else self.graph.names[pocket.into],
+            bled_while=bled_while(self.point, at),
+            is_neck=cap is not None and self._lies_in(pocket, cap),
+            tube_reaches=tube_reaches(self.point.build, self.point.layout, self.graph, self.heights, pocket),
             sentence="",
         )
-        return replace(found, sentence=_sentence(found, self.point, self._is_whirled(pocket)))
+        return replace(found, sentence=_sentence(found, self.point))
 
     def _destination(self, number: int, way: Carried) -> tuple[str | None, str | None]:
         """Vessel in which air ends once it is out of a pocket, and the first pocket on its way that may keep it."""
@@ -186,20 +196,19 @@ def _liquids(graph: HeightGraph, point: OperatingPoint) -> tuple[FloatArray, Flo
     return density, viscosity, tension_
 
 
-def _sentence(point: HighPoint, running: OperatingPoint, whirled: bool) -> str:
+def _sentence(point: HighPoint, running: OperatingPoint) -> str:
     what = f"{point.at.name}: up to {millilitres(point.gas)} of air, {millimetres(point.height - point.sill)} high"
     if point.verdict == "clears":
         blind = f", all but {millilitres(point.blind)} in a blind end" if point.blind > LEAST_BLIND else ""
         return f"{what}; the flow clears it{blind}, and {_where_to(point, running)}"
-    if whirled:
+    if point.is_stirred:
         why = "beside the running impeller"
     elif point.speed <= 0:
         why = "nothing flows through it"
     else:
         spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
         why = f"{point.speed:.2f} m/s against {spread} in {from_si(point.bore, 'mm'):.0f} mm"
-    remedy = bleed_remedy(running, point)
-    return f"{what}; it {'stays' if point.verdict == 'stays' else 'may clear'} ({why}): {remedy}"
+    return f"{what}; it {point.verdict} ({why}): {bleed_remedy(running, point)}"
 
 
 def _where_to(point: HighPoint, running: OperatingPoint) -> str:

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from loopsim.network import Tilt
 from loopsim.studies.fill.clearing import Clears
 
-__all__ = ["AirMap", "HighPoint", "TiltPlan", "TiltStep", "Where"]
+__all__ = ["AirMap", "BledWhile", "HighPoint", "TiltPlan", "TiltStep", "Where"]
 
-NECK = 0.99  # share of a high point's air in the neck under a cap that makes it nothing but a neck
+BledWhile = Literal["pumps stand", "pumps run", "never"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +77,14 @@ class HighPoint:
         What stays when that is opened [m3]; `gas` without one.
     into : str or None
         Place of the higher high point into which more air goes; None if it gets into the open.
+    bled_while : str
+        When what lies open there lets liquid out, not air in: while the ``"pumps stand"``, where it lies below the
+        vessel's level; while the ``"pumps run"`` and press it out; ``"never"``.
+    is_neck : bool
+        True where all of its air stands in the neck under a cap, beside the flow, and does no harm there.
+    tube_reaches : bool
+        True if a bleed port in a tube beside it, where there is room for one, lets some of its air out; False where
+        all of it sits higher, inside a part.
     sentence : str
     """
 
@@ -97,12 +106,21 @@ class HighPoint:
     cap: str | None
     left_under_cap: float
     into: str | None
+    bled_while: BledWhile
+    is_neck: bool
+    tube_reaches: bool
     sentence: str
 
     @property
-    def is_neck(self) -> bool:
-        """True where all of its air stands in the neck under a cap, beside the flow, and does no harm there."""
-        return self.cap is not None and self.blind > NECK * self.gas
+    def is_stirred(self) -> bool:
+        """True beside a running impeller, which may draw the air in though nothing flows through there."""
+        return self.verdict == "may clear" and self.speed <= 0
+
+    @property
+    def takes_port(self) -> bool:
+        """True where a new bleed port would let air out, and nothing less does: no cap, no impeller beside it."""
+        stays = self.verdict != "clears" and self.cap is None and not self.is_stirred
+        return stays and self.tube_reaches and self.bled_while != "never"
 
 
 @dataclass(frozen=True)
@@ -138,15 +156,6 @@ class AirMap:
         """Those that the flow does not clear for sure, the largest first."""
         left = [point for point in self.points if point.verdict != "clears"]
         return tuple(sorted(left, key=lambda point: -point.gas))
-
-    @property
-    def best_bleed(self) -> HighPoint | None:
-        """Where a bleed port helps most: what stays, by volume that no cap lets out; None if nothing stays."""
-        for verdict in ("stays", "may clear"):
-            left = [point for point in self.points if point.verdict == verdict and point.left_under_cap > 0]
-            if left:
-                return max(left, key=lambda point: point.left_under_cap)
-        return None
 
 
 @dataclass(frozen=True, slots=True)

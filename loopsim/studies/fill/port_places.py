@@ -1,22 +1,31 @@
 """Where a port to bleed, drain or fill through helps most, and the edit that puts it there."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
 from loopsim.build.edits import Edit
-from loopsim.build.service_ports import ServicePort, add_service_port
+from loopsim.build.service_ports import ServicePort, add_service_port, service_spot
 from loopsim.errors import SketchError
+from loopsim.geometry import Spot
 from loopsim.geometry.reshape import Point
-from loopsim.network import height_graph
+from loopsim.network import HeightGraph, Pocket, height_graph, volume_above
 from loopsim.parts import BleedPort, DrainPort, FillPort
+from loopsim.studies.fill.bleeding import INSIDE, opened_words
 from loopsim.studies.fill.drain import drain
-from loopsim.studies.fill.places import millilitres, millimetres, opening_places
+from loopsim.studies.fill.places import millilitres, millimetres, opening_places, where
 from loopsim.studies.fill.results import HighPoint, Where
 from loopsim.studies.fill.settling import Settling
-from loopsim.units import from_si
+from loopsim.units import from_si, to_si
 
-__all__ = ["PortProposal", "bleed_proposal", "drain_proposal", "fill_proposal"]
+__all__ = ["PortProposal", "bleed_proposal", "drain_proposal", "fill_proposal", "tube_reaches"]
+
+FloatArray = NDArray[np.float64]
 
 MILLILITRE = 1e-6  # a gain of less is none [m3]
 
@@ -56,18 +65,49 @@ class _Trial:
     run: str
 
 
-def bleed_proposal(build: Build, layout_name: str, high: HighPoint | Where) -> PortProposal | None:
+def tube_reaches(build: Build, layout: Layout, graph: HeightGraph, heights: FloatArray, pocket: Pocket) -> bool:
+    """True if a bleed port in a tube at a pocket of air would let some of it out: quick, for every redraw of the map.
+
+    It tells whether `bleed_proposal` will find a port that helps, without trying one.
+
+    Parameters
+    ----------
+    build, layout
+    graph : HeightGraph
+        Of the layout.
+    heights : ndarray, shape (n,)
+        Of its places, as the machine is held [m].
+    pocket : Pocket
+    """
+    inside = set(pocket.above_sill(heights))
+    rising = {graph.items[passage] for place in inside for passage, _ in graph.passages_at[place]}
+    if not rising & layout.runs_by_id.keys():
+        return False  # all of it sits inside a part
+    near = (each for each in _beside(build, layout, where(graph, build, layout, pocket.top)) if each[0] in rising)
+    spots = [spot for run_id, at in near for spot in _spots(build, layout, run_id, at)]
+    highest = max((to_si(height, "mm") for _, _, height in spots), default=pocket.sill)
+    mine = np.isin(graph.ends, list(pocket.places)).any(axis=1)
+    above = volume_above(graph.ends[mine], heights, graph.liquid[mine], max(highest, pocket.sill))
+    return pocket.volume - float(above.sum()) >= MILLILITRE
+
+
+def _spots(build: Build, layout: Layout, run_id: str, at: Point) -> Iterator[Spot]:
+    with suppress(SketchError):  # no room here
+        yield service_spot(build, layout, BleedPort, run_id, at)
+
+
+def bleed_proposal(build: Build, layout_name: str, high: HighPoint) -> PortProposal | None:
     """The bleed port near a high point that lets out most air; None if no run there has room for one.
 
     Candidates are the run of the high point, or every run that ends at its part, at the port and at its highest place.
-    Pumps stand, every high point is full of air before.
+    Every high point is full of air before.
     """
-    at = high.at if isinstance(high, HighPoint) else high
     layout = build.layout(layout_name)
     before = _air(build, layout, [])
-    trials = [*_trials(build, layout, BleedPort, _beside(build, layout, at))]
-    gains = [before - _air(each.edit.build, each.edit.build.layout(layout_name), [each.port]) for each in trials]
-    return _best(build, layout, trials, gains, _bleed_sentence)
+    trials = [*_trials(build, layout, BleedPort, _beside(build, layout, high.at))]
+    left = [_air(each.edit.build, each.edit.build.layout(layout_name), [each.port]) for each in trials]
+    gains = [0.0 if high.bled_while == "never" else before - each for each in left]
+    return _best(build, layout, trials, gains, partial(_bleed_sentence, high))
 
 
 def drain_proposal(build: Build, layout_name: str, low: Where | None = None) -> PortProposal | None:
@@ -152,10 +192,12 @@ def _opening_height(trial: _Trial, layout_name: str) -> float:
     return float(graph.spots[opening, 2])
 
 
-def _bleed_sentence(where: str, gain: float) -> str:
+def _bleed_sentence(high: HighPoint, where: str, gain: float) -> str:
+    if high.bled_while == "never":
+        return f"a bleed port {where} would let air in: it lies above the vessel's level"
     if gain < MILLILITRE:
-        return f"a bleed port {where} would let none of this air out: it sits higher, inside the part. Tilt the machine"
-    return f"a bleed port {where} lets out {millilitres(gain)} when it is opened with the pumps off"
+        return f"a bleed port {where} would let none of this air out; {INSIDE}"
+    return f"a bleed port {where} lets out {millilitres(gain)} when it is opened {opened_words(high.bled_while)}"
 
 
 def _drain_sentence(where: str, gain: float) -> str:

@@ -288,13 +288,14 @@ def test_the_fall_of_the_level_says_how_much_air_is_inside(qtbot: QtBot, window:
     assert f"{fall.air_per_fall * 3e-3 * 1e6:.0f}\u00a0mL" in row.words.text()
 
 
-def test_a_port_that_would_let_nothing_out_is_not_offered(qtbot: QtBot, window: MainWindow):
+def test_a_port_that_would_let_nothing_out_is_neither_advised_nor_offered(qtbot: QtBot, window: MainWindow):
     """The air at the top of the radiator's tank lies above every tube."""
     page = open_view(qtbot, window, "Air")
     window.document.select({"radiator"})
-    qtbot.waitUntil(lambda: page.air.offer.proposal is not None)
-    assert not page.air.offer.button.isEnabled()
-    assert "none of this air" in page.air.offer.words.text()
+    qtbot.waitUntil(lambda: page.air.sentence.text().startswith("Radiator"))
+    assert page.air.offer.isHidden()
+    assert "put a bleed port" not in page.air.sentence.text()
+    assert "no bleed port helps: tilt the machine" in page.air.sentence.text()
 
 
 def test_a_fill_port_is_offered_where_there_is_none(qtbot: QtBot, window: MainWindow):

@@ -13,7 +13,7 @@ from loopsim.network import Tilt, height_graph
 from loopsim.parts import BleedPort, Pump, Radiator, Reservoir, TubeRun
 from loopsim.studies import operating_point
 from loopsim.studies.fill import air_map
-from loopsim.studies.fill.bleeding import bleed_remedy
+from loopsim.studies.fill.bleeding import bled_while, bleed_remedy
 from loopsim.studies.fill.flows import passage_flows
 
 Make = Callable[..., Build]
@@ -62,8 +62,7 @@ def test_with_the_pump_stopped_all_air_stays(loop: Make) -> None:
     mapped = air_map(operating_point(loop(219), stopped=["pump"]))
     assert {point.verdict for point in mapped.points} == {"stays"}
     assert mapped.stopped == {"pump"}
-    assert mapped.best_bleed is not None
-    assert mapped.best_bleed.at.item == "line"
+    assert [point.at.item for point in mapped.points][:1] == ["line"]
 
 
 def test_a_slow_pump_leaves_it_open_whether_it_clears(loop: Make) -> None:
@@ -154,10 +153,11 @@ def test_a_bleed_port_is_advised_only_where_opening_it_lets_liquid_out(loop: Mak
     ways = {True: "opened a little while the pumps run", False: "would let air in"}
     for over in (True, False):
         ends = dict.fromkeys(point.pressures, 5_000.0 if over else -5_000.0)
-        kept = replace(pressed, verdict="stays", speed=0.1, cap=None)
-        assert ways[over] in bleed_remedy(replace(point, pressures=ends), kept)
-    below = replace(kept, height=0.01)
-    assert "opened with the pumps off" in bleed_remedy(replace(point, pressures={}), below)
+        running = replace(point, pressures=ends)
+        kept = replace(pressed, verdict="stays", speed=0.1, cap=None, bled_while=bled_while(running, pressed.at))
+        assert ways[over] in bleed_remedy(running, kept)
+    assert bled_while(replace(point, pressures={}), replace(pressed.at, height=0.01)) == "pumps stand"
+    assert "opened with the pumps off" in bleed_remedy(point, replace(kept, bled_while="pumps stand"))
 
 
 def test_the_vessel_of_another_circuit_says_nothing_of_a_bleed_port(loop: Make) -> None:
@@ -174,7 +174,7 @@ def test_the_vessel_of_another_circuit_says_nothing_of_a_bleed_port(loop: Make) 
 
 def test_a_bleed_port_is_no_longer_proposed_where_there_is_one(build: Make, tube: Callable[..., TubeRun]) -> None:
     mapped = air_map(operating_point(with_a_bleed(build, tube), stopped=["pump"]))
-    assert mapped.best_bleed is None or mapped.best_bleed.at.item != "bleed"
+    assert not any(point.takes_port for point in mapped.points if point.at.item == "bleed")
 
 
 def test_an_opening_that_there_is_not_is_refused(loop: Make) -> None:

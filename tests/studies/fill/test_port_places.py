@@ -9,7 +9,15 @@ from loopsim.build.service_ports import add_service_port
 from loopsim.errors import SketchError
 from loopsim.parts import DrainPort, FillPort
 from loopsim.studies import operating_point
-from loopsim.studies.fill import air_map, bleed_proposal, drain, drain_proposal, fill_proposal
+from loopsim.studies.fill import (
+    HighPoint,
+    PortProposal,
+    air_map,
+    bleed_proposal,
+    drain,
+    drain_proposal,
+    fill_proposal,
+)
 from loopsim.units import from_si
 
 PIER = "sample_loops/pier-camera.loop.json"
@@ -33,6 +41,37 @@ def test_a_high_point_inside_a_part_is_not_promised_away():
     found = bleed_proposal(build, build.layouts[0].name, inside)
     assert found.gain == pytest.approx(0.0, abs=1e-7)
     assert "none of this air" in found.sentence
+    assert not inside.takes_port
+
+
+@pytest.mark.parametrize("sample", ["render-plinth", "kiln-lamp", "pier-camera", "awkward-riser"])
+def test_what_the_air_map_advises_can_be_done(sample: str):
+    """A port is advised if and only if one put there lets air of that high point out, as trying it shows."""
+    build = load(f"sample_loops/{sample}.loop.json")
+    for layout in build.layouts:
+        for high in air_map(operating_point(build, layout.name)).points:
+            said = "put a bleed port" in high.sentence
+            assert said == high.takes_port
+            if high.takes_port:
+                assert bleed_proposal(build, layout.name, high).helps
+            elif high.verdict != "clears" and high.cap is None and not high.is_stirred:
+                found = bleed_proposal(build, layout.name, high)
+                opened = [*_opened(found, layout.name)] if found is not None and found.helps else []
+                assert not any(each.at.place == high.at.place and each.gas < high.gas for each in opened)
+
+
+def _opened(found: PortProposal, layout: str) -> tuple[HighPoint, ...]:
+    """High points once the proposed port is in and open."""
+    return air_map(operating_point(found.edit.build, layout), opened=[found.port]).points
+
+
+def test_a_port_above_the_level_that_nothing_presses_out_of_is_not_offered():
+    """A crest over the vessel, all pumps standing: an opening there lets air in (communicating vessels)."""
+    build = load("sample_loops/awkward-riser.loop.json")
+    crest = next(each for each in air_map(operating_point(build)).points if each.at.item == "run_6")
+    assert crest.bled_while == "never"
+    assert crest.tube_reaches
+    assert not bleed_proposal(build, build.layouts[0].name, crest).helps
 
 
 def test_the_proposed_drain_lets_out_more_than_any_other_drain_in_a_tube():
