@@ -8,6 +8,7 @@ from loopsim.network.heat_network import HeatNetwork
 from loopsim.network.heights import LEVEL, HeightGraph, Opening, Tilt, height_graph
 from loopsim.network.pockets import Pocket, bottlenecks, bottlenecks_one_way, pockets, volume_above
 from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
+from loopsim.network.rings import in_rings
 from loopsim.network.thermal import ThermalNetwork, assemble_thermal
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "bottlenecks",
     "bottlenecks_one_way",
     "height_graph",
+    "in_rings",
     "pockets",
     "pump_group",
     "single_pump",

@@ -21,7 +21,7 @@ BY_HARM = (
     "swapped", "unsteady", "chatter", "tee_unsettled", "undecided_warmth", "thick_liquid", "levelled_curve",
     "power_data", "beyond_data", "stopped_estimate", "transitional", "uneven_flow", "tee_gain",
     # What is still to be drawn.
-    "empty", "no_pump", "no_reservoir", "open_port", "nothing_flows",
+    "empty", "no_pump", "no_reservoir", "open_port", "nothing_flows", "unjoined",
 )  # fmt: skip
 _RANK = {code: rank for rank, code in enumerate(BY_HARM)}
 

@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 
 from loopsim.build import AirReturn, CaseLoad, LoadCase, Placement, edits
 from loopsim.errors import LoopsimError
-from loopsim.parts import AirComponent, Grille, Pump, Radiator, Supply, TubeRun
+from loopsim.parts import AirComponent, Grille, Pump, Radiator, Reservoir, Supply, TubeRun, Valve
 from loopsim.parts.block import Load
 from loopsim.studies import heat_point, heat_points, operating_point
 
-from .machines import LAYOUT, add, machine
+from .machines import LAYOUT, add, joined, machine, placed
 
 
 def test_the_component_is_what_its_resistances_make_of_the_coolant() -> None:
@@ -159,11 +159,24 @@ def test_a_loaded_block_without_flow_has_no_temperature() -> None:
     assert not chip.holds
 
 
-def test_a_block_at_an_open_end_is_told_to_have_no_flow() -> None:
+def test_a_block_without_flow_is_told_to_have_none() -> None:
     (run,) = [run for run in machine().layout().runs if run.end == "block.inlet"]
-    open_end = edits.remove_run(machine(), LAYOUT, run.id).build
-    (told,) = [finding.text for finding in heat_point(open_end).findings if finding.code == "boils"]
+    shut = placed(edits.remove_run(machine(), LAYOUT, run.id).build, Valve(id="valve", name="V"), 650, 100)
+    shut = joined(shut, ("pump.outlet", "valve.a"), ("valve.b", "block.inlet"))
+    shut = edits.change_placement(shut, LAYOUT, "valve", opening_percent=0.0).build
+    (told,) = [finding.text for finding in heat_point(shut).findings if finding.code == "boils"]
     assert told.startswith("Block: no coolant flows through it, what stands in it boils")
+
+
+def test_what_no_ring_passes_yet_is_a_quiet_mark_and_no_alarm() -> None:
+    """A drawing in progress: neither block nor pump has power before the tubes lead round."""
+    (run,) = [run for run in machine().layout().runs if run.end == "block.inlet"]
+    heat = heat_point(edits.remove_run(machine(), LAYOUT, run.id).build)
+    assert heat.warmest is None
+    assert heat.budget.into_coolant == 0
+    marks = {finding.part for finding in heat.findings if finding.code == "unjoined" and finding.quiet}
+    assert marks == {"block", "pump"}
+    assert not {"boils", "standing_boils", "no_way_out"} & {finding.code for finding in heat.findings}
 
 
 def test_a_limit_below_the_room_is_named() -> None:
@@ -271,9 +284,10 @@ def test_warmth_that_turns_the_flow_round_at_every_turn_counts_as_standing() -> 
 
 def test_what_stands_before_a_shut_valve_boils_by_itself_and_is_no_temperature_of_the_loop() -> None:
     """A second pump runs against nothing: its own water boils, the loop's coolant is as cool as before."""
-    build = edits.add_part(
-        machine(), LAYOUT, Pump(id="lost", name="Lost pump"), Placement(part="lost", x_mm=900, y_mm=650)
-    ).build
+    build = placed(machine(), Pump(id="lost", name="Lost pump"), 900, 650)
+    build = placed(build, Reservoir(id="other", name="Other vessel"), 700, 650)
+    build = placed(build, Valve(id="valve", name="Valve"), 1000, 650, opening_percent=0.0)
+    build = joined(build, ("other.outlet", "lost.inlet"), ("lost.outlet", "valve.a"), ("valve.b", "other.inlet"))
     heat, alone = heat_point(build), heat_point(machine())
     assert heat.coolant_rise == pytest.approx(alone.coolant_rise, abs=1.0)
     assert heat.is_steady

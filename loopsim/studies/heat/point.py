@@ -132,6 +132,7 @@ def read_heat(sources: HeatSources, coupled: Coupled, drawn: bool = True) -> Hea
         sound=_sound(sources, fans),
         findings=(
             *_undecided(coupled),
+            *_unjoined(sources),
             *heat_findings(
                 thermal, case, coupled.liquid.flow, streams, standing, components, exchangers, fans, spaces, supplies
             ),
@@ -147,6 +148,14 @@ def _undecided(coupled: Coupled) -> Iterator[Finding]:
     if coupled.undecided:
         text = "which way the warm coolant would rise by itself is not decided; it counts as standing, the safe side"
         yield Finding("undecided_warmth", None, text)
+
+
+def _unjoined(sources: HeatSources) -> Iterator[Finding]:
+    """Marks of a drawing in progress: blocks and pumps whose heat does not count yet."""
+    for part in sources.parts:
+        if isinstance(part, Block | Pump) and not sources.has_power(part):
+            text = f"{part.name}: no ring of tubes passes it yet, so its heat does not count"
+            yield Finding("unjoined", part.id, text, quiet=True)
 
 
 def _urgency(component: ComponentHeat) -> tuple[bool, float]:
@@ -200,7 +209,7 @@ def component_heats(sources: HeatSources, coupled: Coupled) -> tuple[ComponentHe
 
 def _components(sources: HeatSources, coupled: Coupled) -> Iterator[ComponentHeat]:
     for part in sources.parts:
-        if isinstance(part, Block):
+        if isinstance(part, Block) and sources.has_power(part):
             yield from _on_block(sources, coupled, part)
         elif isinstance(part, AirComponent):
             yield _in_air(sources, coupled, part)

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import LoadCase
-from loopsim.network import ROOM, ThermalNetwork
+from loopsim.network import ROOM, ThermalNetwork, in_rings
 from loopsim.parts import AirComponent, Block, Fan, Load, Part, Pump, Supply
 from loopsim.solve import FlowResult, Heating
 from loopsim.studies.heat.power import SupplyLoad, supply_loads
@@ -17,6 +17,8 @@ FloatArray = NDArray[np.float64]
 class HeatSources:
     """All heat that a layout takes up, for one load case.
 
+    Blocks and pumps that no ring passes yet are still being drawn: they are taken to be without power.
+
     Parameters
     ----------
     thermal : ThermalNetwork
@@ -28,8 +30,9 @@ class HeatSources:
         loop, build = thermal.loop, thermal.loop.build
         self.parts: list[Part] = [build.part(part_id) for part_id in loop.layout.placements]
         self.pumps = [part for part in self.parts if isinstance(part, Pump)]
+        self._in_rings = in_rings(build, loop.layout)
         self.loads = {
-            part.id: _full_duty(part) * build.load_share(case, part.id)
+            part.id: _full_duty(part) * build.load_share(case, part.id) * self.has_power(part)
             for part in self.parts
             if isinstance(part, Block | AirComponent)
         }
@@ -54,6 +57,10 @@ class HeatSources:
                 nodes[self._air_node(supply.id) if supply.stands == "inside" else self._room] += supply.loss
         return Heating(streams, nodes)
 
+    def has_power(self, part: Part) -> bool:
+        """False for a part with ports through which no liquid can be led round yet."""
+        return not part.ports or part.id in self._in_rings
+
     def heat_of(self, block: Block, load: Load) -> float:
         """Heat of one component on a block [W]."""
         return load.heat_w * self.loads[block.id] / block.heat_w if block.heat_w else 0.0
@@ -76,7 +83,7 @@ class HeatSources:
     def _pump_heat(self, pump: Pump, flow: float, rise: float) -> tuple[float, float, float]:
         """Heat of a pump into the coolant and into the air around, and its hydraulic power [W]."""
         loop = self.thermal.loop
-        if pump.id in loop.stopped:
+        if pump.id in loop.stopped or not self.has_power(pump):
             return 0.0, 0.0, float(flow * rise)  # below 0, but for its column's weight: what it resists warms it
         speed = loop.layout.placement(pump.id).setting().speed
         power = pump.electrical_power(float(flow), speed, loop.network.state_in(pump.id).density)
