@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from loopsim.build import load, save
-from loopsim.cli import main
 from loopsim.studies import heat_point
 from loopsim.units import from_si
 from tests.studies.arranging.loops import block, loop, radiator
@@ -19,14 +18,8 @@ def path(tmp_path: Path) -> Path:
     return made
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    status = main([str(each) for each in arguments])
-    out, err = capsys.readouterr()
-    return status, out, err
-
-
-def test_the_best_orders_are_printed_below_the_drawing_with_how_they_are_ranked(capsys, path: Path) -> None:
-    status, out, _ = run(capsys, "arrange", path, "--keep", "2")
+def test_the_best_orders_are_printed_below_the_drawing_with_how_they_are_ranked(run, path: Path) -> None:
+    status, out, _ = run("arrange", path, "--keep", "2")
     lines = out.splitlines()
     assert status == 0
     assert lines[0].split()[:2] == ["flow", "L/h"]
@@ -35,9 +28,9 @@ def test_the_best_orders_are_printed_below_the_drawing_with_how_they_are_ranked(
     assert "3 orders tried" in lines[-1]
 
 
-def test_json_and_the_file_written_hold_the_same_arrangements(capsys, path: Path, tmp_path: Path) -> None:
+def test_json_and_the_file_written_hold_the_same_arrangements(run, path: Path, tmp_path: Path) -> None:
     written = tmp_path / "with.loop.json"
-    status, out, _ = run(capsys, "arrange", path, "--first", "flow", "-o", written, "--json")
+    status, out, _ = run("arrange", path, "--first", "flow", "-o", written, "--json")
     data, made = json.loads(out), load(written)
     assert status == 0
     assert len(made.layouts) == 1 + len(data["arrangements"])
@@ -47,6 +40,6 @@ def test_json_and_the_file_written_hold_the_same_arrangements(capsys, path: Path
         assert heat.warmest.margin == pytest.approx(told["margin_k"], abs=1e-5)
 
 
-def test_a_part_that_cannot_change_places_is_refused(capsys, path: Path) -> None:
-    status, _, err = run(capsys, "arrange", path, "--part", "Pump")
+def test_a_part_that_cannot_change_places_is_refused(run, path: Path) -> None:
+    status, _, err = run("arrange", path, "--part", "Pump")
     assert (status, "only blocks and radiators change places" in err) == (2, True)

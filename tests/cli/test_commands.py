@@ -7,29 +7,21 @@ from pathlib import Path
 import pytest
 
 from loopsim.build import Build, load, save, to_text
-from loopsim.cli import main
 from loopsim.studies import failure_outcomes, grade_line, operating_point
 
 HEADINGS = ["at", "distance m", "height mm", "head m", "gauge kPa", "absolute kPa"]
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    """Exit status, standard output, standard error."""
-    status = main([str(each) for each in arguments])
-    out, err = capsys.readouterr()
-    return status, out, err
-
-
-def test_solve_prints_flow_and_budget(capsys, plinth_path: Path) -> None:
-    status, out, err = run(capsys, "solve", plinth_path)
+def test_solve_prints_flow_and_budget(run, plinth_path: Path) -> None:
+    status, out, err = run("solve", plinth_path)
     assert (status, err) == (0, "")
     assert "Render plinth, two pumps in series" in out
     assert "Pressure budget" in out
     assert f"{operating_point(load(plinth_path)).loop_flow * 3.6e6:.0f} ± " in out
 
 
-def test_solve_as_json_carries_the_promised_keys(capsys, plinth_path: Path) -> None:
-    status, out, _ = run(capsys, "solve", plinth_path, "--json")
+def test_solve_as_json_carries_the_promised_keys(run, plinth_path: Path) -> None:
+    status, out, _ = run("solve", plinth_path, "--json")
     data = json.loads(out)
     assert status == 0
     assert data["solved"] is True
@@ -46,9 +38,9 @@ def test_solve_as_json_carries_the_promised_keys(capsys, plinth_path: Path) -> N
     assert {part["id"] for part in data["parts"]} == {part.id for part in point.parts}
 
 
-def test_a_stopped_pump_and_a_layout_are_taken(capsys, plinth_path: Path) -> None:
+def test_a_stopped_pump_and_a_layout_are_taken(run, plinth_path: Path) -> None:
     name = "two pumps side by side"
-    _, out, _ = run(capsys, "solve", plinth_path, "--layout", name, "--stop", "pump_a", "--json")
+    _, out, _ = run("solve", plinth_path, "--layout", name, "--stop", "pump_a", "--json")
     data = json.loads(out)
     assert data["stopped"] == ["pump_a"]
     states = {pump["id"]: pump["state"] for pump in data["pumps"]}
@@ -57,18 +49,18 @@ def test_a_stopped_pump_and_a_layout_are_taken(capsys, plinth_path: Path) -> Non
     assert "back_flow" in {warning["code"] for warning in data["warnings"]}
 
 
-def test_failures_of_all_layouts(capsys, plinth_path: Path) -> None:
-    _, out, _ = run(capsys, "failures", plinth_path, "--json")
+def test_failures_of_all_layouts(run, plinth_path: Path) -> None:
+    _, out, _ = run("failures", plinth_path, "--json")
     data = json.loads(out)
     assert [each["layout"] for each in data] == [layout.name for layout in load(plinth_path).layouts]
-    status, out, _ = run(capsys, "failures", plinth_path)
+    status, out, _ = run("failures", plinth_path)
     assert status == 0
     assert "Large pump is the only pump" in out
 
 
-def test_failures_as_json_carry_what_the_study_found(capsys, plinth_path: Path) -> None:
+def test_failures_as_json_carry_what_the_study_found(run, plinth_path: Path) -> None:
     name = "two pumps side by side"
-    _, out, _ = run(capsys, "failures", plinth_path, "--layout", name, "--case", "usual", "--json")
+    _, out, _ = run("failures", plinth_path, "--layout", name, "--case", "usual", "--json")
     (data,) = json.loads(out)
     found = failure_outcomes(load(plinth_path), name, "usual")
     assert (data["layout"], data["case"], data["survives_any"]) == (name, "usual", found.survives_any)
@@ -84,8 +76,8 @@ def test_failures_as_json_carry_what_the_study_found(capsys, plinth_path: Path) 
     assert data["alarms"]["flow_warn_l_h"] > data["alarms"]["flow_cut_l_h"] > 0
 
 
-def test_failures_say_what_to_do_and_when_to_warn(capsys, plinth_path: Path) -> None:
-    _, out, _ = run(capsys, "failures", plinth_path, "--layout", "two pumps in series")
+def test_failures_say_what_to_do_and_when_to_warn(run, plinth_path: Path) -> None:
+    _, out, _ = run("failures", plinth_path, "--layout", "two pumps in series")
     assert re.search(r"All pumps stopped: nothing flows, .* met after .*; shut down\.", out)
     assert re.search(r"Fan 1 stopped: .*; cut the load to \d+ W of 568 W\.", out)
     assert "Pump B carries on against the standing impeller of Pump A" in out
@@ -93,27 +85,27 @@ def test_failures_say_what_to_do_and_when_to_warn(capsys, plinth_path: Path) -> 
 
 
 @pytest.mark.parametrize("command", [("solve",), ("transient", "--minutes", "1"), ("tolerance", "-n", "4")])
-def test_a_part_is_stopped_by_the_name_that_the_answers_show(capsys, plinth_path: Path, command) -> None:
-    by_name, by_id = (run(capsys, *command, plinth_path, "--stop", part, "--json") for part in ("Pump A", "pump_a"))
+def test_a_part_is_stopped_by_the_name_that_the_answers_show(run, plinth_path: Path, command) -> None:
+    by_name, by_id = (run(*command, plinth_path, "--stop", part, "--json") for part in ("Pump A", "pump_a"))
     assert by_name == by_id
     assert by_name[0] == 0
 
 
-def test_check_finds_a_sound_sample_in_order(capsys, plinth_path: Path) -> None:
-    status, out, _ = run(capsys, "check", plinth_path)
+def test_check_finds_a_sound_sample_in_order(run, plinth_path: Path) -> None:
+    status, out, _ = run("check", plinth_path)
     assert status == 0
     assert "the file is in order" in out
 
 
-def test_schema_is_json(capsys) -> None:
-    _, out, _ = run(capsys, "schema")
+def test_schema_is_json(run) -> None:
+    _, out, _ = run("schema")
     assert json.loads(out)["title"] == "Build"
 
 
 @pytest.mark.parametrize("ending", ["html", "md", "pdf"])
-def test_report_is_written_and_named(capsys, plinth_path: Path, tmp_path: Path, ending: str) -> None:
+def test_report_is_written_and_named(run, plinth_path: Path, tmp_path: Path, ending: str) -> None:
     target = tmp_path / f"log.{ending}"
-    status, out, _ = run(capsys, "report", plinth_path, "-o", target)
+    status, out, _ = run("report", plinth_path, "-o", target)
     assert status == 0
     assert str(target) in out.splitlines()
     assert target.stat().st_size > 1000
@@ -130,55 +122,53 @@ def test_report_is_written_and_named(capsys, plinth_path: Path, tmp_path: Path, 
         (["report", "{plinth}", "-o", "log.docx"], ".html"),
     ],
 )
-def test_bad_input_is_one_line_on_standard_error(capsys, plinth_path: Path, arguments: list[str], words: str) -> None:
-    status, out, err = run(capsys, *(each.format(plinth=plinth_path) for each in arguments))
+def test_bad_input_is_one_line_on_standard_error(run, plinth_path: Path, arguments: list[str], words: str) -> None:
+    status, out, err = run(*(each.format(plinth=plinth_path) for each in arguments))
     assert status == 2
     assert out == ""
     assert len(err.splitlines()) == 1
     assert words in err
 
 
-def test_an_empty_build_gets_a_plain_sentence(capsys, tmp_path: Path) -> None:
+def test_an_empty_build_gets_a_plain_sentence(run, tmp_path: Path) -> None:
     path = tmp_path / "empty.loop.json"
     save(Build(name="empty"), path)
     for command in ("solve", "failures"):
-        status, _, err = run(capsys, command, path)
+        status, _, err = run(command, path)
         assert status == 2
         assert "is empty: place a reservoir, a pump and a block" in err
-    status, out, _ = run(capsys, "check", path)
+    status, out, _ = run("check", path)
     assert status == 0
     assert "nothing is placed yet" in out
 
 
-def test_a_loop_without_a_pump_and_with_an_open_end_is_solved_and_said(
-    capsys, plinth_path: Path, tmp_path: Path
-) -> None:
+def test_a_loop_without_a_pump_and_with_an_open_end_is_solved_and_said(run, plinth_path: Path, tmp_path: Path) -> None:
     from loopsim.build import edits
 
     build = edits.remove_part(load(plinth_path), "one large pump", "large_pump").build
     path = tmp_path / "still.loop.json"
     save(build, path)
-    status, out, _ = run(capsys, "solve", path, "--layout", "one large pump")
+    status, out, _ = run("solve", path, "--layout", "one large pump")
     assert status == 0
     assert "there is no pump, so nothing flows" in out
     assert "1 port open" in out
 
 
-def test_a_defect_of_ours_exits_with_1(capsys, plinth_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_defect_of_ours_exits_with_1(run, plinth_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("loopsim.solve.newton.MOST_STEPS", 1)
-    status, _, err = run(capsys, "solve", plinth_path)
+    status, _, err = run("solve", plinth_path)
     assert status == 1
     assert "does not close" in err
 
 
-def test_reading_and_solving_leave_the_file_alone(capsys, plinth_path: Path) -> None:
+def test_reading_and_solving_leave_the_file_alone(run, plinth_path: Path) -> None:
     before = plinth_path.read_text(encoding="utf-8")
-    run(capsys, "solve", plinth_path)
+    run("solve", plinth_path)
     assert plinth_path.read_text(encoding="utf-8") == before == to_text(load(plinth_path))
 
 
-def test_solve_prints_the_budget_as_bars_and_the_grade_line_with_both_pressures(capsys, plinth_path: Path) -> None:
-    _, out, _ = run(capsys, "solve", plinth_path)
+def test_solve_prints_the_budget_as_bars_and_the_grade_line_with_both_pressures(run, plinth_path: Path) -> None:
+    _, out, _ = run("solve", plinth_path)
     lines = out.splitlines()
     head = next(number for number, line in enumerate(lines) if line.startswith("Pressure budget"))
     bars = [line.count("#") for line in lines[head + 2 : head + 8]]
@@ -196,8 +186,8 @@ def test_solve_prints_the_budget_as_bars_and_the_grade_line_with_both_pressures(
     assert lines[start + 2 + len(line.points)].strip().startswith("Below the room's pressure")
 
 
-def test_solve_as_json_carries_budget_and_grade_line(capsys, plinth_path: Path) -> None:
-    _, out, _ = run(capsys, "solve", plinth_path, "--json")
+def test_solve_as_json_carries_budget_and_grade_line(run, plinth_path: Path) -> None:
+    _, out, _ = run("solve", plinth_path, "--json")
     data = json.loads(out)
     assert data["budget"][-1]["running_share"] == pytest.approx(1.0, abs=1e-5)
     shares = [each["share"] for each in data["budget"]]

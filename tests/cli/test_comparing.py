@@ -6,19 +6,12 @@ from pathlib import Path
 import pytest
 
 from loopsim.build import load
-from loopsim.cli import main
 from loopsim.studies import compare, operating_point
 from loopsim.units import from_si
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    status = main([str(each) for each in arguments])
-    out, err = capsys.readouterr()
-    return status, out, err
-
-
-def test_all_layouts_of_a_file_stand_side_by_side(capsys, plinth_path: Path) -> None:
-    status, out, _ = run(capsys, "compare", plinth_path)
+def test_all_layouts_of_a_file_stand_side_by_side(run, plinth_path: Path) -> None:
+    status, out, _ = run("compare", plinth_path)
     assert status == 0
     (flow,) = [line for line in out.splitlines() if line.startswith("flow, L/h")]
     build = load(plinth_path)
@@ -28,11 +21,9 @@ def test_all_layouts_of_a_file_stand_side_by_side(capsys, plinth_path: Path) -> 
     assert "one large pump: with Large pump, without Pump A and Pump B" in out
 
 
-def test_json_carries_values_differences_and_the_best(capsys, plinth_path: Path) -> None:
+def test_json_carries_values_differences_and_the_best(run, plinth_path: Path) -> None:
     names = ["two pumps side by side", "two pumps in series"]
-    _, out, _ = run(
-        capsys, "compare", plinth_path, "--layout", names[0], "--layout", names[1], "--base", names[1], "--json"
-    )
+    _, out, _ = run("compare", plinth_path, "--layout", names[0], "--layout", names[1], "--base", names[1], "--json")
     data = json.loads(out)
     build = load(plinth_path)
     found = compare([(build, name) for name in names], names[1])
@@ -47,6 +38,6 @@ def test_json_carries_values_differences_and_the_best(capsys, plinth_path: Path)
     assert flow["against_base"][1] == 0
 
 
-def test_one_layout_alone_is_refused(capsys, plinth_path: Path) -> None:
-    status, _, err = run(capsys, "compare", plinth_path, "--layout", "one large pump")
+def test_one_layout_alone_is_refused(run, plinth_path: Path) -> None:
+    status, _, err = run("compare", plinth_path, "--layout", "one large pump")
     assert (status, err) == (2, "loopsim: compare: takes 2 to 6 layouts, got 1; choose some by name\n")

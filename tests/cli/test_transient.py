@@ -6,19 +6,12 @@ from pathlib import Path
 import pytest
 
 from loopsim.build import load
-from loopsim.cli import main
 from loopsim.studies import transient
 from loopsim.studies.words import duration
 
 
-def run(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, str, str]:
-    status = main(["transient", *(str(each) for each in arguments)])
-    out, err = capsys.readouterr()
-    return status, out, err
-
-
-def test_stopped_pumps_give_a_table_and_the_sentence(capsys, plinth_path: Path) -> None:
-    status, out, err = run(capsys, plinth_path, "--stop", "pump_a", "--stop", "pump_b", "--minutes", 20)
+def test_stopped_pumps_give_a_table_and_the_sentence(run, plinth_path: Path) -> None:
+    status, out, err = run("transient", plinth_path, "--stop", "pump_a", "--stop", "pump_b", "--minutes", 20)
     assert (status, err) == (0, "")
     found = transient(load(plinth_path), stopped=["pump_a", "pump_b"], minutes=20)
     assert found.sentence in out
@@ -30,14 +23,14 @@ def test_stopped_pumps_give_a_table_and_the_sentence(capsys, plinth_path: Path) 
     assert duration(found.components[0].crosses) in out
 
 
-def test_where_nothing_stops_it_warms_up(capsys, plinth_path: Path) -> None:
-    status, out, _ = run(capsys, plinth_path, "--minutes", 60)
+def test_where_nothing_stops_it_warms_up(run, plinth_path: Path) -> None:
+    status, out, _ = run("transient", plinth_path, "--minutes", 60)
     assert status == 0
     assert "From cold: 95 % of the way to rest is made after" in out
 
 
-def test_as_json_arrays_go_with_the_times(capsys, plinth_path: Path) -> None:
-    status, out, _ = run(capsys, plinth_path, "--stop", "pump_a", "--stop", "pump_b", "--json")
+def test_as_json_arrays_go_with_the_times(run, plinth_path: Path) -> None:
+    status, out, _ = run("transient", plinth_path, "--stop", "pump_a", "--stop", "pump_b", "--json")
     data = json.loads(out)
     assert status == 0
     count = len(data["time_s"])
@@ -62,8 +55,8 @@ def test_as_json_arrays_go_with_the_times(capsys, plinth_path: Path) -> None:
         (("--minutes", "-3"), "must be above 0 minutes, got -3"),
     ],
 )
-def test_bad_names_give_one_line(capsys, plinth_path: Path, arguments, words) -> None:
-    status, out, err = run(capsys, plinth_path, *arguments)
+def test_bad_names_give_one_line(run, plinth_path: Path, arguments, words) -> None:
+    status, out, err = run("transient", plinth_path, *arguments)
     assert (status, out) == (2, "")
     assert err.count("\n") == 1
     assert words in err
