@@ -37,8 +37,10 @@ from loopsim.studies.fill.lid import (
 from loopsim.studies.fill.mix import mix
 from loopsim.studies.fill.plan import fill_plan
 from loopsim.studies.fill.plan_results import (
+    DrainCode,
     DrainPlan,
     DrainPlanStep,
+    FillCode,
     FillPlan,
     FillSnapshot,
     FillStep,
@@ -88,9 +90,11 @@ __all__ = [
     "CoverAdvice",
     "CoverCheck",
     "Drain",
+    "DrainCode",
     "DrainPlan",
     "DrainPlanStep",
     "DrainStep",
+    "FillCode",
     "FillPlan",
     "FillSnapshot",
     "FillStep",

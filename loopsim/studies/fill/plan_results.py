@@ -12,9 +12,11 @@ from loopsim.studies.fill.results import Where
 from loopsim.units import from_si
 
 __all__ = [
+    "DrainCode",
     "DrainPlan",
     "DrainPlanStep",
     "FillAction",
+    "FillCode",
     "FillPlan",
     "FillSnapshot",
     "FillStep",
@@ -27,6 +29,26 @@ _KEY_WORDS = 6  # of a step without a place, enough to know it by
 
 FloatArray = NDArray[np.float64]
 FillAction = Literal["make ready", "set valves", "pour", "cap", "run", "top up", "bleed", "tilt", "check"]
+FillCode = Literal[
+    "open end",
+    "no vessel",
+    "slim vessel",
+    "pump not flooded",
+    "hump before a pump",
+    "does not start",
+    "may not start",
+    "held back",
+    "runs over",
+    "not reached",
+    "air shut in",
+    "air stays",
+    "air may stay",
+    "air wanders",
+    "little cover",
+    "no drain",
+    "draws air",
+]
+DrainCode = Literal["no drain", "does not drain", "held back", "liquid stays", "frost"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,18 +162,18 @@ class FillSnapshot:
 
 @dataclass(frozen=True, slots=True)
 class FillWarning:
-    """What stands in the way of a clean fill, with its remedy.
+    """What stands in the way of a clean fill or of draining, with its remedy.
 
     Attributes
     ----------
-    code : str
+    code : FillCode or DrainCode
         A short word for programs.
     text, remedy : str
     at : Where or None
         Where it sits.
     """
 
-    code: str
+    code: FillCode | DrainCode
     text: str
     remedy: str
     at: Where | None = None

@@ -11,7 +11,7 @@ from loopsim.parts import BleedPort, DrainPort, FillPort
 from loopsim.studies.fill.bleeding import bleed_remedy
 from loopsim.studies.fill.first_pour import FirstPour
 from loopsim.studies.fill.places import millilitres, millimetres, where
-from loopsim.studies.fill.plan_results import FillWarning
+from loopsim.studies.fill.plan_results import FillCode, FillWarning
 from loopsim.studies.fill.pumping import Pumping
 from loopsim.studies.fill.results import AirMap, HighPoint, PumpFlooding
 from loopsim.studies.fill.start_up import start_ups
@@ -184,7 +184,7 @@ def _high_points(found: AirMap, pumping: Pumping, point: OperatingPoint) -> Iter
             continue
         if high.verdict != "clears":
             remedy = bleed_remedy(point, high)
-            code = "air stays" if high.verdict == "stays" else "air may stay"
+            code: FillCode = "air stays" if high.verdict == "stays" else "air may stay"
             yield FillWarning(code, f"{high.at.name}: {_keeps(high)}", remedy, high.at)
         elif high.ends_in is None:
             yield FillWarning(
