@@ -1,13 +1,14 @@
 """Numbers as they are written on the screen: in the builder's units, with no more digits than help."""
 
 import re
+from collections.abc import Iterable
 from math import log10
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from app.measures import System, measures, unit_in
+from app.measures import System, measures
 from loopsim.studies.words import with_band
 from loopsim.units import UNITS, Unit, converted
 
@@ -17,15 +18,16 @@ __all__ = [
     "all_in_own",
     "amount",
     "banded",
+    "bare_length",
     "change",
     "from_own",
     "heading",
     "in_own",
-    "in_si",
     "in_unit",
     "in_units",
     "label",
     "length_mm",
+    "lengths_mm",
     "localised",
     "number",
     "percent",
@@ -40,6 +42,7 @@ __all__ = [
 FloatArray = NDArray[np.float64]
 
 _SHOWN = 6  # digits of a value in another unit than the file's
+_OF_INCHES = 4  # digits of a length in the drawing
 _DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _decimal_sign = "."
 NOTHING = 1e-6  # a share below it is none
@@ -65,6 +68,7 @@ _DIGITS = {
     "kpa": (_Digits(1.0, 1, 2), _Digits(1.0, 1, 2)),
     "bar": (_Digits(0.0, 2, 2), _Digits(10.0, 1, 2)),
     "mm": (_Digits(0.0, 0, 0), _Digits(0.0, 2, 2)),
+    "percent": (_Digits(0.0, 0, 0), _Digits(0.0, 0, 0)),
     "ml": (_Digits(2.0, 0, 1), _Digits(10.0, 1, 2)),
     "l": (_Digits(0.0, 2, 2), _Digits(0.0, 2, 2)),
     "m_s": (_Digits(0.0, 2, 2), _Digits(0.0, 2, 2)),
@@ -91,12 +95,10 @@ def number(value: float | None, unit: str) -> str:
     unit : str
         An ending from `loopsim.units.UNITS`: the unit that SI shows.
     """
-    return _figure(value, unit, measures.system)
-
-
-def in_si(value: float | None, unit: str) -> str:
-    """The same in the unit that SI shows, for what stays SI whatever the builder's choice."""
-    return _figure(value, unit, System.SI)
+    if value is None:
+        return NONE
+    text = _rounded(in_own(value, unit), *_DIGITS[unit][measures.system is System.CUSTOMARY])
+    return "0" if unit in ("l_h", "ml") and not any(digit in text for digit in "123456789") else text
 
 
 def label(unit: str) -> str:
@@ -106,7 +108,8 @@ def label(unit: str) -> str:
 
 def in_own(value: float, unit: str) -> float:
     """The same unrounded, for an axis or a bar."""
-    return _in(value, measures.unit(unit))
+    wanted = measures.unit(unit)
+    return (value - wanted.zero) / wanted.factor
 
 
 def all_in_own(values: FloatArray, unit: str) -> FloatArray:
@@ -197,11 +200,29 @@ def shown(value: float, unit: str, half: float = 0.0) -> str:
     return f"{localised('0' if number == '0.0' else number)} {wanted.label}"
 
 
+def lengths_mm(values: Iterable[float], between: str = " x ", is_change: bool = False) -> str:
+    """Lengths of the drawing with their unit: as they are in millimetres, to four digits in inches.
+
+    Those of a change have their sign.
+    """
+    numbers = map(_in_drawing, values)
+    texts = (localised(signed(number)) if is_change else plain(number) for number in numbers)
+    return f"{between.join(texts)} {label('mm')}"
+
+
 def length_mm(value: float) -> str:
-    """A length of the drawing with its unit: as it is in millimetres, to four digits in inches."""
+    """One of them."""
+    return lengths_mm((value,))
+
+
+def bare_length(value: float) -> str:
+    """One of them where its unit is said already."""
+    return plain(_in_drawing(value))
+
+
+def _in_drawing(value: float) -> float:
     own, wanted = UNITS["mm"], measures.unit("mm")
-    number = value if wanted is own else float(f"{converted(value, own, wanted):.4g}")
-    return f"{plain(number)} {wanted.label}"
+    return float(f"{converted(value, own, wanted):.{_SHOWN if wanted is own else _OF_INCHES}g}")
 
 
 def in_unit(value: float, unit: str | None, shown: Unit | None) -> str:
@@ -209,19 +230,6 @@ def in_unit(value: float, unit: str | None, shown: Unit | None) -> str:
     if shown is None or unit is None or shown is UNITS[unit]:
         return plain(value)
     return plain(float(f"{converted(value, UNITS[unit], shown):.{_SHOWN}g}"))
-
-
-def _figure(value: float | None, unit: str, system: System) -> str:
-    if value is None:
-        return NONE
-    wanted, digits = unit_in(unit, system), _DIGITS[unit][system is System.CUSTOMARY]
-    text = _rounded(_in(value, wanted), *digits)
-    return "0" if unit in ("l_h", "ml") and not any(digit in text for digit in "123456789") else text
-
-
-def _in(value: float, unit: Unit) -> float:
-    """A value in SI, temperatures in degrees Celsius, in a unit."""
-    return (value - unit.zero) / unit.factor
 
 
 def _rounded(value: float, limit: float, decimals: int, below: int) -> str:

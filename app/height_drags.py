@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from app import figures
 from app.document import Document
 from loopsim.build import Build, Enclosure, edits, run_edits
 from loopsim.build.edits import Edit
@@ -55,7 +56,7 @@ class HeightDrag:
 
     def words(self) -> str:
         """What is written beside the pointer."""
-        return f"{self.name}: {self.height_mm:g} mm"
+        return f"{self.name}: {figures.length_mm(self.height_mm)}"
 
 
 def of_part(document: Document, part_id: str) -> HeightDrag:

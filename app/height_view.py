@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document import Document
 from app.height_drags import HeightDrag, of_part
+from app.measures import measures
 from app.theme import Theme, Type, font
 
 __all__ = ["HeightView"]
@@ -40,6 +41,7 @@ class HeightView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         document.selection_changed.connect(self.update)
+        measures.changed.connect(self._on_units)
 
     def highest_mm(self) -> float:
         """The highest thing to be shown."""
@@ -60,6 +62,9 @@ class HeightView(QWidget):
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.theme = theme
+        self.update()
+
+    def _on_units(self, _: object) -> None:
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -4,6 +4,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from app import figures
 from app.document import Document
 from app.height_drags import HeightDrag, of_level, of_lid, of_part
 from app.height_view import HeightView
@@ -82,13 +83,14 @@ class SidePane(HeightView):
     def _heading(self) -> str:
         times = 1.0 / (self.per_pixel_mm() * self._per_mm())
         scale = "" if abs(times - 1.0) < 0.02 else f"; heights drawn {times:.2g} times as large as lengths"
-        return f"Seen from the {self.edge}, in mm{scale}"
+        return f"Seen from the {self.edge}, {figures.label('mm')}{scale}"
 
     def _paint_room(self, painter: QPainter) -> None:
         ink, soft = QPen(self.theme.ink, 1.5), self.theme.soft_ink
         lid = QPen(self.theme.ink, 1.5, Qt.PenStyle.DashLine)
+        high = self.seen.lid_mm
         self.limit(painter, 0.0, "floor", ink, soft, self.y_of(0.0))
-        self.limit(painter, self.seen.lid_mm, f"lid {self.seen.lid_mm:g}", lid, soft, self.y_of(self.seen.lid_mm))
+        self.limit(painter, high, f"lid {figures.bare_length(high)}", lid, soft, self.y_of(high))
         painter.setPen(ink)
         for across in (0.0, self.seen.width_mm):
             x = self._x(across)

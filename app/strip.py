@@ -1,7 +1,7 @@
 """The elevation strip: heights along the loop, because heights decide how it fills."""
 
 from bisect import bisect_right
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from app import figures
 from app.answer import Answer
 from app.document import Document
 from app.fill.marks import Marks
@@ -167,7 +168,7 @@ class ElevationStrip(HeightView):
         """What is shown, in words."""
         if len(self.stages) < 2:
             return "Heights along the loop: they show once tubes join the parts"
-        words = f"Heights along the loop in mm, from {self.stages[0].name} on"
+        words = f"Heights along the loop from {self.stages[0].name} on, {figures.label('mm')}"
         is_marked = self.marks is None and self.high_points is not None and any(self.high_points.pockets)
         return f"{words} · air: × stays, ? may stay" if is_marked else words
 
@@ -194,13 +195,11 @@ class ElevationStrip(HeightView):
         """Lid, level and floor, each with its word at the right."""
         theme, level = self.theme, self.level_mm
         self._limit(painter, 0.0, "floor", QPen(theme.ink, 1.5), theme.soft_ink)
-        self._limit(
-            painter, self.lid_mm, f"lid {self.lid_mm:g}", QPen(theme.ink, 1.5, Qt.PenStyle.DashLine), theme.soft_ink
-        )
+        lid = f"lid {figures.bare_length(self.lid_mm)}"
+        self._limit(painter, self.lid_mm, lid, QPen(theme.ink, 1.5, Qt.PenStyle.DashLine), theme.soft_ink)
         if level is not None:
-            self._limit(
-                painter, level, f"level {level:g}", QPen(theme.liquid, 1.2, Qt.PenStyle.DotLine), theme.liquid_text
-            )
+            words = f"level {figures.bare_length(level)}"
+            self._limit(painter, level, words, QPen(theme.liquid, 1.2, Qt.PenStyle.DotLine), theme.liquid_text)
 
     def _limit(self, painter: QPainter, height_mm: float, text: str, line: QPen, colour: QColor) -> None:
         self.limit(painter, height_mm, text, line, colour, self._text_y(height_mm))
@@ -218,7 +217,7 @@ class ElevationStrip(HeightView):
     def _paint_way(self, painter: QPainter) -> None:
         liquid, chosen = self.theme.liquid.rgba(), self._selected()
         parts, runs = ([stage for stage in self.stages if stage.is_part is is_part] for is_part in (True, False))
-        self._paint_lines(painter, parts, _line_pen(liquid, _LINE_PX, _FAINT))
+        self._paint_lines(painter, parts, _line_pen(liquid, _LINE_PX, _FAINT, self.theme.bench.rgba()))
         self._paint_lines(painter, runs, _line_pen(liquid, _LINE_PX))
         self._paint_lines(painter, chosen, _line_pen(liquid, _CHOSEN_PX))
         for stage in chosen:
@@ -253,7 +252,7 @@ class ElevationStrip(HeightView):
         selected = {stage.id for stage in self._selected()}
         for number, stage in enumerate(stage for stage in self.stages if stage.is_part):
             painter.setFont(font(Type.SMALL, bold=stage.id in selected))
-            width = QFontMetricsF(painter.font()).horizontalAdvance(stage.name)
+            width = _width(stage.name, stage.id in selected)
             left = min(max(self.column_of(stage).center().x() - width / 2, 4.0), self.width() - width - 4.0)
             row = number % self._ways.rows
             painter.setPen(self.theme.ink if stage.id in selected else self.theme.soft_ink)
@@ -290,8 +289,7 @@ def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     """Give each part room for its name, in as few rows as will do; the tube runs share the rest by their length."""
     if not stages:
         return _Ways([0.0, 1.0], [left, right], 1)
-    metrics = QFontMetricsF(font(Type.SMALL, bold=True))
-    names = [metrics.horizontalAdvance(stage.name) + _NAME_GAP_PX if stage.is_part else 0.0 for stage in stages]
+    names = [_width(stage.name, True) + _NAME_GAP_PX if stage.is_part else 0.0 for stage in stages]
     rows = next((rows for rows in (1, 2) if sum(names) / rows < _NAMES_SHARE * (right - left)), 3)
     shrink = min(1.0, _NAMES_SHARE * (right - left) / (sum(names) / rows))
     lengths = [0.0 if stage.is_part else stage.along_mm[-1] - stage.along_mm[0] for stage in stages]
@@ -300,9 +298,17 @@ def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
     return _Ways([0.0, *(stage.along_mm[-1] for stage in stages)], [*accumulate(widths, initial=left)], rows)
 
 
+@lru_cache(maxsize=256)
+def _width(name: str, bold: bool) -> float:
+    return QFontMetricsF(font(Type.SMALL, bold)).horizontalAdvance(name)
+
+
 @cache
-def _line_pen(colour: int, width_px: float, strength: float = 1.0) -> QPen:
-    """Of the line along the way; `colour` as QColor.rgba gives it."""
-    faded = QColor.fromRgba(colour)
-    faded.setAlphaF(strength)
-    return QPen(faded, width_px, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+def _line_pen(colour: int, width_px: float, strength: float = 1.0, ground: int = 0) -> QPen:
+    """Of the line along the way; colours as QColor.rgba gives them.
+
+    A weaker one is mixed with its ground: a line that lets something shine through takes Qt ten times as long.
+    """
+    over, under = QColor.fromRgba(colour).getRgbF()[:3], QColor.fromRgba(ground).getRgbF()[:3]
+    mixed = QColor.fromRgbF(*(strength * a + (1.0 - strength) * b for a, b in zip(over, under, strict=True)))
+    return QPen(mixed, width_px, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)

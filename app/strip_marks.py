@@ -5,6 +5,7 @@ from typing import Protocol
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
+from app import figures
 from app.fill.marks import ROLES, SIGNS, Marks, Moment, Pocket
 from app.plan.air_marks import pattern
 from app.plan.liquid_item import liquid_colour
@@ -124,7 +125,7 @@ def paint_levels(painter: QPainter, strip: Walked, moment: Moment) -> None:
         painter.setPen(QPen(liquid_colour(theme), 2.0))
         painter.drawLine(QPointF(column.left(), y), QPointF(column.right(), y))
         painter.setPen(theme.liquid_text)
-        painter.drawText(QPointF(column.left() + 3.0, y - 4.0), f"now {height:.0f}")
+        painter.drawText(QPointF(column.left() + 3.0, y - 4.0), f"now {figures.number(level, 'mm')}")
 
 
 def _paint_in_part(painter: QPainter, strip: Walked, stage: Stage, pocket: Pocket) -> QPointF:

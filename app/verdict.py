@@ -35,7 +35,7 @@ class Verdict(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(2 * STEP, STEP, 2 * STEP, STEP)
         row.setSpacing(4 * STEP)
-        figures_ = ((self.flow, 2), (self.stopped, 3), (self.warmest, 3), (self.largest, 3), (self.warnings, 5))
+        figures_ = ((self.flow, 3), (self.stopped, 3), (self.warmest, 3), (self.largest, 3), (self.warnings, 4))
         for figure, stretch in figures_:
             row.addWidget(figure, stretch)
             figure.asked.connect(self._on_asked)

@@ -93,7 +93,7 @@ def space_words(spaces: Sequence[SpaceAir], is_old: bool) -> str:
     """The spaces on one line: how warm, how far above the room's pressure, how much passes."""
     said = []
     for space in spaces:
-        pressure = f"{'+' if space.pressure > 0 else ''}{figures.in_si(space.pressure, 'pa')} Pa"
-        warm = "warms without end" if space.temperature is None else f"{figures.in_si(space.temperature, 'c')} °C"
-        said.append(f"{space.name} {warm}, {pressure}, {figures.in_si(space.passing, 'm3_h')} m³/h")
+        pressure = f"{'+' if space.pressure > 0 else ''}{figures.amount(space.pressure, 'pa')}"
+        warm = "warms without end" if space.temperature is None else figures.amount(space.temperature, "c")
+        said.append(f"{space.name} {warm}, {pressure}, {figures.amount(space.passing, 'm3_h')}")
     return "  ·  ".join(said) + ("  (sketch before)" if said and is_old else "")

@@ -9,6 +9,7 @@ from app import figures
 from app.plan.part_item import pen
 from app.theme import Theme, Type, font
 from loopsim.build import Enclosure
+from loopsim.units import to_si
 
 __all__ = ["paint_dimensions", "paint_grid", "paint_scale_bar", "round_length"]
 
@@ -64,7 +65,7 @@ def _dimension(painter: QPainter, line: QLineF, text: str) -> None:
 
 
 def round_length(scale: float) -> float:
-    """The longest of 1, 2, 5, 10, ... mm that a scale bar has room for at `scale` pixels per millimetre."""
+    """The longest of 1, 2, 5, 10, ... that a scale bar has room for at `scale` pixels per unit of length."""
     longest = _BAR_PX[1] / scale
     decade = 10.0 ** math.floor(math.log10(longest))
     return max(step * decade for step in (1.0, 2.0, 5.0) if step * decade <= longest)
@@ -72,15 +73,16 @@ def round_length(scale: float) -> float:
 
 def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure: Enclosure, theme: Theme) -> QRectF:
     """A bar of a round length, its lower left end at `corner` of the view, and the clear height; where it is."""
-    length = round_length(scale)
-    text = f"{length:g} mm" if length < 1000 else f"{length / 1000:g} m"
+    per_unit = scale * figures.from_own(1.0, "mm") / to_si(1.0, "mm")
+    length = round_length(per_unit)
+    text = f"{figures.plain(length)} {figures.label('mm')}"
     text += f"  ·  {figures.length_mm(enclosure.clear_height_mm)} under the lid"
     painter.setFont(font(Type.SMALL))
-    width = length * scale + 10 + QFontMetricsF(painter.font()).horizontalAdvance(text)
+    width = length * per_unit + 10 + QFontMetricsF(painter.font()).horizontalAdvance(text)
     place = QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20))
     painter.fillRect(place, _sheer(theme.paper))
     painter.setPen(pen(theme.ink, 2.0))
-    end = corner + QPointF(length * scale, 0)
+    end = corner + QPointF(length * per_unit, 0)
     painter.drawLine(corner, end)
     for point in (corner, end):
         painter.drawLine(point + QPointF(0, -4), point + QPointF(0, 4))

@@ -5,6 +5,7 @@ from dataclasses import replace
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter
 
+from app import figures
 from app.plan.changes import new_run, next_tube
 from app.plan.draft import RunDraft
 from app.plan.gesture import Gesture, Pointer
@@ -21,6 +22,7 @@ from loopsim.build import Enclosure
 from loopsim.build.joining import nearest_run, tee_into
 from loopsim.geometry import Path
 from loopsim.parts import Corner, Tube
+from loopsim.units import to_si
 
 __all__ = ["DrawRun"]
 
@@ -104,10 +106,10 @@ class DrawRun(Gesture):
         """Length of the centre line so far, height and turn of the corner to come, what it is in line with."""
         path = self.path()
         if self._typed.text:
-            return f"{self._typed.text} mm up: Enter rises here, a click leads there"
+            return f"{self._typed.words} up: Enter rises here, a click leads there"
         if path is None or path.length_mm <= 0.5:
             return ""
-        said = [f"{path.length_mm:.0f} mm", f"{self.draft.height_now:g} mm up"]
+        said = [figures.amount(to_si(path.length_mm, "mm"), "mm"), f"{figures.length_mm(self.draft.height_now)} up"]
         said += [self.draft.turn] if self.draft.turn != "bend" else []
         return " · ".join((*said, *self._said_of_way()))
 

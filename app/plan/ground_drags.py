@@ -4,6 +4,7 @@ import math
 
 from PySide6.QtCore import Qt
 
+from app import figures
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
 from app.plan.surface import Surface
@@ -70,7 +71,7 @@ class MoveWall(_GroundDrag):
 
     def words(self) -> str:
         room = self.plan.document.build.enclosure
-        return f"{room.length_mm:g} x {room.width_mm:g} mm"
+        return figures.lengths_mm((room.length_mm, room.width_mm))
 
 
 def resized(build: Build, length_mm: float, width_mm: float) -> Edit:
@@ -129,7 +130,7 @@ class ResizeSpace(MoveSpace):
 
 
 def _size_words(spaces: tuple[Reserved, ...], name: str) -> str:
-    return next((f"{each.length_mm:g} x {each.width_mm:g} mm" for each in spaces if each.name == name), "")
+    return next((figures.lengths_mm((each.length_mm, each.width_mm)) for each in spaces if each.name == name), "")
 
 
 class MoveOpening(_GroundDrag):
@@ -152,7 +153,8 @@ class MoveOpening(_GroundDrag):
 
     def words(self) -> str:
         openings = self.plan.document.build.enclosure.openings
-        return next((f"at {each.along_mm:g} mm" for each in openings if each.name == self._opening.name), "")
+        along = (each.along_mm for each in openings if each.name == self._opening.name)
+        return next((f"at {figures.length_mm(each)}" for each in along), "")
 
 
 class MoveBackground(_GroundDrag):

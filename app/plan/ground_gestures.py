@@ -3,11 +3,13 @@
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
+from app import figures
 from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
 from app.plan.ground_paint import opening_box
 from app.plan.part_item import pen
 from app.plan.surface import Surface
+from app.plan.typed_number import TypedNumber
 from loopsim.build import Enclosure, Reserved, WallOpening, ground_edits
 
 __all__ = ["CutOpening", "DrawSpace", "ScaleBackground", "nearest_wall"]
@@ -61,7 +63,7 @@ class DrawSpace(Gesture):
     def words(self) -> str:
         if self._from is None:
             return ""
-        return f"{abs(self._to[0] - self._from[0]):g} x {abs(self._to[1] - self._from[1]):g} mm"
+        return figures.lengths_mm(abs(to - begin) for to, begin in zip(self._to, self._from, strict=True))
 
     def paint(self, painter: QPainter) -> None:
         if self._from is not None:
@@ -144,7 +146,7 @@ class ScaleBackground(Gesture):
     def __init__(self, plan: Surface) -> None:
         super().__init__(plan)
         self._points: list[tuple[float, float]] = []
-        self._typed = ""
+        self._typed = TypedNumber()
         self._at: Pointer | None = None
 
     def start(self, at: Pointer) -> None:
@@ -158,7 +160,7 @@ class ScaleBackground(Gesture):
         if len(self._points) < 2:
             self._points.append(at.mm)
         if len(self._points) == 2:
-            self.plan.message.emit("type the distance between them in mm, then Enter")
+            self.plan.message.emit(f"type the distance between them in {figures.label('mm')}, then Enter")
             self.follows_clicks = False
 
     def release(self, at: Pointer) -> None:
@@ -167,30 +169,22 @@ class ScaleBackground(Gesture):
     def key(self, key: Qt.Key) -> bool:
         if len(self._points) < 2:
             return False
-        if Qt.Key.Key_0 <= key <= Qt.Key.Key_9:
-            self._typed += chr(key)
-        elif key in (Qt.Key.Key_Period, Qt.Key.Key_Comma) and "." not in self._typed:
-            self._typed += "."
-        elif key == Qt.Key.Key_Backspace:
-            self._typed = self._typed[:-1]
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._scale()
-        else:
-            return False
-        return True
+            return True
+        return self._typed.key(key)
 
     def _scale(self) -> None:
         document = self.plan.document
-        try:
-            distance = float(self._typed)
-        except ValueError:
+        distance = self._typed.take()
+        if distance is None:
             return
         args = (document.build, document.layout.name, self._points[0], self._points[1], distance)
         self.do(lambda: ground_edits.scale_background(*args))
         self.is_over = True
 
     def words(self) -> str:
-        return f"{self._typed or '...'} mm" if len(self._points) == 2 else ""
+        return self._typed.words if len(self._points) == 2 else ""
 
     def paint(self, painter: QPainter) -> None:
         painter.setPen(pen(self.plan.theme.liquid, 1.5))

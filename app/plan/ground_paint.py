@@ -5,6 +5,7 @@ import math
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
+from app import figures
 from app.plan.coordinates import to_scene
 from app.plan.part_item import pen
 from app.theme import Theme, Type, font
@@ -109,7 +110,7 @@ def _space_words(
     painter: QPainter, space: Reserved, box: QRectF, enclosure: Enclosure, theme: Theme, scale: float
 ) -> None:
     """Inside, as far as there is room."""
-    lines = [space.name, f"{space.low_mm:g} to {space.top_mm(enclosure):g} mm"]
+    lines = [space.name, figures.lengths_mm((space.low_mm, space.top_mm(enclosure)), " to ")]
     if space.rule == "electronics below":
         lines.append("no joint above")
     painter.save()

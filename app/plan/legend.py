@@ -4,6 +4,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
+from app import figures
 from app.field_editors import QuietBox
 from app.plan.colour_bar import paint_colour_bar
 from app.plan.tint import Quantity, Tint
@@ -93,8 +94,9 @@ class _Map(QWidget):
         if self.tint is None:
             return "", ""
         low, high = (self.tint.figure(end) for end in self.tint.ends)
-        caption = f" {self.tint.caption}" if self.tint.caption else ""
-        return low, f"{high} {self.tint.unit}{caption}" + (" (sketch before)" if self.tint.is_old else "")
+        said = [high, figures.label(self.tint.unit)]
+        said += [self.tint.caption] * bool(self.tint.caption) + ["(sketch before)"] * self.tint.is_old
+        return low, " ".join(said)
 
     def sizeHint(self) -> QSize:
         metrics = QFontMetricsF(font(Type.SMALL))

@@ -5,6 +5,7 @@ import math
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QPainter
 
+from app import figures
 from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
 from app.plan.hits import port_at
@@ -54,7 +55,8 @@ class Measure(Gesture):
         if not self.points:
             return ""
         (x, y), (to_x, to_y) = self._ends()
-        return f"{self.distance_mm:.4g} mm · {abs(to_x - x):g} across, {abs(to_y - y):g} along"
+        apart = figures.length_mm(float(f"{self.distance_mm:.4g}"))
+        return f"{apart} · {figures.bare_length(abs(to_x - x))} across, {figures.bare_length(abs(to_y - y))} along"
 
     def paint(self, painter: QPainter) -> None:
         if not self.points:

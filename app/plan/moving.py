@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
+from app import figures
 from app.plan.coordinates import snapped
 from app.plan.gesture import Drag, Pointer
 from app.plan.hits import run_at
@@ -40,7 +41,8 @@ class _MoveDrag(Drag):
     def words(self) -> str:
         if not self.has_moved:
             return ""
-        return " · ".join(("{:+g}, {:+g} mm".format(*self.shift), *(guide.words for guide in self.guides)))
+        by = figures.lengths_mm(self.shift, ", ", is_change=True)
+        return " · ".join((by, *(guide.words for guide in self.guides)))
 
     def paint(self, painter: QPainter) -> None:
         paint_guides(painter, self.guides, self.plan.theme)

@@ -120,7 +120,7 @@ class Naming:
         """Heights at the corners of the selected run."""
         if len(self._scene.selection) == 1:
             for item, index, point in corners_of(self._scene):
-                lines = [Line(f"{item.run.corners[index].height_mm:g} mm up", "soft_ink")]
+                lines = [Line(f"{figures.length_mm(item.run.corners[index].height_mm)} up", "soft_ink")]
                 beside = around(point * self._seen.scale, _HEIGHT_PX)
                 yield label_of(f"corner {item.run_id} {index}", lines, beside)
 
@@ -129,7 +129,7 @@ class Naming:
         codes = Counter(each.code for each in self._scene.findings if each.part == item_id and each.at is None)
         back = self._scene.back_flows.get(item_id)
         if back is not None and codes.pop("back_flow", 0):
-            runs_back = f"{figures.in_si(back, 'l_h')} L/h back"
+            runs_back = f"{figures.amount(back, 'l_h')} back"
             return [runs_back, *(_few_words(code, count) for code, count in codes.items())]
         return [_few_words(code, count) for code, count in codes.items()]
 

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
+from app import figures
 from app.plan.changes import into_run, new_part
 from app.plan.coordinates import snapped, to_scene
 from app.plan.gesture import Gesture, Pointer
@@ -86,7 +87,7 @@ class PlacePart(Gesture):
         run_id = self._run()
         if run_id:
             return f"into tube run {self.plan.document.build.run_name(self.plan.document.layout.run(run_id))}"
-        said = [f"x {self.stands.x_mm:g}, y {self.stands.y_mm:g} mm"]
+        said = [f"x {figures.lengths_mm((self.stands.x_mm, self.stands.y_mm), ', y ')}"]
         said += [] if self.stands.lie == "flat" else [self.stands.lie]
         return " · ".join((*said, *(guide.words for guide in self.guides)))
 

@@ -54,7 +54,7 @@ class SetHeight(Gesture):
 
     def words(self) -> str:
         what = "corner" if self._corner else "height"
-        return f"{what}: {self._typed.text} mm up"
+        return f"{what}: {self._typed.words} up"
 
     def _edit(self, height_mm: float) -> Edit:
         document = self.plan.document

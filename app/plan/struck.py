@@ -26,9 +26,9 @@ def struck_answer(answer: Answer | None, case: FailureOutcome | None) -> Answer 
 
 
 def flow_kept(before: OperatingPoint, case: FailureOutcome) -> Tint:
-    """Of every tube's flow, what is left after a failure, in per cent; negative where it runs back."""
+    """Of every tube's flow, what is left after a failure, as a share; negative where it runs back."""
     flows = {part.id: part.flow for part in before.parts if part.kind == "tube_run"}
     least = _STILL * max(map(abs, flows.values()), default=0.0)
     after = {part.id: part.flow for part in case.point.parts}
-    values = {run: 100 * after[run] / flow for run, flow in flows.items() if run in after and abs(flow) > least}
-    return Tint(values, "%", {}, caption="of the flow is left", span=(0.0, 100.0))
+    values = {run: after[run] / flow for run, flow in flows.items() if run in after and abs(flow) > least}
+    return Tint(values, "percent", {}, caption="of the flow is left", span=(0.0, 1.0))

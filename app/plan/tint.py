@@ -13,12 +13,11 @@ from app.answer import Answer
 from app.theme import LIGHT
 from loopsim.parts import Pump
 from loopsim.studies import HeatPoint, OperatingPoint, settled
-from loopsim.units import from_si
 
 __all__ = ["Quantity", "Tint", "arrow_colour", "colour_at", "tint_of"]
 
 _MAP = "cividis"  # perceptually uniform, and the same to most colour-blind eyes (Nunez, Anderton, Renslow 2018)
-_LEAST_SPAN = {"°C": 0.5, "kPa": 0.1, "m/s": 0.05, "%": 1.0}  # values nearer than this share nearly one colour
+_LEAST_SPAN = {"c": 0.5, "kpa": 100.0, "m_s": 0.05, "percent": 0.01}  # values nearer than this share nearly one colour
 _BRIGHT = 0.22  # luminance from which arrows are dark: there dark and light stand out alike
 
 
@@ -39,8 +38,9 @@ class Tint:
     Attributes
     ----------
     values : mapping of str to float
-        By id of the part or tube run, in the unit shown.
+        By id of the part or tube run, in SI, temperatures in degrees Celsius.
     unit : str
+        In which SI shows them: an ending from `loopsim.units.UNITS`.
     words : mapping of str to str
         Further words beside a part: the temperature of what sits on a block.
     is_old : bool
@@ -75,15 +75,11 @@ class Tint:
 
     def text(self, item: str) -> str:
         """The value in words; empty where there is none."""
-        return f"{self.figure(self.values[item])} {self.unit}" if item in self.values else ""
+        return figures.amount(self.values[item], self.unit) if item in self.values else ""
 
     def figure(self, value: float) -> str:
         """A value without its unit."""
-        if self.unit == "m/s":
-            return f"{value:.2f}"
-        if self.unit == "%":
-            return f"{round(value) + 0:d}".replace("-", "−")
-        return figures.in_si(value, "c")
+        return figures.number(value, self.unit)
 
 
 @lru_cache(maxsize=256)
@@ -131,13 +127,13 @@ def _temperatures(now: OperatingPoint, heat: HeatPoint, is_old: bool) -> Tint:
     warm: dict[str, str] = {}
     for each in heat.components:  # the least margin comes first
         if each.temperature is not None and each.part in placements:
-            warm.setdefault(each.part, f"{figures.in_si(each.temperature, 'c')} °C")
-    return Tint(kept, "°C", warm, is_old)
+            warm.setdefault(each.part, figures.amount(each.temperature, "c"))
+    return Tint(kept, "c", warm, is_old)
 
 
 def _pressures(point: OperatingPoint) -> Tint:
     """Gauge pressure, the mean of both ends of a tube and of a part's ports."""
-    at = {port: from_si(pressure, "kpa") for port, pressure in point.pressures.items()}
+    at = point.pressures
     values = {run.id: (at[run.start] + at[run.end]) / 2 for run in point.layout.runs}
     ports: dict[str, list[float]] = {}
     for port, pressure in at.items():
@@ -145,9 +141,9 @@ def _pressures(point: OperatingPoint) -> Tint:
     for part, pressures in ports.items():
         if not isinstance(point.build.part(part), Pump):  # between suction and delivery nothing is said by a mean
             values[part] = sum(pressures) / len(pressures)
-    return Tint(values, "kPa", {})
+    return Tint(values, "kpa", {})
 
 
 def _velocities(point: OperatingPoint) -> Tint:
     """Mean velocity in tubes."""
-    return Tint({part.id: abs(part.velocity) for part in point.parts if part.velocity is not None}, "m/s", {})
+    return Tint({part.id: abs(part.velocity) for part in point.parts if part.velocity is not None}, "m_s", {})

@@ -2,13 +2,14 @@
 
 from html import escape
 
-from app import words
+from app import figures, words
 from app.answer import Answer
 from app.document import Document
 from app.fill.marks import Marks, tip_lines
 from app.heat import heat_words
 from app.plan.handles import Hit
 from loopsim.build.free_ports import free_ports
+from loopsim.units import to_si
 
 __all__ = ["tip"]
 
@@ -30,9 +31,9 @@ def _of_part(hit: Hit, document: Document, answer: Answer | None) -> list[str]:
         spot = document.build.port_spot(document.layout, hit.reference)
         free = free_ports(document.build, document.layout)[hit.id]
         state = "plugged while no run leads to it" if hit.port in free.plugged else "open"
-        return [f"{part.name}, {hit.port}: {state}, {spot.height_mm:g} mm above the floor"]
-    size = f"{part.length_mm:g} × {part.width_mm:g} × {part.height_mm:g} mm"
-    lines = [f"{part.name}, {part.title}", f"{size}, {placement.height_mm:g} mm above the floor"]
+        return [f"{part.name}, {hit.port}: {state}, {figures.length_mm(spot.height_mm)} above the floor"]
+    size = figures.lengths_mm((part.length_mm, part.width_mm, part.height_mm), " × ")
+    lines = [f"{part.name}, {part.title}", f"{size}, {figures.length_mm(placement.height_mm)} above the floor"]
     return lines + _solved(hit.id, answer)
 
 
@@ -40,7 +41,8 @@ def _of_run(run_id: str, document: Document, answer: Answer | None) -> list[str]
     build, layout = document.build, document.layout
     run = layout.run(run_id)
     ends = " to ".join(build.port(reference)[0].name for reference in (run.start, run.end))
-    lines = [f"tube run, {ends}", f"{build.run_path(layout, run).length_mm:.0f} mm of {build.tube(run.tube).name}"]
+    length = figures.amount(to_si(build.run_path(layout, run).length_mm, "mm"), "mm")
+    lines = [f"tube run, {ends}", f"{length} of {build.tube(run.tube).name}"]
     return lines + _solved(run_id, answer)
 
 

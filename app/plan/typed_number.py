@@ -1,6 +1,9 @@
-"""A number that is typed while the hand is on the plan, without a field to click."""
+"""A length that is typed while the hand is on the plan, without a field to click."""
 
 from PySide6.QtCore import Qt
+
+from app.measures import measures
+from loopsim.units import UNITS, converted
 
 __all__ = ["TypedNumber"]
 
@@ -9,7 +12,7 @@ _POINTS = (Qt.Key.Key_Period, Qt.Key.Key_Comma)
 
 
 class TypedNumber:
-    """Digits as they come, with a decimal point or comma."""
+    """Digits as they come, with a decimal point or comma, in the builder's unit of length."""
 
     def __init__(self) -> None:
         self.text = ""
@@ -26,10 +29,15 @@ class TypedNumber:
             return False
         return True
 
+    @property
+    def words(self) -> str:
+        """What was typed, with its unit."""
+        return f"{self.text or '...'} {measures.unit('mm').label}"
+
     def take(self) -> float | None:
-        """The number, None if nothing was typed; the next one begins empty."""
+        """The length in millimetres, None if nothing was typed; the next one begins empty."""
         text, self.text = self.text, ""
-        return float(text) if text else None
+        return converted(float(text), measures.unit("mm"), UNITS["mm"]) if text else None
 
     @staticmethod
     def begins_with(key: Qt.Key) -> bool:

@@ -21,8 +21,8 @@ def part_values(scene: PlanScene, part_ids: Sequence[str]) -> list[Line]:
     if tint is None:
         return []
     warm = [tint.words[part_id] for part_id in part_ids if part_id in tint.words][:1]
-    through = sum(each.flow for each in scene.air if each.part in part_ids) if tint.unit == "°C" else 0.0
-    texts = [*warm, *([f"{figures.in_si(through, 'm3_h')} m³/h"] if through > 0 else [])]
+    through = sum(each.flow for each in scene.air if each.part in part_ids) if tint.unit == "c" else 0.0
+    texts = [*warm, *([figures.amount(through, "m3_h")] if through > 0 else [])]
     return [Line(text, _ROLE) for text in texts]
 
 

@@ -17,6 +17,7 @@ from pytestqt.wait_signal import SignalBlocker
 from app.build_files import sample_build
 from app.dialogs import Dialogs, Foreign, Unsaved
 from app.document import Document
+from app.measures import System, measures
 from app.part_sheet import PartSheet
 from app.theme import Follow, themes
 from app.window import MainWindow
@@ -94,6 +95,14 @@ def in_light(qapp: QApplication) -> Iterator[None]:
     yield
     if themes.followed is not Follow.LIGHT:
         themes.follow(Follow.LIGHT)
+
+
+@pytest.fixture
+def customary() -> Iterator[None]:
+    """US customary units, as long as the test lasts."""
+    measures.choose(System.CUSTOMARY)
+    yield
+    measures.choose(System.SI)
 
 
 @pytest.fixture

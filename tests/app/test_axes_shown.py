@@ -3,8 +3,6 @@
 Factors: NIST Special Publication 811, appendix B.
 """
 
-from collections.abc import Iterator
-
 import numpy as np
 import pyqtgraph as pg
 import pytest
@@ -25,13 +23,6 @@ from loopsim.studies.varying import parameter
 FOOT, GALLON = 0.3048, 3.785411784e-3
 BOX = QRectF(0, 0, 400, 300)
 FLOW = next(figure for figure in FIGURES if figure.key == "flow_l_h")
-
-
-@pytest.fixture
-def customary() -> Iterator[None]:
-    measures.choose(System.CUSTOMARY)
-    yield
-    measures.choose(System.SI)
 
 
 @pytest.mark.usefixtures("customary")

@@ -21,13 +21,6 @@ GALLON, FOOT, PSI, INCH = 3.785411784e-3, 0.3048, 6894.757, 0.0254  # in SI
 
 
 @pytest.fixture
-def customary() -> Iterator[None]:
-    measures.choose(System.CUSTOMARY)
-    yield
-    measures.choose(System.SI)
-
-
-@pytest.fixture
 def own(window: MainWindow) -> Iterator[MainWindow]:
     """A window whose choice of units does not outlive it."""
     yield window

@@ -11,12 +11,12 @@ from loopsim.units import to_si
     [(234.6, "235"), (10.4, "10"), (9.87, "9.9"), (0.4, "0.4"), (0.01, "0"), (0.0, "0"), (-12.0, "−12")],
 )
 def test_flow_is_written_with_no_more_digits_than_help(l_h: float, text: str):
-    assert figures.in_si(to_si(l_h, "l_h"), "l_h") == text
+    assert figures.number(to_si(l_h, "l_h"), "l_h") == text
 
 
 @pytest.mark.parametrize(("pa", "text"), [(23_640.0, "23.6"), (990.0, "0.99"), (110.0, "0.11"), (0.0, "0.00")])
 def test_pressure_drop_keeps_a_decimal_more_where_it_is_small(pa: float, text: str):
-    assert figures.in_si(pa, "kpa") == text
+    assert figures.number(pa, "kpa") == text
 
 
 @pytest.mark.parametrize(("share", "text"), [(0.686, "69"), (1.0, "100"), (0.004, "< 1"), (1e-9, "0"), (0.0, "0")])

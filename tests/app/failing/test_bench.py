@@ -78,8 +78,8 @@ def test_a_clicked_case_is_seen_on_the_plan_with_its_flows_and_gone_again_with_t
     assert window.plan.scene().parts["pump"].is_stopped
     tint = window.plan.scene().tint
     healthy = page.catalogue.base.point.loop_flow
-    assert tint.values["from_pump"] == pytest.approx(100 * case.flow / healthy, rel=0.02)
-    assert tint.ends[1] >= 100.0
+    assert tint.values["from_pump"] == pytest.approx(case.flow / healthy, rel=0.02)
+    assert tint.ends[1] >= 1.0
     click_healthy = page.cases.model().index(0)
     page.cases.scrollTo(click_healthy)
     QTest.mouseClick(
@@ -225,7 +225,7 @@ def test_pairs_are_asked_for_with_a_button_and_stopped_with_another(qtbot: QtBot
 def test_the_plan_stays_coloured_as_the_builder_chose(qtbot: QtBot, window: MainWindow):
     window.plan.legend.choose(Quantity.TEMPERATURE)
     click(qtbot, window.bench.page, "Pump stopped")
-    assert window.plan.scene().tint.unit == "°C"
+    assert window.plan.scene().tint.unit == "c"
 
 
 def test_every_view_has_its_place_in_a_small_window(qtbot: QtBot, window: MainWindow):

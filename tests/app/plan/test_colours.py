@@ -78,7 +78,7 @@ def test_pressure_and_velocity_come_with_the_operating_point(answer: Answer):
     point = answer.point
     pressure, velocity = tint_of(answer, Quantity.PRESSURE), tint_of(answer, Quantity.VELOCITY)
     run = point.layout.run("run_2")
-    assert pressure.values["run_2"] == pytest.approx((point.pressures[run.start] + point.pressures[run.end]) / 2000)
+    assert pressure.values["run_2"] == pytest.approx((point.pressures[run.start] + point.pressures[run.end]) / 2)
     assert velocity.values["run_2"] == abs(point.of("run_2").velocity)
     assert "pump" not in pressure.values
     assert tint_of(answer, Quantity.PLAIN) is None
@@ -92,7 +92,7 @@ def test_coolant_that_never_settles_has_no_colour():
 
 
 def test_values_that_hardly_differ_share_nearly_one_colour():
-    tint = Tint({"a": 20.0, "b": 20.01}, "°C", {})
+    tint = Tint({"a": 20.0, "b": 20.01}, "c", {})
     low, high = tint.ends
     assert high - low == pytest.approx(0.5)
 
