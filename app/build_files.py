@@ -42,12 +42,17 @@ class BuildFiles(QObject):
         A sentence on what has been written.
     reported(list of Path)
         A report has been written to these files.
+    done()
+        Something has worked.
+    begun()
+        A new build is open, with nothing drawn in it yet.
     """
 
     refused = Signal(str)
     told = Signal(str)
     reported = Signal(object)
     done = Signal()
+    begun = Signal()
 
     def __init__(self, document: Document, recent: Recent, dialogs: Dialogs, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -128,6 +133,7 @@ class BuildFiles(QObject):
         build = self.dialogs.new_build()
         if build is not None:
             self.document.open(build, None)
+            self.begun.emit()
         return build is not None
 
     def _open_chosen(self) -> bool:

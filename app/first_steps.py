@@ -1,7 +1,5 @@
 """Three steps for whoever opens the program for the first time; they tick themselves off and can be put away."""
 
-from collections.abc import Callable
-
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton
 
@@ -12,11 +10,12 @@ __all__ = ["FirstSteps"]
 
 _KEY = "window/first_steps_seen"
 
-# What to do, and how it is known to be done: by the words of the edit, or because another build is open.
-_STEPS: tuple[tuple[str, Callable[[str, bool], bool]], ...] = (
-    ("This sample is solved. Drag a part: flow and curves follow.", lambda words, _: words.startswith("Move")),
-    ("Click a part, then Enter: its sheet. Every change can be undone.", lambda words, _: words.startswith("Change")),
-    ("Begin your own machine with Ctrl+N. It asks for the room only.", lambda _, is_new: is_new),
+# What to do, and with which word the edit begins by which it is known to be done. With the last one they all go: the
+# sample of which they speak is not open any more.
+_STEPS = (
+    ("This sample is solved. Drag a part: flow and curves follow.", "Move"),
+    ("Click a part, then Enter: its sheet. Every change can be undone.", "Change"),
+    ("Begin your own machine with Ctrl+N. It asks for the room only.", ""),
 )
 
 
@@ -51,17 +50,14 @@ class FirstSteps(QFrame):
             self.show()
 
     def _on_step(self, words: str) -> None:
-        self._tick(words, False)
+        if self.isVisible():
+            done_now = (bool(word) and words.startswith(word) for _, word in _STEPS)
+            self.done = [was or now for was, now in zip(self.done, done_now, strict=True)]
+            self._refresh()
 
     def _on_opened(self) -> None:
-        self._tick("", self.document.path is None and not self.document.layout.placed)
-
-    def _tick(self, words: str, is_new: bool) -> None:
-        if self.isVisible():
-            self.done = [was or is_done(words, is_new) for was, (_, is_done) in zip(self.done, _STEPS, strict=True)]
-            self._refresh()
-            if all(self.done):
-                self._put_away()
+        if self.isVisible() and self.document.path is None and not self.document.layout.placed:
+            self._put_away()
 
     def _refresh(self) -> None:
         for number, (line, done) in enumerate(zip(self.lines, self.done, strict=True)):

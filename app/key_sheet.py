@@ -28,6 +28,8 @@ _MORE: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "Elsewhere": (
         ("Up, Down", "in the heights: lift the part by 1 mm; with Shift by 10"),
+        ("double click", "in the heights: begin there; beside the parts, as usual again"),
+        ("double click", "on a size written in the plan, on a layout's tab: type another"),
         ("Tab, Shift+Tab", "to the next or the last field"),
         ("Esc", "in a field: take back what was typed"),
     ),

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from loopsim.build import Build, Layout
 from loopsim.fields import FieldDescription
-from loopsim.parts import AirComponent, Block, Fan, Part, Pump, Setting
+from loopsim.parts import AirComponent, Block, Fan, Part, Pump, Setting, Tube
 
 __all__ = ["offered"]
 
@@ -43,30 +43,30 @@ def _offered(field: FieldDescription, path: str, build: Build, layout: Layout) -
     )  # fmt: skip
 
 
-def _parts(parts: Iterable[Part], empty: str = "") -> _Offer:
-    """Parts by name; by name and id where several have the same."""
-    parts = tuple(parts)
-    count = Counter(part.name for part in parts)
-    names = tuple(part.name if count[part.name] == 1 else f"{part.name} ({part.id})" for part in parts)
-    return _Offer(tuple(part.id for part in parts), names, empty)
+def _by_name(things: Iterable[Part | Tube], empty: str = "") -> _Offer:
+    """Parts or tubes by name; by name and id where several have the same."""
+    things = tuple(things)
+    count = Counter(thing.name for thing in things)
+    names = tuple(thing.name if count[thing.name] == 1 else f"{thing.name} ({thing.id})" for thing in things)
+    return _Offer(tuple(thing.id for thing in things), names, empty)
 
 
 def _loaded(build: Build, _: Layout) -> _Offer:
-    return _parts(part for part in build.parts if isinstance(part, Block | AirComponent))
+    return _by_name(part for part in build.parts if isinstance(part, Block | AirComponent))
 
 
 def _fed(build: Build, _: Layout) -> _Offer:
     """What draws power from a supply."""
-    return _parts(part for part in build.parts if isinstance(part, Block | AirComponent | Fan | Pump))
+    return _by_name(part for part in build.parts if isinstance(part, Block | AirComponent | Fan | Pump))
 
 
 def _passing_air(build: Build, layout: Layout) -> _Offer:
     parts = (build.part(part_id) for part_id in layout.placements)
-    return _parts(part for part in parts if part.air_paths_as_set(Setting()))
+    return _by_name(part for part in parts if part.air_paths_as_set(Setting()))
 
 
 def _placed(build: Build, layout: Layout) -> _Offer:
-    return _parts((build.part(part_id) for part_id in layout.placements), _BY_ITSELF)
+    return _by_name((build.part(part_id) for part_id in layout.placements), _BY_ITSELF)
 
 
 def _cases(build: Build, _: Layout) -> _Offer:
@@ -78,7 +78,18 @@ def _coolants(build: Build, _: Layout) -> _Offer:
 
 
 def _tubes(build: Build, _: Layout) -> _Offer:
-    return _Offer(tuple(build.tubes_by_id))
+    return _by_name(build.tubes)
+
+
+def _ports(build: Build, layout: Layout) -> _Offer:
+    """Every port of what is placed; a run led to a taken one swaps ports with the run there."""
+    parts = _placed(build, layout)
+    ports = [
+        (f"{part_id}.{port}", f"{name}, {port.replace('_', ' ')}")
+        for part_id, name in zip(parts.values, parts.names, strict=True)
+        for port in build.part(part_id).ports
+    ]
+    return _Offer(tuple(reference for reference, _ in ports), tuple(words for _, words in ports))
 
 
 def _spaces(_: Build, layout: Layout) -> _Offer:
@@ -94,7 +105,9 @@ _OFFERS: dict[str, Callable[[Build, Layout], _Offer]] = {
     "case_loads.case": _cases,
     "case_loads.part": _loaded,
     "coolant": _coolants,
+    "end": _ports,
     "feeds.part": _fed,
     "loop_flow_at": _placed,
+    "start": _ports,
     "tube": _tubes,
 }

@@ -11,12 +11,14 @@ from typing import Any
 from app.offered import offered
 from loopsim.build import Ambient, Background, Build, Enclosure, Layout, Placement, edits, ground_edits
 from loopsim.build.edits import Edit
+from loopsim.build.joining import End, move_end
 from loopsim.fields import FieldDescription, Record, describe
 from loopsim.parts import Part
 
 __all__ = ["Section", "Subject", "subject_of"]
 
-_WHERE = ("x_mm", "y_mm", "height_mm", "rotation_deg")
+_WHERE = ("x_mm", "y_mm", "height_mm", "rotation_deg", "lie", "mirrored", "locked")
+_ENDS: tuple[End, ...] = ("start", "end")
 
 
 @dataclass(frozen=True)
@@ -87,7 +89,7 @@ def _run(build: Build, layout_name: str, run_id: str) -> Subject:
         "In this layout",
         offered(run.fields(), build, layout),
         lambda build: build.layout(layout_name).run(run_id),
-        lambda build, values: edits.change_run(build, layout_name, run_id, **values),
+        lambda build, values: _changed_run(build, layout_name, run_id, values),
     )
     tube = build.tube(run.tube)
     stuff = Section(
@@ -97,6 +99,14 @@ def _run(build: Build, layout_name: str, run_id: str) -> Subject:
         lambda build, values: edits.change_tube(build, tube.id, **values),
     )
     return Subject(("run", layout_name, run_id, run.tube), run.title, run.help, (drawn, stuff))
+
+
+def _changed_run(build: Build, layout_name: str, run_id: str, values: dict[str, Any]) -> Edit:
+    """An end is led to its new port, as a hand would; all else is set."""
+    for which in _ENDS:
+        if which in values:
+            return move_end(build, layout_name, run_id, which, values[which])
+    return edits.change_run(build, layout_name, run_id, **values)
 
 
 def _whole_build(build: Build, layout: Layout) -> Subject:
@@ -125,7 +135,7 @@ def _of_build(title: str, fields: tuple[FieldDescription, ...]) -> Section:
 def _layout(build: Build, layout: Layout) -> Section:
     """Where the layout's flow is read, what was measured there, and what air it draws in again."""
     return Section(
-        f"Layout {layout.name}",
+        f"The layout “{layout.name}”",
         offered((each for each in describe(Layout) if each.name != "name"), build, layout),
         lambda build: build.layout(layout.name),
         lambda build, values: edits.change_layout(build, layout.name, **values),

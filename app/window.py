@@ -171,6 +171,7 @@ class MainWindow(QMainWindow):
         self.files.told.connect(self.message.tell)
         self.files.reported.connect(self._on_reported)
         self.files.done.connect(self._on_done)
+        self.files.begun.connect(self._on_begun)
         self.plan.message.connect(self.hint.say)
         self.plan.stopped_for_now.connect(self.solving.stop_for_now)
         self.plan.in_hand.connect(self.verdict.compare_from_here)
@@ -240,6 +241,11 @@ class MainWindow(QMainWindow):
             show_help(build.tube(run.tube) if run is not None else build.part(chosen), self)
             return
         self.message.tell("Select a part or a tube run to read about it.")
+
+    def _on_begun(self) -> None:
+        """A builder with an empty room draws next."""
+        self.bench.show_bench("Draw")
+        self.plan.setFocus()
 
     def _on_done(self) -> None:
         """Something worked: an older refusal no longer speaks of what is open."""

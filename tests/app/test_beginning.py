@@ -60,6 +60,13 @@ def test_giving_up_a_new_build_keeps_what_is_open(window: MainWindow, answers):
     assert window.document.build is before
 
 
+def test_after_a_new_build_comes_drawing(window: MainWindow):
+    assert window.bench.name != "Draw"
+    QTest.keyClick(window, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+    assert window.bench.name == "Draw"
+    assert window.plan.hasFocus()
+
+
 def test_an_empty_plan_says_what_to_do_until_a_part_stands_in_it(window: MainWindow, sample: Build):
     window.files.new()
     empty = window.plan.viewport().grab().toImage()

@@ -185,3 +185,23 @@ def test_fields_that_name_nothing_stay_as_they_are():
     for field in fields:
         if field.name not in ("air_from", "air_to"):
             assert made[field.name] == field
+
+
+def test_a_run_is_led_to_another_port_by_its_name(document: Document, sheet: PartSheet):
+    layout = document.layout
+    run = next(run for run in layout.runs if run.start == "pump.outlet")
+    document.select({run.id})
+    editor = sheet.editor("end")
+    assert editor.box.currentText() == "Block, inlet"
+    editor.box.setFocus()
+    while editor.box.currentText() != "Block, outlet":
+        QTest.keyClick(editor.box, Qt.Key.Key_Down)
+    assert document.layout.run(run.id).end == "block.outlet"
+    assert "block.inlet" in {each.start for each in document.layout.runs}  # the run that was there has swapped
+    document.history.undo()
+    assert document.layout is layout
+
+
+def test_tubes_are_offered_by_name(document: Document, sheet: PartSheet):
+    document.select({document.layout.runs[0].id})
+    assert sheet.editor("tube").box.currentText() == document.build.tubes[0].name

@@ -52,7 +52,8 @@ def test_the_sheet_shows_every_field_of_every_kind(qtbot: QtBot, kind: str):
     qtbot.addWidget(sheet)
     in_layout, data = sheet.grids
     assert list(data.editors) == [field.name for field in type(part).fields()]
-    assert set(in_layout.editors) == {"x_mm", "y_mm", "height_mm", "rotation_deg", *type(part).placement_fields}
+    where = {"x_mm", "y_mm", "height_mm", "rotation_deg", "lie", "mirrored", "locked"}
+    assert set(in_layout.editors) == where | set(type(part).placement_fields)
     assert all(editor.shows_value for editor in (*in_layout.editors.values(), *data.editors.values()))
     assert sheet.subject.help == type(part).help
 
@@ -103,6 +104,16 @@ def test_leaving_a_field_takes_the_number_too(pump_sheet: PartSheet, document: D
     type_into(pump_sheet.editor("speed_percent"), "60", Qt.Key.Key_Tab)
     assert speed_of(document) == 60.0
     assert pump_sheet.editor("x_mm").line.hasFocus()
+
+
+def test_how_a_part_lies_is_chosen_and_what_is_locked_is_said(pump_sheet: PartSheet, document: Document):
+    lie, locked = pump_sheet.editor("lie"), pump_sheet.editor("locked")
+    lie.box.setFocus()
+    QTest.keyClick(lie.box, Qt.Key.Key_Down)
+    QTest.keyClick(locked.box, Qt.Key.Key_Space)
+    placement = document.layout.placement("pump_a")
+    assert (placement.lie, placement.locked) == ("on edge", True)
+    assert document.history.count() == 2
 
 
 def test_typing_the_same_number_is_no_edit(pump_sheet: PartSheet, document: Document):
