@@ -1,5 +1,6 @@
 """Draining: the steps, what stays where, and a drain port where it lets out most."""
 
+from collections.abc import Iterator
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
@@ -8,17 +9,18 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from app import figures
 from app.answer_table import AnswerTable, Row
 from app.document import Document
-from app.fill.plans import Drained, Plans
+from app.fill.plans import Plans
 from app.fill.port_offer import PortOffer, PortQuestion
 from app.fill.steps import Step, StepList
 from app.fill.warning_rows import WarningRows
 from app.theme import STEP, Type, font
 from loopsim.build import Build
 from loopsim.build.ticks import ticked
-from loopsim.studies.fill import LowPoint, PortProposal, Where, drain_proposal
+from loopsim.studies.fill import DrainPlan, PortProposal, Where, drain_proposal
 
 __all__ = ["DrainView", "headline", "line"]
 
+LITTLE = 2e-6  # what holds less has no row of its own [m3]
 _HEADINGS = ("low point", "stays\n{ml}", "blown free\n{ml}", "up to\n{mm}")
 
 
@@ -63,16 +65,16 @@ class DrainView(QWidget):
     def refresh(self) -> None:
         """Follow the plans."""
         found, is_old = self.plans.drained, self.plans.is_old
-        steps = found.plan.steps if found is not None else ()
+        steps = found.steps if found is not None else ()
         self.steps.show_steps(
             [Step(each.number, each.sentence, each.key) for each in steps], self.document.layout.drained_steps, is_old
         )
-        points = found.drain.low_points if found is not None else ()
-        self.table.show_rows((_row(point) for point in points), is_old)
-        self.warnings.show_warnings(found.plan.warnings if found is not None else ())
+        rows = [*_rows(found)]
+        self.table.show_rows(rows, is_old)
+        self.warnings.show_warnings(found.warnings if found is not None else ())
         self.steps.setVisible(found is not None)
         for widget in (self.table, self.title):
-            widget.setVisible(bool(points))
+            widget.setVisible(bool(rows))
         self._seek(self._near)
 
     def choose(self, ids: frozenset[str]) -> None:
@@ -90,7 +92,8 @@ class DrainView(QWidget):
     def _on_chosen(self, ids: frozenset[str]) -> None:
         found = self.plans.drained
         points = found.drain.low_points if found is not None else ()
-        self._near = next((each.at for each in points if each.at.item in ids), None)
+        held = (each for low in points for each in low.held)
+        self._near = next((each.at for each in held if each.at.item in ids), None)
         self._seek(self._near)
         self.chosen.emit(ids)
 
@@ -105,17 +108,22 @@ class DrainView(QWidget):
             self.offer.seek(question)
 
 
-def headline(found: Drained) -> str:
+def headline(found: DrainPlan) -> str:
     """What leaves and what stays."""
-    if found.plan.drained <= 0:
+    drain = found.drain
+    if drain.drained <= 0:
         return "Nothing runs off by gravity"
-    return f"{figures.amount(found.plan.drained, 'ml')} run off, {figures.amount(found.plan.left, 'ml')} stay inside"
+    return f"{figures.amount(drain.drained, 'ml')} run off, {figures.amount(drain.stays, 'ml')} stay inside"
 
 
-def line(found: Drained) -> str:
-    """What to have at hand."""
-    vessels = figures.amount(found.plan.collect, "ml")
-    return f"Have vessels for {vessels}: what may be blown free counts, and a tenth is for what is spilt."
+def line(found: DrainPlan) -> str:
+    """How that adds up, and what to have at hand."""
+    drain = found.drain
+    blown, inside, vessels = (figures.amount(each, "ml") for each in (drain.blown_free, drain.held, drain.collect))
+    return (
+        f"With {blown} that blowing through may free, these are the {inside} that its filling leaves inside. Have "
+        f"vessels for {vessels}: what may be blown free counts, and a tenth is for what is spilt."
+    )
 
 
 def _propose(build: Build, layout: str, low: Where | None) -> PortProposal | None:
@@ -128,6 +136,14 @@ def _is_same(asked: PortQuestion | None, question: PortQuestion, near: Where | N
     return getattr(asked.propose, "keywords", {}).get("low") == near
 
 
-def _row(point: LowPoint) -> Row:
-    volume, blown = (figures.number(each, "ml") for each in (point.volume, point.blown_free))
-    return Row(point.at.item, (point.at.name, volume, blown, figures.number(point.sill, "mm")))
+def _rows(found: DrainPlan | None) -> Iterator[Row]:
+    """Parts and runs in which liquid stays, the most first; little ones together, so that the column adds up."""
+    points = found.drain.low_points if found is not None else ()
+    held = sorted(((low.level, each) for low in points for each in low.held), key=lambda each: -each[1].volume)
+    little = [each for _, each in held if each.volume < LITTLE]
+    for level, each in held[: len(held) - len(little)]:
+        cells = each.at.name, *(figures.number(size, "ml") for size in (each.volume, each.blown_free))
+        yield Row(each.at.item, (*cells, figures.number(level, "mm")))
+    if little:
+        sums = (sum(each.volume for each in little), sum(each.blown_free for each in little))
+        yield Row("", (f"{len(little)} with less", *(figures.number(size, "ml") for size in sums), ""))

@@ -93,7 +93,8 @@ class Marks(NamedTuple):
         for high in self.air.points if self.air is not None else ():
             yield Pocket(high.at, high.verdict, from_si(high.height, "mm"), from_si(high.sill, "mm"), high.gas)
         for low in self.drain.low_points if self.drain is not None else ():
-            yield Pocket(low.at, "low", from_si(low.at.height, "mm"), from_si(low.sill, "mm"), low.volume)
+            for held in low.held:
+                yield Pocket(held.at, "low", from_si(held.at.height, "mm"), from_si(low.level, "mm"), held.volume)
 
 
 def tip_lines(marks: Marks | None, item: str) -> list[str]:
@@ -102,8 +103,9 @@ def tip_lines(marks: Marks | None, item: str) -> list[str]:
         return []
     high = [_of_high(each) for each in (marks.air.points if marks.air is not None else ()) if each.at.item == item]
     low = [
-        f"low point: {millilitres(each.volume)} stay on draining, up to {millimetres(each.sill)}"
-        for each in (marks.drain.low_points if marks.drain is not None else ())
+        f"low point: {millilitres(each.volume)} stay on draining, up to {millimetres(low.level)}"
+        for low in (marks.drain.low_points if marks.drain is not None else ())
+        for each in low.held
         if each.at.item == item
     ]
     return high + low

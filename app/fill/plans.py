@@ -1,6 +1,7 @@
 """How the layout in view is filled and drained: worked out in the background once the hand has let go."""
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any, Literal, NamedTuple
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
@@ -14,19 +15,16 @@ from loopsim.build.ticks import differ_in_ticks_only
 from loopsim.errors import LoopsimError
 from loopsim.network import HeightGraph, height_graph
 from loopsim.studies.fill import (
-    Drain,
     DrainPlan,
     FillPlan,
     GravityFill,
     TiltPlan,
-    drain,
     drain_plan,
     fill_plan,
     gravity_fill,
 )
-from loopsim.studies.fill.drain_plan import USUAL_TILT
 
-__all__ = ["Came", "Drained", "Filled", "PlanQuestion", "Plans", "What", "plans"]
+__all__ = ["Came", "Filled", "PlanQuestion", "Plans", "What", "plans"]
 
 What = Literal["fill", "gravity", "drain"]
 
@@ -47,13 +45,6 @@ class Filled(NamedTuple):
     graph: HeightGraph
 
 
-class Drained(NamedTuple):
-    """The drain plan, and what stays where."""
-
-    plan: DrainPlan
-    drain: Drain
-
-
 class Came(NamedTuple):
     """One of the plans; None where it cannot be made, and why."""
 
@@ -64,12 +55,17 @@ class Came(NamedTuple):
 
 def plans(question: PlanQuestion) -> Iterator[Came]:
     """The study that answers: one plan after the other, that of filling first."""
-    studies: dict[What, Callable[[PlanQuestion], Any]] = {"fill": _filled, "gravity": _gravity, "drain": _drained}
-    for what, study in studies.items():
-        try:
-            yield Came(what, study(question))
-        except LoopsimError as error:
-            yield Came(what, None, str(error))
+    filled = _came("fill", _filled, question)
+    yield filled
+    yield _came("gravity", _gravity, question)
+    yield _came("drain", partial(_drained, filled=filled.result), question)
+
+
+def _came(what: What, study: Callable[[PlanQuestion], Any], question: PlanQuestion) -> Came:
+    try:
+        return Came(what, study(question))
+    except LoopsimError as error:
+        return Came(what, None, str(error))
 
 
 def _filled(question: PlanQuestion) -> Filled:
@@ -81,9 +77,9 @@ def _gravity(question: PlanQuestion) -> GravityFill:
     return gravity_fill(question.build, question.layout, question.opening)
 
 
-def _drained(question: PlanQuestion) -> Drained:
+def _drained(question: PlanQuestion, filled: Filled | None) -> DrainPlan:
     build, layout, *_ = question
-    return Drained(drain_plan(build, layout), drain(build, layout, most_tilt=USUAL_TILT))
+    return drain_plan(build, layout, filled=None if filled is None else filled.plan)
 
 
 class Plans(QObject):
@@ -130,7 +126,7 @@ class Plans(QObject):
         return self._result("gravity")
 
     @property
-    def drained(self) -> Drained | None:
+    def drained(self) -> DrainPlan | None:
         """The drain plan."""
         return self._result("drain")
 

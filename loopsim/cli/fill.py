@@ -21,10 +21,12 @@ from loopsim.studies.fill import (
     FillStep,
     FillWarning,
     LeakSheet,
+    LowPoint,
     drain_plan,
     fill_plan,
     leak_sheet,
 )
+from loopsim.studies.fill.drain_plan import drain_sums
 from loopsim.studies.words import duration
 from loopsim.units import from_si
 
@@ -110,7 +112,7 @@ def _fill_text(plan: FillPlan, done: Collection[str]) -> None:
 
 def _drain_text(plan: DrainPlan, done: Collection[str]) -> None:
     out = console()
-    out.print(Text(f"Draining: {_ml(plan.drained):.0f} mL run off, {_ml(plan.left):.0f} mL stay"))
+    out.print(Text(f"Draining: {drain_sums(plan.drain)}"))
     _print_steps(out, plan.steps, done)
     _print_warnings(out, plan.warnings)
 
@@ -181,9 +183,12 @@ def _step(step: FillStep) -> dict[str, Any]:
 
 def _drain_json(plan: DrainPlan, done: Collection[str]) -> dict[str, Any]:
     return {
-        "drained_ml": _ml(plan.drained),
-        "left_ml": _ml(plan.left),
-        "collect_ml": _ml(plan.collect),
+        "inside_ml": _ml(plan.drain.held),
+        "drained_ml": _ml(plan.drain.drained),
+        "blown_free_ml": _ml(plan.drain.blown_free),
+        "stays_ml": _ml(plan.drain.stays),
+        "collect_ml": _ml(plan.drain.collect),
+        "low_points": [_low_point(each) for each in plan.drain.low_points],
         "steps": [
             {
                 "number": step.number,
@@ -197,6 +202,17 @@ def _drain_json(plan: DrainPlan, done: Collection[str]) -> dict[str, Any]:
             for step in plan.steps
         ],
         "warnings": _warnings_json(plan.warnings),
+    }
+
+
+def _low_point(low: LowPoint) -> dict[str, Any]:
+    return {
+        "level_mm": _mm(low.level),
+        "volume_ml": _ml(low.volume),
+        "held": [
+            {"at": each.at.place, "name": each.at.name, "ml": _ml(each.volume), "blown_free_ml": _ml(each.blown_free)}
+            for each in low.held
+        ],
     }
 
 

@@ -15,6 +15,7 @@ from loopsim.studies.fill import (
     fill_plan,
     leak_sheet,
 )
+from loopsim.studies.fill.drain_plan import drain_sums
 from loopsim.studies.words import duration
 from loopsim.units import from_si, to_si
 
@@ -106,10 +107,7 @@ def draining(build: Build, layout: Layout) -> Section:
 
 
 def _drain_answer(plan: DrainPlan) -> str:
-    return (
-        f"{_ml(plan.drained)} mL run off by gravity and {_ml(plan.left)} mL stay inside; have vessels for "
-        f"{_ml(plan.collect)} mL."
-    )
+    return f"By gravity {drain_sums(plan.drain)}. Have vessels for {_ml(plan.drain.collect)} mL."
 
 
 def _drain_steps(plan: DrainPlan, layout: Layout) -> Table:

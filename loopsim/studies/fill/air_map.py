@@ -12,7 +12,7 @@ from loopsim.studies.fill.bleeding import bled_while, bleed_remedy
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
 from loopsim.studies.fill.flows import passage_flows, running_graph
 from loopsim.studies.fill.places import item_name, millilitres, millimetres, opening_places, where
-from loopsim.studies.fill.port_places import tube_reaches
+from loopsim.studies.fill.port_spots import tube_reaches
 from loopsim.studies.fill.results import AirMap, HighPoint
 from loopsim.studies.fill.ways import Carried, Currents
 from loopsim.studies.results import OperatingPoint

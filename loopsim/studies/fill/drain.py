@@ -1,19 +1,27 @@
 """Draining: what leaves by gravity, in which order to open, what stays behind."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
 from loopsim.errors import SketchError
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, height_graph
 from loopsim.parts import DrainPort, QuickDisconnect
-from loopsim.studies.fill.places import millilitres, opening_places, where
-from loopsim.studies.fill.results import Drain, DrainStep, LowPoint
+from loopsim.studies.fill.low_points import Standing, standing
+from loopsim.studies.fill.places import millilitres, millimetres, opening_places, where
+from loopsim.studies.fill.results import Drain, DrainStep, Held, LowPoint
 from loopsim.studies.fill.settling import Settling
 from loopsim.studies.fill.tilt import tilts_within
 from loopsim.units import to_si
 
-__all__ = ["drain", "tilt_words"]
+__all__ = ["USUAL_TILT", "drain", "tilt_words"]
 
+FloatArray = NDArray[np.float64]
+
+USUAL_TILT = Tilt(15.0, 15.0)  # two people hold a machine so for a few minutes; a guess [°]
 BLOWN_FREE = 0.8  # of what stands in a way that air can be blown through; a film and drops stay, an estimate
 SPARE = 1.1  # for what is spilt: the vessels to collect all that leaves hold a tenth more
 LEAST_LEFT = 1e-8  # less is a drop [m3]
@@ -26,6 +34,7 @@ def drain(
     at: Sequence[str] = (),
     most_tilt: Tilt = LEVEL,
     step_deg: float = 5.0,
+    air: FloatArray | None = None,
 ) -> Drain:
     """Open drains one after the other, caps and lids above open so that air gets in, nothing running.
 
@@ -43,6 +52,9 @@ def drain(
         How far the machine may be held to each side; the tilt that lets out most is chosen for each opening [°].
     step_deg : float
         Of the search [°].
+    air : ndarray, shape (m,), optional
+        In each passage of the layout's height graph, where there is no liquid to run off, see `air_left`; without it
+        the loop is full [m3].
 
     Raises
     ------
@@ -51,7 +63,8 @@ def drain(
     """
     layout = build.layout(layout_name)
     graph = height_graph(build, layout).at_rest
-    return _Draining(build, layout, graph, tilts_within(most_tilt, step_deg)).through(
+    inside = graph.liquid if air is None else np.maximum(graph.liquid - air, 0.0)
+    return _Draining(build, layout, graph, inside, tilts_within(most_tilt, step_deg)).through(
         opening_places(graph, layout, at or _usual(build, layout, graph))
     )
 
@@ -67,13 +80,15 @@ def _usual(build: Build, layout: Layout, graph: HeightGraph) -> list[str]:
 
 
 class _Draining:
-    def __init__(self, build: Build, layout: Layout, graph: HeightGraph, tilts: Sequence[Tilt]) -> None:
-        self.build, self.layout, self.graph, self.tilts = build, layout, graph, tilts
+    def __init__(
+        self, build: Build, layout: Layout, graph: HeightGraph, inside: FloatArray, tilts: Sequence[Tilt]
+    ) -> None:
+        self.build, self.layout, self.graph, self.inside, self.tilts = build, layout, graph, inside, tilts
 
     def through(self, openings: list[int]) -> Drain:
         """The best opening and tilt first, then the best of the rest for what is left."""
         level = Settling(self.graph, -self.graph.heights(), openings)
-        left = level.at_upper_ends(self.graph.liquid)
+        left = level.at_upper_ends(self.inside)
         steps, used = list[DrainStep](), list[int]()
         while len(used) < len(openings):
             kept, opening, tilt = self._best([each for each in openings if each not in used], left)
@@ -82,12 +97,17 @@ class _Draining:
                 break
             steps.append(DrainStep(where(self.graph, self.build, self.layout, opening), tilt, gone))
             left, used = kept, [*used, opening]
-        low_points = self._low_points(used or openings, left)
+        level = Settling(self.graph, -self.graph.heights(), used)
+        kept = level.after(left)
+        if steps:  # what runs off while it is set level again
+            more = sum(left.values()) - sum(kept.values())
+            steps[-1] = replace(steps[-1], volume=steps[-1].volume + more)
+        low_points = self._low_points(level, kept)
         freezes = self.build.coolant.medium.freezing_point_c
         return Drain(
             steps=tuple(steps),
             collect=SPARE * sum([*(step.volume for step in steps), *(point.blown_free for point in low_points)]),
-            held=float(self.graph.liquid.sum()),
+            held=float(self.inside.sum()),
             low_points=low_points,
             freezes_below_c=freezes,
             spill=self._spill(),
@@ -102,18 +122,38 @@ class _Draining:
         ]
         return min(choices, key=lambda choice: round(sum(choice[0].values()), 9))
 
-    def _low_points(self, openings: list[int], left: dict[int, float]) -> tuple[LowPoint, ...]:
+    def _low_points(self, level: Settling, kept: dict[int, float]) -> tuple[LowPoint, ...]:
         """Where what is left stands once the machine is level again, the openings used still open."""
-        level = Settling(self.graph, -self.graph.heights(), openings)
-        volumes = level.after(left)
-        points = [self._low_point(pocket, volumes.get(pocket.top, 0.0)) for pocket in level.pockets]
-        return tuple(sorted((each for each in points if each.volume > LEAST_LEFT), key=lambda each: -each.volume))
+        bodies = standing(level, kept)
+        points = [self._low_point(each) for each in bodies if float(each.liquid.sum()) > LEAST_LEFT]
+        return tuple(sorted(points, key=lambda each: -each.volume))
 
-    def _low_point(self, pocket: Pocket, volume: float) -> LowPoint:
-        sill_at = None if pocket.sill_at is None else where(self.graph, self.build, self.layout, pocket.sill_at)
-        blown = BLOWN_FREE * volume if self._is_on_a_way(pocket) else 0.0
-        at = where(self.graph, self.build, self.layout, pocket.top)
-        return LowPoint(at, -pocket.sill, sill_at, volume, blown)
+    def _low_point(self, body: Standing) -> LowPoint:
+        sill_at = body.pockets[-1].sill_at
+        held = (self._held(item, passages, body) for item, passages in self.graph.passages_of.items())
+        return LowPoint(
+            body.level,
+            None if sill_at is None else where(self.graph, self.build, self.layout, sill_at),
+            tuple(sorted((each for each in held if each is not None), key=lambda each: -each.volume)),
+        )
+
+    def _held(self, item: str, passages: list[int], body: Standing) -> Held | None:
+        """What of a body of liquid stands in one part or run."""
+        wet = [passage for passage in passages if body.liquid[passage] > 0]
+        if not wet:
+            return None
+        heights = self.graph.heights()
+        lowest = int(min(self.graph.ends[wet].ravel(), key=lambda place: float(heights[place])))
+        blown = 0.0
+        if not self._is_vessel(item):
+            ways = (part for pocket, part in zip(body.pockets, body.parts, strict=True) if self._is_on_a_way(pocket))
+            blown = BLOWN_FREE * sum(float(part[wet].sum()) for part in ways)
+        return Held(where(self.graph, self.build, self.layout, lowest, item), float(body.liquid[wet].sum()), blown)
+
+    def _is_vessel(self, item: str) -> bool:
+        """True where air bubbles through what stands in it and drives none of it out."""
+        part = self.build.parts_by_id.get(item)
+        return part is not None and part.surface_mm is not None
 
     def _is_on_a_way(self, pocket: Pocket) -> bool:
         """True if air can be blown in on one side and out on another: it leads on to two places at least."""
@@ -135,7 +175,7 @@ class _Draining:
             yield "nothing runs off by gravity: every opening lies above the liquid around it"
         for point in low_points:
             blown = f", of which blowing through may free {millilitres(point.blown_free)}" if point.blown_free else ""
-            yield f"{point.at.name}: {millilitres(point.volume)} stay in the low point there{blown}"
+            yield f"{point.name}: {millilitres(point.volume)} stay, up to {millimetres(point.level)}{blown}"
         if low_points:
             yield f"what stays begins to freeze at {freezes:.0f} °C, and bursts parts: never store it wet in frost"
 

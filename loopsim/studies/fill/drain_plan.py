@@ -2,26 +2,43 @@
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+from numpy.typing import NDArray
+
 from loopsim.build import Build, Layout
+from loopsim.errors import SketchError
 from loopsim.network import LEVEL, HeightGraph, Tilt, height_graph
 from loopsim.parts import CheckValve, DrainPort
-from loopsim.studies.fill.drain import drain, tilt_words
-from loopsim.studies.fill.places import millilitres
-from loopsim.studies.fill.plan_results import DrainPlan, DrainPlanStep, FillWarning
+from loopsim.studies.fill.air_map import air_map
+from loopsim.studies.fill.drain import USUAL_TILT, drain, tilt_words
+from loopsim.studies.fill.lasting_air import air_left
+from loopsim.studies.fill.places import millilitres, millimetres
+from loopsim.studies.fill.plan import fill_plan
+from loopsim.studies.fill.plan_results import DrainPlan, DrainPlanStep, FillPlan, FillWarning
 from loopsim.studies.fill.pouring import outflow_time
-from loopsim.studies.fill.results import Drain, DrainStep, Where
+from loopsim.studies.fill.results import Drain, DrainStep, LowPoint, Where
+from loopsim.studies.operating import operating_point
 from loopsim.studies.words import duration, listed
 
-__all__ = ["drain_plan"]
+__all__ = ["drain_plan", "drain_sums"]
+
+FloatArray = NDArray[np.float64]
 
 WORTH_A_WARNING = 2e-6  # less liquid in one low point is not spoken of [m3]
-USUAL_TILT = Tilt(15.0, 15.0)  # two people hold a machine so for a few minutes; a guess [°]
 
 
 def drain_plan(
-    build: Build, layout_name: str | None = None, at: Sequence[str] = (), most_tilt: Tilt = USUAL_TILT
+    build: Build,
+    layout_name: str | None = None,
+    at: Sequence[str] = (),
+    most_tilt: Tilt = USUAL_TILT,
+    filled: FillPlan | None = None,
 ) -> DrainPlan:
     """How to drain a layout step by step.
+
+    It begins with what its fill plan leaves inside: what runs off, may be blown free and stays adds up to what was
+    poured. Where that plan does not fill the loop, air is taken to stay only in high points that the flow does not
+    clear.
 
     Parameters
     ----------
@@ -32,6 +49,8 @@ def drain_plan(
         Openings to be used, see `drain`.
     most_tilt : Tilt
         How far the machine may be held to each side [°].
+    filled : FillPlan, optional
+        Of the same layout, by which it was filled; made if not given.
 
     Raises
     ------
@@ -39,13 +58,33 @@ def drain_plan(
         If there is no such layout or opening, or none at all.
     """
     layout = build.layout(layout_name)
-    found = drain(build, layout.name, at, most_tilt)
+    air = _air(build, layout, filled)
+    found = drain(build, layout.name, at, most_tilt, air=air)
     graph = height_graph(build, layout)
     steps: list[DrainPlanStep] = []
     for sentence, where, tilt, volume, seconds in _rows(build, graph, found):
         steps.append(DrainPlanStep(len(steps) + 1, sentence, where, tilt, volume, seconds))
     warnings = tuple(_warnings(build, layout, found))
-    return DrainPlan(tuple(steps), found.drained, found.left, found.collect, warnings)
+    return DrainPlan(tuple(steps), found, float(air.sum()), warnings)
+
+
+def drain_sums(found: Drain) -> str:
+    """How what is inside adds up: ``"495 mL run off, blowing may free 89 mL, 509 mL stay, of 1093 mL inside"``."""
+    shares = (found.drained, found.blown_free, found.stays, found.held)
+    drained, blown, stays, held = (millilitres(each) for each in shares)
+    return f"{drained} run off, blowing may free {blown}, {stays} stay, of {held} that its filling leaves inside"
+
+
+def _air(build: Build, layout: Layout, filled: FillPlan | None) -> FloatArray:
+    """In each passage when draining begins, shape (m,) [m3]."""
+    try:
+        filled = filled or fill_plan(build, layout.name)
+    except SketchError:  # no opening to fill through
+        filled = None
+    if filled is not None and filled.is_complete:
+        return filled.air
+    point = operating_point(build, layout.name)
+    return air_left(point, air_map(point))
 
 
 _Row = tuple[str, Where | None, Tilt, float, float | None]
@@ -57,8 +96,8 @@ def _rows(build: Build, graph: HeightGraph, found: Drain) -> Iterator[_Row]:
     for step in found.steps:
         seconds = _time(graph, step)
         yield _open(step, seconds), step.at, step.tilt, step.volume, seconds
-    if (blown := sum(point.blown_free for point in found.low_points)) > WORTH_A_WARNING:
-        yield _blow(blown), None, LEVEL, 0.0, None
+    if found.blown_free > WORTH_A_WARNING:
+        yield _blow(found.blown_free), None, LEVEL, 0.0, None
     yield _afterwards(found), None, LEVEL, 0.0, None
     for coupling, volume in found.spill.items():
         name = build.part(coupling).name
@@ -109,10 +148,14 @@ def _blow(blown: float) -> str:
 def _afterwards(found: Drain) -> str:
     if found.left <= 0:
         return "Nothing stays. Put all caps on again"
-    less = ", less what blowing brought" if any(point.blown_free for point in found.low_points) else ""
+    stays = (
+        millilitres(found.stays)
+        if found.blown_free <= WORTH_A_WARNING
+        else (f"{millilitres(found.stays)}, or {millilitres(found.left)} without blowing,")
+    )
     return (
-        f"{millilitres(found.left)} stay inside{less}: write that on the machine, it begins to freeze at "
-        f"{found.freezes_below_c:.0f} °C. Put all caps on again"
+        f"{stays} stay inside: write that on the machine, it begins to freeze at {found.freezes_below_c:.0f} °C. Put "
+        "all caps on again"
     )
 
 
@@ -129,8 +172,13 @@ def _warnings(build: Build, layout: Layout, found: Drain) -> Iterator[FillWarnin
             yield FillWarning("held back", text, "open a drain or a cap on each side of it (common practice)")
     for point in found.low_points:
         if point.volume > WORTH_A_WARNING:
-            text = f"{point.at.name}: {millilitres(point.volume)} stay in the low point there"
-            yield FillWarning("liquid stays", text, "put a drain port there, tilt further, or blow through", point.at)
+            text = f"{point.name}: {millilitres(point.volume)} stay, up to {millimetres(point.level)} above the floor"
+            yield FillWarning("liquid stays", text, _remedy(point), point.at)
     if found.left > WORTH_A_WARNING:
         text = f"what stays begins to freeze at {found.freezes_below_c:.0f} °C, and bursts parts"
         yield FillWarning("frost", text, "store the machine where it never freezes, or fill it with a glycol mix first")
+
+
+def _remedy(point: LowPoint) -> str:
+    blow = ", or blow through" if point.blown_free > WORTH_A_WARNING else ""
+    return f"put a drain port there, {'' if blow else 'or '}tilt further{blow}"

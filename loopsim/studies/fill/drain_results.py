@@ -6,32 +6,68 @@ from dataclasses import dataclass
 from loopsim.network import Tilt
 from loopsim.studies.fill.air_results import Where
 
-__all__ = ["Drain", "DrainStep", "LowPoint"]
+__all__ = ["Drain", "DrainStep", "Held", "LowPoint"]
+
+WORTH_A_NAME = 0.5e-6  # a part that holds less is not counted beside a low point [m3]
 
 
 @dataclass(frozen=True, slots=True)
-class LowPoint:
-    """Where liquid stays on draining.
+class Held:
+    """Liquid that stays in one part or tube run.
 
     Attributes
     ----------
     at : Where
-        The lowest place.
-    sill : float
-        Height up to which it stays [m].
-    sill_at : Where or None
-        The pass over which the rest ran off; None if nothing leads out.
+        Its lowest place there.
     volume : float
-        That stays [m3].
+        [m3].
     blown_free : float
-        Of it, what blowing through may push out, an estimate within a third [m3]; 0 in blind ends.
+        Of it, what blowing through may push out, an estimate within a third [m3]; 0 in vessels and blind ends.
     """
 
     at: Where
-    sill: float
-    sill_at: Where | None
     volume: float
     blown_free: float
+
+
+@dataclass(frozen=True, slots=True)
+class LowPoint:
+    """Liquid that stays on draining, joined below one surface.
+
+    Attributes
+    ----------
+    level : float
+        Of its surface, the machine level [m].
+    sill_at : Where or None
+        The pass over which the rest ran off; None if nothing leads out.
+    held : tuple of Held
+        In which parts and runs it stands, what holds most first.
+    """
+
+    level: float
+    sill_at: Where | None
+    held: tuple[Held, ...]
+
+    @property
+    def at(self) -> Where:
+        """The lowest place in what holds most of it."""
+        return self.held[0].at
+
+    @property
+    def volume(self) -> float:
+        """That stays [m3]."""
+        return sum(each.volume for each in self.held)
+
+    @property
+    def blown_free(self) -> float:
+        """Of it, what blowing through may push out [m3]."""
+        return sum(each.blown_free for each in self.held)
+
+    @property
+    def name(self) -> str:
+        """Of what holds most of it: ``"Reservoir"``, ``"Reservoir and 3 beside it"``."""
+        others = sum(each.volume > WORTH_A_NAME for each in self.held[1:])
+        return f"{self.at.name} and {others} beside it" if others else self.at.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +99,7 @@ class Drain:
     collect : float
         Volume to have vessels for: all that runs off or may be blown free, and a tenth for what is spilt [m3].
     held : float
-        Coolant before [m3].
+        Coolant before: all that runs off, may be blown free, and stays [m3].
     low_points : tuple of LowPoint
         The largest first.
     freezes_below_c : float
@@ -88,5 +124,15 @@ class Drain:
 
     @property
     def left(self) -> float:
-        """What stays [m3]."""
+        """What does not run off [m3]."""
         return sum(point.volume for point in self.low_points)
+
+    @property
+    def blown_free(self) -> float:
+        """Of that, what blowing through may push out [m3]."""
+        return sum(point.blown_free for point in self.low_points)
+
+    @property
+    def stays(self) -> float:
+        """What is inside at the end [m3]."""
+        return self.left - self.blown_free

@@ -1,4 +1,4 @@
-"""Air that stays in a full loop, passage by passage."""
+"""Air that stays in a loop once it is filled, passage by passage."""
 
 from collections.abc import Collection
 
@@ -7,11 +7,38 @@ from numpy.typing import NDArray
 
 from loopsim.network import HeightGraph, pockets, volume_above
 from loopsim.studies.fill.clearing import Clears
+from loopsim.studies.fill.flows import passage_flows, running_graph
 from loopsim.studies.fill.results import AirMap
+from loopsim.studies.results import OperatingPoint
+from loopsim.studies.words import NO_FLOW
 
-__all__ = ["lasting_air"]
+__all__ = ["SURELY", "UNSURELY", "air_left", "lasting_air"]
 
 FloatArray = NDArray[np.float64]
+
+SURELY: tuple[Clears, ...] = ("stays",)
+UNSURELY: tuple[Clears, ...] = ("stays", "may clear")
+
+
+def air_left(point: OperatingPoint, found: AirMap, verdicts: Collection[Clears] = SURELY) -> FloatArray:
+    """Air in each passage of the layout's height graph once the loop is filled and bled, shape (m,) [m3].
+
+    What is filled holds as much less than a full loop, and as much less can be drained.
+
+    Parameters
+    ----------
+    point : OperatingPoint
+        With all pumps running.
+    found : AirMap
+        At that point.
+    verdicts : collection of str
+        Of the high points that keep their air: those that surely do, or all that may (`UNSURELY`).
+    """
+    graph = running_graph(point)
+    running = {pump.id for pump in point.pumps if pump.state == "running"}
+    stirred = np.array([item in running for item in graph.items], dtype=bool)  # in the volutes of running pumps
+    still = (np.abs(passage_flows(graph, point)) < NO_FLOW) & ~stirred
+    return lasting_air(graph, graph.heights(), still, found, verdicts)
 
 
 def lasting_air(

@@ -11,8 +11,7 @@ from loopsim.parts import FillPort, Pump
 from loopsim.studies.fill.after_fill import level_fall
 from loopsim.studies.fill.air_map import air_map
 from loopsim.studies.fill.first_pour import first_pour
-from loopsim.studies.fill.flows import passage_flows, running_graph
-from loopsim.studies.fill.lasting_air import lasting_air
+from loopsim.studies.fill.lasting_air import UNSURELY, air_left
 from loopsim.studies.fill.mix import mix
 from loopsim.studies.fill.places import opening_places, where
 from loopsim.studies.fill.plan_results import FillPlan, LevelFall
@@ -26,7 +25,6 @@ from loopsim.studies.fill.simulate import Filling
 from loopsim.studies.fill.step_list import StepList
 from loopsim.studies.operating import operating_point
 from loopsim.studies.results import OperatingPoint
-from loopsim.studies.words import NO_FLOW
 from loopsim.units import to_si
 
 __all__ = ["fill_plan"]
@@ -94,10 +92,8 @@ def _dry_loop(build: Build, layout_name: str | None, opening: str | None) -> _Lo
     circuit = np.isfinite(bottlenecks(graph.ends, heights, [source])[graph.ends[:, 0]])
     point = operating_point(build, layout.name)
     found = air_map(point)
-    still = (np.abs(passage_flows(graph, point)) < NO_FLOW) & ~_stirred(point, graph)
-    runs = running_graph(point)
-    stays = circuit * lasting_air(runs, runs.heights(), still, found, ["stays"])
-    may_stay = circuit * lasting_air(runs, runs.heights(), still, found, ["stays", "may clear"])
+    stays = circuit * air_left(point, found)
+    may_stay = circuit * air_left(point, found, UNSURELY)
     circuits = point.circuits_of(graph.item_at(source))
     coolant = circuits[0].coolant if circuits else build.coolant
     filling = Filling(build, layout, graph, heights, circuit)
@@ -130,6 +126,7 @@ def _written(loop: _Loop, steps: StepList, tilts: TiltPlan | None) -> FillPlan:
         snapshots=tuple(filling.snapshots),
         capacity=capacity,
         poured=filling.poured,
+        air=np.maximum(filling.target - filling.liquid, 0.0),
         air_left=filling.air,
         air_left_at_most=max(float(loop.may_stay.sum()), filling.air),
         top_ups=steps.top_ups,
@@ -168,12 +165,6 @@ def _pumps(build: Build, layout: Layout, filling: Filling) -> list[str]:
     """Ids of the pumps in the circuit."""
     pumps = [each for each in layout.placements if isinstance(build.part(each), Pump)]
     return [each for each in pumps if filling.circuit[filling.graph.passages_of[each]].all()]
-
-
-def _stirred(point: OperatingPoint, graph: HeightGraph) -> NDArray[np.bool_]:
-    """Passages in the volutes of running pumps, shape (m,)."""
-    running = {pump.id for pump in point.pumps if pump.state == "running"}
-    return np.array([item in running for item in graph.items], dtype=bool)
 
 
 def _top_up_at(steps: StepList, source: str) -> str:

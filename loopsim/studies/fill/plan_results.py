@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.network import Tilt
-from loopsim.studies.fill.results import Where
+from loopsim.studies.fill.results import Drain, Where
 from loopsim.units import from_si
 
 __all__ = [
@@ -222,6 +222,8 @@ class FillPlan:
         Coolant that the circuit holds as drawn, without air [m3].
     poured : float
         Expected in all [m3].
+    air : ndarray, shape (m,)
+        Expected at the end in each passage of the layout's height graph that shall be full [m3].
     air_left, air_left_at_most : float
         Expected inside at the end [m3]: in high points that the flow surely does not clear, and in all that it does
         not clear for sure.
@@ -248,6 +250,7 @@ class FillPlan:
     snapshots: tuple[FillSnapshot, ...]
     capacity: float
     poured: float
+    air: FloatArray
     air_left: float
     air_left_at_most: float
     top_ups: int
@@ -310,13 +313,14 @@ class DrainPlan:
     Attributes
     ----------
     steps : tuple of DrainPlanStep
-    drained, left, collect : float
-        What leaves by gravity, what stays, and for how much to have vessels [m3].
+    drain : Drain
+        What runs off, may be blown free, and stays: together what the fill plan pours in.
+    air : float
+        What a loop without any air would hold more [m3].
     warnings : tuple of FillWarning
     """
 
     steps: tuple[DrainPlanStep, ...]
-    drained: float
-    left: float
-    collect: float
+    drain: Drain
+    air: float
     warnings: tuple[FillWarning, ...]

@@ -1,7 +1,7 @@
 """What the studies of heights answer with, from one place."""
 
 from loopsim.studies.fill.air_results import AirMap, HighPoint, TiltPlan, TiltStep, Where
-from loopsim.studies.fill.drain_results import Drain, DrainStep, LowPoint
+from loopsim.studies.fill.drain_results import Drain, DrainStep, Held, LowPoint
 from loopsim.studies.fill.fill_results import GravityFill, PumpFlooding, StartUp, SuctionCover, TrappedPocket, Unreached
 
 __all__ = [
@@ -9,6 +9,7 @@ __all__ = [
     "Drain",
     "DrainStep",
     "GravityFill",
+    "Held",
     "HighPoint",
     "LowPoint",
     "PumpFlooding",

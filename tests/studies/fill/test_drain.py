@@ -8,7 +8,7 @@ import pytest
 from loopsim.build import Build, load
 from loopsim.errors import SketchError
 from loopsim.network import Tilt, height_graph
-from loopsim.parts import DrainPort, FillPort, QuickDisconnect, Reservoir, TubeRun
+from loopsim.parts import DrainPort, FillPort, Pump, QuickDisconnect, Reservoir, TubeRun
 from loopsim.studies.fill import drain
 
 Make = Callable[..., Build]
@@ -45,10 +45,38 @@ def test_a_dip_keeps_what_lies_below_its_pass(build: Make, tube: Callable[..., T
     share = (150 - 100) / (209 - 100)
     assert low.volume == pytest.approx(share * graph.volume[first] + graph.volume[second])
     assert low.at.height == pytest.approx(0.100)
-    assert low.sill == pytest.approx(0.150)
+    assert low.level == pytest.approx(0.150)
     assert low.blown_free == pytest.approx(0.8 * low.volume)
     assert result.drained + result.left == pytest.approx(result.held)
-    assert "low point" in " ".join(result.sentences)
+    assert "stay, up to 150 mm" in " ".join(result.sentences)
+
+
+def test_what_stays_is_told_by_the_part_that_holds_it(build: Make, tube: Callable[..., TubeRun]) -> None:
+    """A vessel of 80 by 150 mm that stands below its drain: all that stays lies under one surface, part by part.
+
+    A tube at 100 mm leads from the vessel, whose floor lies at 88 mm, over a crest at 120 mm to the drain, and its
+    lowest place is in a pump 60 mm deeper: the pump keeps what a pump holds, not what the vessel keeps.
+    """
+    bench = build(
+        {
+            Reservoir(id="vessel", name="Vessel"): {"x_mm": 200, "y_mm": 200, "height_mm": 88},
+            Pump(id="pump", name="Pump"): {"x_mm": 700, "y_mm": 200, "height_mm": 28},
+            DrainPort(id="drain", name="Drain"): {"x_mm": 1400, "y_mm": 200},
+        },
+        [tube("line", "vessel.outlet", "pump.inlet"), tube("on", "pump.outlet", "drain.a", (1100, 200, 120))],
+    )
+    result, graph = drain(bench), height_graph(bench, bench.layout())
+    (low,) = [each for each in result.low_points if "vessel" in {held.at.item for held in each.held}]
+    held = {each.at.item: each.volume for each in low.held}
+    assert low.at.item == "vessel"
+    assert low.name == "Vessel and 3 beside it"
+    assert low.volume == pytest.approx(sum(held.values()))
+    for item, volume in held.items():
+        assert volume <= graph.liquid[graph.passages_of[item]].sum() + 1e-12
+    vessel = bench.part("vessel")
+    floor = min(spot.height_mm for spot in vessel.inside.places.values())
+    assert held["vessel"] == pytest.approx(vessel.surface_m2 * (low.level - 0.088 - floor / 1e3))
+    assert next(each.blown_free for each in low.held if each.at.item == "vessel") == 0.0  # air bubbles through it
 
 
 def test_a_tilt_empties_a_shallow_dip(build: Make, tube: Callable[..., TubeRun]) -> None:
