@@ -7,6 +7,7 @@ from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMenu, QTabBar, QToolButton, QWidget
 
 from app.document import Document
+from app.menu_letters import letters_first
 from app.theme import CONTROL, STEP
 from loopsim.build import layout_edits
 from loopsim.build.edits import Edit
@@ -144,6 +145,7 @@ class LayoutTabs(QWidget):
             self.bar.setCurrentIndex(self.bar.tabAt(at))
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        letters_first(menu)
         self.fill(menu)
         menu.popup(on_screen)
 

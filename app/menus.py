@@ -20,6 +20,7 @@ from app.plan.ground import Ground
 from app.plan.tint import Quantity
 from app.shelf import OpenShelf
 from app.theme import Follow, themes
+from loopsim.build import Background
 
 __all__ = [
     "command",
@@ -135,15 +136,26 @@ def fill_room_menu(menu: QMenu, ground: Ground, files: BuildFiles) -> None:
     ):
         command(menu, text, action)
     menu.addSeparator()
-    command(menu, "&Lay a drawing under the plan...", lambda: files.choose_drawing(ground.below.lay))
+    below = ground.below
+    command(menu, "&Lay a drawing under the plan...", lambda: files.choose_drawing(below.lay))
+    hold = command(menu, "Hol&d it where it is", below.toggle_lock)
+    hold.setCheckable(True)
+    lying = [hold]
     for text, action in (
-        ("Set its &scale by two clicks", ground.below.scale),
-        ("&Hold it, or let it be moved", ground.below.toggle_lock),
-        ("&Dimmer", lambda: ground.below.dim(20.0)),
-        ("&Brighter", lambda: ground.below.dim(-20.0)),
-        ("&Take it away", ground.below.lift),
+        ("Set its &scale by two clicks", below.scale),
+        ("D&immer", lambda: below.dim(20.0)),
+        ("&Brighter", lambda: below.dim(-20.0)),
+        ("&Take it away", below.lift),
     ):
-        command(menu, text, action)
+        lying.append(command(menu, text, action))
+    menu.aboutToShow.connect(lambda: _tell_of_drawing(lying, hold, ground.document.layout.background))
+
+
+def _tell_of_drawing(lying: list[QAction], hold: QAction, background: Background | None) -> None:
+    """What is done to the drawing below can be chosen where there is one."""
+    for action in lying:
+        action.setEnabled(background is not None)
+    hold.setChecked(background is not None and background.locked)
 
 
 def fill_view_menu(

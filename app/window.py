@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
 
 from app import menus
 from app.about import ABOUT
@@ -19,6 +19,7 @@ from app.header import Header
 from app.heights import Heights
 from app.key_sheet import key_sheet
 from app.measures import System, measures
+from app.menu_letters import letters_first
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
 from app.part_help import show_help
@@ -158,6 +159,8 @@ class MainWindow(QMainWindow):
         keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX))
         keys.setShortcuts([QKeySequence("?"), QKeySequence("F1")])
         menus.command(help_menu, "&About", lambda: show_text("About", ABOUT, self))
+        for menu in self.findChildren(QMenu):
+            letters_first(menu)
 
     def _connect(self) -> None:
         document = self.document

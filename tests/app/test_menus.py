@@ -6,6 +6,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu, QTextBrowser
 
+from app.plan.ground_gestures import DrawSpace
 from app.plan.tint import Quantity
 from app.window import MainWindow
 
@@ -57,3 +58,15 @@ def test_a_key_steps_through_the_colours_and_the_menu_ticks_what_holds(window: M
         ticked = [each.data() for each in actions(next(each.menu() for each in window.menuBar().actions()
                   if each.text() == "&View")) if each.isCheckable() and each.isChecked()]  # fmt: skip
         assert wanted in ticked
+
+
+def test_a_letter_chooses_in_the_open_menu_though_it_is_a_key_of_the_plan(window: MainWindow):
+    """R in the plan turns the selected part; in the Room menu it reserves a space."""
+    document = window.document
+    document.select({"pump_a"})
+    window.plan.setFocus()
+    menu = next(each.menu() for each in window.menuBar().actions() if each.text() == "&Room")
+    menu.popup(window.mapToGlobal(window.rect().topLeft()))
+    QTest.keyClick(menu, Qt.Key.Key_R)
+    assert isinstance(window.plan.gesture, DrawSpace)
+    assert not document.history.canUndo()
