@@ -34,6 +34,7 @@ class HeightView(QWidget):
         self.drag: HeightDrag | None = None
         self._pressed: QPointF | None = None
         self._held: HeightDrag | None = None  # becomes the drag once the hand has clearly moved
+        self._nudged: HeightDrag | None = None  # by an arrow key
         self._highest = 0.0
         self.setAccessibleName(name)
         self.setMinimumHeight(120)
@@ -135,9 +136,16 @@ class HeightView(QWidget):
             self._let_go(lambda drag: drag.cancel())
         elif event.key() in lifts and self._selected_part():
             step = 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0
-            of_part(self.document, self._selected_part()).move(lifts[Qt.Key(event.key())] * step)
+            self._nudge(lifts[Qt.Key(event.key())] * step, event.isAutoRepeat())
         else:
             super().keyPressEvent(event)
+
+    def _nudge(self, by_mm: float, is_repeat: bool) -> None:
+        """Lift the selected part; for as long as the key is held that is one step back."""
+        if self._nudged is None or not is_repeat:
+            self._nudged = of_part(self.document, self._selected_part())
+        self._nudged.move(self._nudged.height_mm - self._nudged.begin_mm + by_mm)
+        self.message.emit(self._nudged.refusal)
 
     def _selected_part(self) -> str:
         chosen = [each for each in self.document.selection if each in self.document.layout.placements]

@@ -1,7 +1,17 @@
 """The enclosure seen from one of its edges: what stands where, how high, and what is in front of what."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFontMetricsF,
+    QPainter,
+    QPainterPath,
+    QPainterPathStroker,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QWidget
 
 from app import figures
@@ -119,7 +129,7 @@ class SidePane(HeightView):
     def _paint_tube(self, painter: QPainter, thing: SideTube) -> None:
         """A casing of paper first, so that what is in front is seen to cross over."""
         line = self._line(thing)
-        width = max(2.0, thing.outer_mm * min(self._per_mm(), 1.0 / self.per_pixel_mm()))
+        width = self._drawn_px(thing)
         chosen = thing.id in self.document.selection
         for colour, wide in ((self.theme.paper, width + 2.0), (self.theme.liquid, width + 1.5 * chosen)):
             painter.setPen(QPen(colour, wide, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin))
@@ -158,4 +168,11 @@ class SidePane(HeightView):
         return box.left() <= pixel.x() <= box.right() and abs(pixel.y() - box.top()) < _REACH_PX
 
     def _is_on(self, thing: SideTube, pixel: QPointF) -> bool:
-        return any((point - pixel).manhattanLength() < _REACH_PX for point in self._line(thing))
+        """As wide as it is drawn, and at least so wide that a hand can find it."""
+        way, broad = QPainterPath(), QPainterPathStroker()
+        way.addPolygon(self._line(thing))
+        broad.setWidth(max(2.0 * _REACH_PX, self._drawn_px(thing)))
+        return broad.createStroke(way).contains(pixel)
+
+    def _drawn_px(self, thing: SideTube) -> float:
+        return max(2.0, thing.outer_mm * min(self._per_mm(), 1.0 / self.per_pixel_mm()))

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -163,6 +163,16 @@ def test_the_arrows_lift_what_is_selected(strip, document):
     assert height_of(document, "block") == 9
 
 
+def test_an_arrow_that_is_held_is_one_step(strip, document):
+    document.select(("block",))
+    strip.setFocus()
+    for is_repeat in (False, True, True):
+        press = QKeyEvent(QKeyEvent.Type.KeyPress, Qt.Key.Key_Up, Qt.KeyboardModifier.NoModifier, "", is_repeat)
+        QApplication.sendEvent(strip, press)
+    assert height_of(document, "block") == 3
+    assert document.history.count() == 1
+
+
 def test_a_double_click_begins_the_walk_with_another_part(strip):
     column = strip.column_of(stage_of(strip, "pump"))
     QTest.mouseDClick(strip, LEFT, pos=column.center().toPoint())
@@ -182,13 +192,24 @@ def heights(document, qtbot):
 
 
 def test_the_machine_is_seen_from_every_side(heights):
-    shown = set()
-    for number in range(heights.ways.count()):
-        heights.ways.setCurrentIndex(number)
-        shown.add(heights.grab().toImage().cacheKey())
-        if heights.currentWidget() is heights.side:
-            assert heights.side.seen.edge == heights.ways.currentText().removeprefix("from the ")
-    assert len(shown) == 5
+    heights.ways.setFocus()
+    for edge in ("front", "right", "back", "left"):
+        QTest.keyClick(heights.ways, Qt.Key.Key_Down)
+        assert heights.currentWidget() is heights.side
+        assert heights.side.seen.edge == edge
+        assert heights.side._heading().startswith(f"Seen from the {edge}")
+    QTest.keyClick(heights.ways, Qt.Key.Key_Home)
+    assert heights.currentWidget() is heights.strip
+
+
+def test_a_tube_is_found_all_along_in_the_view_from_a_side(heights, document):
+    heights.look("from the front")
+    side = heights.side
+    tube = next(thing for thing in side.seen.things if thing.id == "suction")
+    (x, z), (to_x, to_z) = tube.line_mm[0], tube.line_mm[-1]
+    between = QPointF(side._x((x + to_x) / 2), side.y_of((z + to_z) / 2))
+    QTest.mouseClick(side, LEFT, pos=between.toPoint())
+    assert document.selection == {"suction"}
 
 
 def test_left_and_right_change_sides_with_the_one_who_looks(heights, document):
