@@ -15,6 +15,7 @@ class CaseHeat:
     point: HeatPoint
     air: tuple[AirPlot, ...] = ()
     failures: Failures | None = None
+    plots: tuple[PumpPlot, ...] = ()  # of the pumps, at the temperatures of those failures
     bands: Mapping[str, float] = field(default_factory=dict)  # half widths of 95 %, by the keys of the figures
 
 
@@ -71,8 +72,23 @@ class Answer:
     @property
     def stopped(self) -> Failures | None:
         """Each pump stopped: at the temperatures found there where heat could be worked out, else at those stated."""
-        found = next((each.failures for each in (self.in_view, *self.heat) if each and each.failures), None)
-        return self.failures if found is None else found
+        found = self._with_stopped
+        return self.failures if found is None else found.failures
+
+    @property
+    def stopped_plots(self) -> tuple[PumpPlot, ...]:
+        """The pumps' curves at the same temperatures as `stopped`."""
+        found = self._with_stopped
+        return self.plots if found is None else found.plots
+
+    @property
+    def stopped_as_stated(self) -> bool:
+        """True while what is left is that at the temperatures stated for the coolants: none are found yet."""
+        return self._with_stopped is None
+
+    @property
+    def _with_stopped(self) -> CaseHeat | None:
+        return next((each for each in (self.in_view, *self.heat) if each and each.failures), None)
 
     @property
     def stopped_is_old(self) -> bool:

@@ -39,7 +39,10 @@ class CurvePanel(QWidget):
 
     def show_answer(self, answer: Answer, build: Build) -> None:
         """Show the plots of an answer's pumps; none of them, if it has none."""
-        self._show(answer.plots, [liquid_axes()] * len(answer.plots), answer.curves_are_old, build)
+        self._show_liquid(answer.plots, answer.curves_are_old, build)
+
+    def _show_liquid(self, plots: Sequence[PumpPlot], old: bool, build: Build) -> None:
+        self._show(plots, [liquid_axes()] * len(plots), old, build)
 
     def show_air(self, plots: Sequence[AirPlot], old: bool, build: Build) -> None:
         """Show the plots of fans; none of them, if there is none."""

@@ -132,7 +132,8 @@ class FailuresBench(BenchPage):
         if not unsolved:
             headline = case_words.headline(found) if found.base is not None else words.failures_headline(answer)
             is_old = found.is_old if found.base is not None else answer.stopped_is_old
-            self.say(headline or "Being worked out", answer.heat_problem, is_old)
+            line = " ".join(each for each in (answer.heat_problem, words.stopped_at(answer)) if each)
+            self.say(headline or "Being worked out", line, is_old)
         self.halves.setVisible(not unsolved)
         if found.base is not None:
             flow = figures.amount(found.base.point.loop_flow, "l_h")

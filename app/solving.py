@@ -89,7 +89,8 @@ class Heat:
             point = studies.heat_point(question.build, question.layout, case.name, near=near)
             self._last[case.name] = point
             stopped = None if found else studies.failures(question.build, question.layout, point)
-            found.append(CaseHeat(point, studies.air_plots(point), stopped, quick_bands(point)))
+            plots = () if stopped is None else studies.pump_plots(question.build, question.layout, stopped)
+            found.append(CaseHeat(point, studies.air_plots(point), stopped, plots, quick_bands(point)))
         return tuple(found)
 
 

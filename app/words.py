@@ -9,6 +9,7 @@ from loopsim.build import Build, Layout
 from loopsim.parts import Pump, TubeRun
 from loopsim.studies import FailureCase, Finding, OperatingPoint, PartFlow, PumpFlow, measured_against, news_of_heat
 from loopsim.studies.harm import by_harm
+from loopsim.studies.words import listed
 from loopsim.units import from_si
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "rests_on",
     "run_name",
     "sources",
+    "stopped_at",
     "unsolved",
 ]
 
@@ -132,8 +134,21 @@ def failures_headline(answer: Answer) -> str:
     alike = [case for case in failures.cases if figures.percent(case.share) == figures.percent(worst.share)]
     who = "either pump" if len(alike) == pumps == 2 else "any one pump" if len(alike) == pumps > 2 else _name(worst)
     where = f" in the circuit of {worst.circuit}" if worst.circuit else ""
+    if worst.is_only:
+        by_warmth = f"; warmth keeps {figures.percent(worst.share)} % of it" if worst.share > figures.NOTHING else ""
+        return f"If {who} stops, no pump drives the flow{where}{by_warmth}"
     stays = f"{figures.percent(worst.share)} % of the flow{where} stays"
-    return f"If {who} stops, {stays if worst.share > figures.NOTHING else f'nothing drives the flow{where}'}"
+    return f"If {who} stops, {stays if worst.share > figures.NOTHING else f'nothing flows{where}'}"
+
+
+def stopped_at(answer: Answer) -> str:
+    """At which temperature it was worked out what is left, while those found are not there; empty once they are."""
+    point = answer.point
+    if point is None or answer.stopped is None or not answer.stopped_as_stated:
+        return ""
+    stated = listed(list(dict.fromkeys(figures.amount(each.coolant.temperature_c, "c") for each in point.circuits)))
+    until = "" if answer.heat_problem else ", until it is worked out how warm it gets"
+    return f"Coolant at the {stated} stated for it{until}."
 
 
 def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:

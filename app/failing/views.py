@@ -4,16 +4,16 @@ from dataclasses import replace
 
 from PySide6.QtGui import QShowEvent
 
+from app.answer import Answer
 from app.curve_panel import CurvePanel
 from app.grade_panel import GradePanel
+from loopsim.build import Build
 from loopsim.studies import FailureOutcome, PumpPlot
 from loopsim.studies.struck import struck_plots
-from loopsim.studies.words import NO_FLOW
 
 __all__ = ["CaseCurves", "CaseGrade"]
 
 _AFTER = "after the failure"
-_BY_PUMPS = "after it, by the pumps alone"
 
 
 class CaseCurves(CurvePanel):
@@ -27,6 +27,10 @@ class CaseCurves(CurvePanel):
         self._case: FailureOutcome | None = None
         self._drawn: tuple[PumpPlot, FailureOutcome, PumpPlot] | None = None
 
+    def show_answer(self, answer: Answer, build: Build) -> None:
+        """Show the curves at the temperatures at which what is left was worked out."""
+        self._show_liquid(answer.stopped_plots, answer.stopped_is_old, build)
+
     def show_case(self, case: FailureOutcome | None) -> None:
         """Show a case's curves in place of the stopped pumps'; None shows these again."""
         if case is not self._case:
@@ -39,9 +43,7 @@ class CaseCurves(CurvePanel):
         if case is None or not self.isVisible():
             return plot
         if self._drawn is None or self._drawn[0] is not plot or self._drawn[1] is not case:
-            (struck,) = struck_plots([plot], case.situation, _AFTER)
-            if struck is not None and _warmth_drives(case):
-                struck = replace(struck, name=_BY_PUMPS)
+            (struck,) = struck_plots([plot], case.situation, _AFTER, case.heat)
             self._drawn = plot, case, replace(plot, stopped=() if struck is None else (struck,))
         return self._drawn[2]
 
@@ -55,8 +57,3 @@ class CaseGrade(GradePanel):
 
     def __init__(self) -> None:
         super().__init__(has_table=False)
-
-
-def _warmth_drives(case: FailureOutcome) -> bool:
-    """True where something flows although no pump runs: the curves know coolant of one temperature only."""
-    return case.flow > NO_FLOW and all(pump.state != "running" for pump in case.point.pumps)

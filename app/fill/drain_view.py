@@ -21,7 +21,7 @@ from loopsim.studies.fill import DrainPlan, PortProposal, Where, drain_proposal
 __all__ = ["DrainView", "headline", "line"]
 
 LITTLE = 2e-6  # what holds less has no row of its own [m3]
-_HEADINGS = ("low point", "stays\n{ml}", "blown free\n{ml}", "up to\n{mm}")
+_HEADINGS = ("low point", "left\n{ml}", "of it blown\nfree, {ml}", "up to\n{mm}")
 
 
 class DrainView(QWidget):
@@ -43,7 +43,7 @@ class DrainView(QWidget):
         self.document, self.plans = document, plans
         self.steps = StepList("steps of draining")
         self.warnings = WarningRows()
-        self.title = QLabel("What stays inside")
+        self.title = QLabel("What does not run off")
         self.title.setFont(font(Type.PLAIN, bold=True))
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("low points")

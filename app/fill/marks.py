@@ -22,6 +22,7 @@ ROLES: dict[Kind, str] = {"stays": "rust", "may clear": "amber", "clears": "good
 SIGNS: dict[Kind, str] = {"stays": "×", "may clear": "?", "clears": "✓", "low": ""}
 _WORDS: dict[Kind, str] = {"stays": "of air stay", "may clear": "of air may clear", "clears": "clear", "low": "stay"}
 _LEAST = 1e-4  # share of a passage that is not worth a stroke
+_WORTH_A_MARK = 0.05  # share of all liquid that stays; what holds less is told in the table and at the pointer
 _LITTLE = 1e-6  # a volume that is not worth a word [m3]
 
 
@@ -92,9 +93,12 @@ class Marks(NamedTuple):
         """High points, or low points."""
         for high in self.air.points if self.air is not None else ():
             yield Pocket(high.at, high.verdict, from_si(high.height, "mm"), from_si(high.sill, "mm"), high.gas)
-        for low in self.drain.low_points if self.drain is not None else ():
+        if self.drain is None:
+            return
+        for low in self.drain.low_points:
             for held in low.held:
-                yield Pocket(held.at, "low", from_si(held.at.height, "mm"), from_si(low.level, "mm"), held.volume)
+                if held.volume >= _WORTH_A_MARK * self.drain.left:
+                    yield Pocket(held.at, "low", from_si(held.at.height, "mm"), from_si(low.level, "mm"), held.volume)
 
 
 def tip_lines(marks: Marks | None, item: str) -> list[str]:

@@ -61,7 +61,7 @@ def report_content(build: Build, layout_name: str | None = None, dated: date | N
             flow_sections.operating(point, name),
             pressure_sections.budget(point, name),
             pressure_sections.grade(point),
-            flow_sections.curves(pump_plots(build, layout.name)),
+            flow_sections.curves(pump_plots(build, layout.name, stopped)),
             flow_sections.failure_table(stopped, heat.case),
             *alarm_levels(layout),
             heat_sections.temperatures(heat, cases),

@@ -31,7 +31,9 @@ def _stopped_sentence(failures: Failures, worst: FailureCase) -> str:
     where = f" in the circuit of {worst.circuit}" if worst.circuit else ""
     left = f"{_headline(worst.flow)}{where} stays ({100 * worst.share:.0f} %)"
     if worst.share < 5e-4:
-        left = f"nothing drives the flow{where}"
+        left = f"no pump drives the flow{where}" if worst.is_only else f"nothing flows{where}"
+    elif worst.is_only:
+        left = f"no pump drives the flow{where}; warmth keeps {_headline(worst.flow)} ({100 * worst.share:.0f} %)"
     stopped = next(pump.name for pump in failures.base.pumps if pump.id == worst.stopped)
     if len(failures.cases) == 1:
         return f"If {stopped} stops, {left}."

@@ -41,7 +41,7 @@ def failures(build: Build, layout_name: str | None = None, heat: HeatPoint | Non
     """
     base = operating_point(build, layout_name) if heat is None else heat.point
     pumps = [part_id for part_id in base.layout.placements if isinstance(build.part(part_id), Pump)]
-    return Failures(base, tuple(_without(base, pump, heat) for pump in pumps))
+    return Failures(base, tuple(_without(base, pump, heat) for pump in pumps), _states(heat))
 
 
 def _without(base: OperatingPoint, pump: str, heat: HeatPoint | None) -> FailureCase:
@@ -49,8 +49,13 @@ def _without(base: OperatingPoint, pump: str, heat: HeatPoint | None) -> Failure
     if heat is not None:
         struck = at_rest(Situation(base.build, base.layout.name, frozenset({pump})), heat.case.name, heat, SETTLED)
     if struck is not None:
-        return stopped_case(base, pump, struck.point, struck.coupled.thermal.loop.network.states)
+        return stopped_case(base, pump, struck.point, _states(struck))
     return stopped_case(base, pump, operating_point(base.build, base.layout.name, {pump}))
+
+
+def _states(heat: HeatPoint | None) -> Mapping[str, State]:
+    """What flows in each link once the temperatures are found; nothing before."""
+    return {} if heat is None else dict(heat.coupled.thermal.loop.network.states)
 
 
 def stopped_case(
@@ -74,8 +79,19 @@ def stopped_case(
     sentence = _sentence(own, base, struck, stopped, share)
     if between is not None and len(own.pumps) > 1 and own.flow(base) > 0 and between[1] - between[0] > _ALIKE:
         sentence += _guess_words(*between)
-    flow = own.flow(struck)
-    return FailureCase(pump, f"{stopped.name} stopped", struck, flow, share, back_flow, sentence, between, own.name)
+    return FailureCase(
+        pump,
+        f"{stopped.name} stopped",
+        struck,
+        own.flow(struck),
+        share,
+        back_flow,
+        sentence,
+        between,
+        own.name,
+        len(own.pumps) == 1,
+        states or {},
+    )
 
 
 def reason(base: OperatingPoint, outcome: FailureOutcome) -> FailureCase | None:
@@ -91,8 +107,7 @@ def reason(base: OperatingPoint, outcome: FailureOutcome) -> FailureCase | None:
     alone = not others and outcome.failure.events[0].what == "stopped"
     if not alone or not isinstance(base.build.part(item), Pump):
         return None
-    states = None if outcome.heat is None else outcome.heat.coupled.thermal.loop.network.states
-    return stopped_case(base, item, outcome.point, states)
+    return stopped_case(base, item, outcome.point, _states(outcome.heat))
 
 
 @dataclass(frozen=True, slots=True)

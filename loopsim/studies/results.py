@@ -397,6 +397,10 @@ class FailureCase:
         Flow back through the stopped pump, 0 if none [m3/s].
     sentence : str
         What happens, in one sentence.
+    is_only : bool
+        True if its circuit has no other pump.
+    states : mapping of str to State
+        What flows in each link of its network at the temperatures found; empty where the stated one counts.
     """
 
     stopped: str
@@ -408,14 +412,26 @@ class FailureCase:
     sentence: str
     share_between: tuple[float, float] | None = None
     circuit: str = ""
+    is_only: bool = False
+    states: Mapping[str, State] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Failures:
-    """Every pump stopped in turn."""
+    """Every pump stopped in turn.
+
+    Attributes
+    ----------
+    base : OperatingPoint
+        With everything in order.
+    cases : tuple of FailureCase
+    states : mapping of str to State
+        What flows in each link with everything in order, at the temperatures found; empty where those stated count.
+    """
 
     base: OperatingPoint
     cases: tuple[FailureCase, ...] = field(default=())
+    states: Mapping[str, State] = field(default_factory=dict)
 
     @property
     def worst(self) -> FailureCase | None:

@@ -201,7 +201,7 @@ def test_filling_follows_the_choice_at_once(qtbot: QtBot, own: MainWindow) -> No
     assert column(page.air.table, 1) == pytest.approx([each.gas / GALLON * 128 for each in points], abs=0.06)
     assert column(page.air.table, 2) == pytest.approx([each.height / INCH for each in points], abs=0.006)
     assert "US fl oz" in page.line.text().replace("\u00a0", " ")
-    assert page.drain.table.headings()[1:] == ("stays\nUS fl oz", "blown free\nUS fl oz", "up to\nin")
+    assert page.drain.table.headings()[1:] == ("left\nUS fl oz", "of it blown\nfree, US fl oz", "up to\nin")
     page.show_view("Swell")
     assert page.swell.table.headings()[1:5] == ("hottest\n°F", "swell\nUS fl oz", "sealed, hot\npsi", "allowed\npsi")
     hottest = [9 / 5 * each.hot_c + 32 for each in page.swell.found]

@@ -68,7 +68,7 @@ def test_without_a_date_the_report_is_of_today(build: Build) -> None:
 def test_the_answer_gives_the_flow_and_what_stays_with_the_worst_pump_stopped(report: Report, build: Build) -> None:
     flow = from_si(operating_point(build).loop_flow, "l_h")
     words = _section(report, "The answer").blocks[0].text
-    assert words == f"The flow is {flow:.0f} L/h at {TAGGED}. If {AWKWARD} stops, nothing drives the flow."
+    assert words == f"The flow is {flow:.0f} L/h at {TAGGED}. If {AWKWARD} stops, no pump drives the flow."
 
 
 def test_a_layout_in_which_nothing_flows_says_so_in_every_section_and_does_not_fail() -> None:

@@ -5,7 +5,17 @@ import pytest
 
 import sample_loops
 from loopsim.build import Build, FailureEvent, from_text
-from loopsim.studies import Failure, OperatingPoint, Situation, grade_line, operating_point, pump_plots
+from loopsim.studies import (
+    Failure,
+    OperatingPoint,
+    Situation,
+    failures,
+    grade_line,
+    heat_point,
+    operating_point,
+    pump_plots,
+)
+from loopsim.studies.failing.bearable import at_rest
 from loopsim.studies.grade_line import head_along
 from loopsim.studies.struck import struck_plots
 from loopsim.units import GRAVITY
@@ -88,3 +98,21 @@ def test_after_a_failure_the_head_is_that_of_the_failed_state_at_every_port(plin
 def _density(point: OperatingPoint, port: str) -> float:
     run = next(run for run in point.layout.runs if port in (run.start, run.end))
     return point.state_of(run.id).density
+
+
+def test_the_curves_cross_where_warmth_alone_drives_the_flow() -> None:
+    """With its only pump stopped the kiln lamp keeps what rises as it warms: curve, sentence and list say the same."""
+    build = from_text(sample_loops.sample("kiln-lamp").read_text(encoding="utf-8"))
+    heat = heat_point(build)
+    found = failures(build, None, heat)
+    (plot,), (case,) = pump_plots(build, None, found), found.cases
+    assert case.flow > 1e-6
+    (drawn,) = plot.stopped
+    assert drawn.flow == pytest.approx(case.flow, rel=1e-6)
+    assert plot.flow == pytest.approx(found.base.loop_flow, rel=1e-4)
+    assert drawn.system.head[0] < 0  # warmth lifts
+    assert pump_plots(build)[0].stopped[0].flow == pytest.approx(0.0, abs=1e-9)  # at the temperature stated
+    stopped = Situation(build, heat.point.layout.name, frozenset({"pump"}))
+    (again,) = struck_plots([plot], stopped, "stopped", at_rest(stopped, heat.case.name, heat))
+    assert again is not None
+    assert again.flow == pytest.approx(case.flow, rel=1e-3)

@@ -133,7 +133,7 @@ def test_the_curves_show_the_system_after_the_failure(qtbot: QtBot, window: Main
     page = window.bench.page
     healthy = page.curves.plot.shown
     case = click(qtbot, page, "Filter clogged")
-    (expected,) = struck_plots([page.curves.plots[0]], case.situation, "after the failure")
+    (expected,) = struck_plots([page.curves.plots[0]], case.situation, "after the failure", case.heat)
     (shown,) = page.curves.plot.shown.stopped
     assert shown.flow == pytest.approx(expected.flow)
     assert any(text.startswith("after the failure: ") for text in page.curves.plot.label_texts())

@@ -382,7 +382,8 @@ def test_what_stays_on_draining_is_marked_on_plan_and_strip(qtbot: QtBot, make_w
     page = open_view(qtbot, window, "Drain")
     low = page.plans.drained.drain.low_points
     for marks in (window.plan.scene().marks, window.heights.strip.marks):
-        assert [pocket.at.place for pocket in marks.pockets] == [held.at.place for each in low for held in each.held]
+        most = [held for each in low for held in each.held if held.volume > 0.05 * page.plans.drained.drain.left]
+        assert [pocket.at.place for pocket in marks.pockets] == [held.at.place for held in most]
     window.grab()
     said = {line.text for label in window.plan.labels for line in label.lines}
     assert f"{low[0].held[0].volume * 1e6:.0f} mL stay" in said
