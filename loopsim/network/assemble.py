@@ -93,7 +93,11 @@ class LoopNetwork:
 
     def junction_of(self, reference: str) -> str:
         """Name of the junction behind a port ``"part.port"``: its own, or that of the body of liquid it opens into."""
-        return reference if reference in self.network.junctions else reference.partition(".")[0]
+        if reference in self.network.junctions:
+            return reference
+        part_id, _, port = reference.partition(".")
+        main = self.build.part(part_id).twins.get(port)
+        return part_id if main is None else f"{part_id}.{main}"
 
     def items_in(self, body: Body) -> list[str]:
         """Ids of the parts and runs in a body of liquid."""
@@ -183,7 +187,7 @@ def _add_junctions(network: Network, part: Part, placement: Placement) -> None:
         network.add_junction(f"{part.id}/{name}", _elevation(placement.place_of(part).spot(spot).height_mm))
     spots = placement.port_spots(part)
     if not part.merges_ports:
-        for name, spot in spots.items():
+        for name, spot in ((name, spot) for name, spot in spots.items() if name not in part.twins):
             network.add_junction(f"{part.id}.{name}", _elevation(spot.height_mm))
         return
     if part.surface_mm is not None:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout
+from loopsim.build.free_ports import free_ports
 from loopsim.elements import CheckValve
 from loopsim.geometry import Spot
 from loopsim.parts import Part, TubeRun
@@ -203,17 +204,17 @@ _last: list[tuple[Build, Layout, HeightGraph]] = []  # several questions are ask
 
 def _make_graph(build: Build, layout: Layout) -> HeightGraph:
     drawing = _Drawing()
-    joined = {end for run in layout.runs for end in (run.start, run.end)}
+    free = free_ports(build, layout)
     for part_id in layout.placements:
         part = build.part(part_id)
         if part.ports:
-            _add_part(drawing, part, layout, joined)
+            _add_part(drawing, part, layout, free[part_id].waiting if part_id in free else ())
     for run in layout.runs:
         _add_run(drawing, build, layout, run)
     return drawing.finished()
 
 
-def _add_part(drawing: _Drawing, part: Part, layout: Layout, joined: set[str]) -> None:
+def _add_part(drawing: _Drawing, part: Part, layout: Layout, waiting: Collection[str]) -> None:
     placement = layout.placement(part.id)
     place = placement.place_of(part)
     behind = {name: f"{part.id}.{name}" for name in part.ports}
@@ -221,7 +222,7 @@ def _add_part(drawing: _Drawing, part: Part, layout: Layout, joined: set[str]) -
     drawing.spots.update({behind[name]: spot for name, spot in placement.port_spots(part).items()})
     drawing.spots.update({behind[name]: place.spot(spot) for name, spot in part.inside.places.items()})
     drawing.openings.update({behind[name]: kind for name, kind in part.inside.openings.items()})
-    drawing.openings.update({behind[name]: "open" for name in part.ports if behind[name] not in joined})
+    drawing.openings.update({behind[name]: "open" for name in waiting})
     ways = {path.name: path.element for path in part.paths_as_set(placement.setting())}
     for index, path in enumerate(part.inside.paths):
         start, end = behind[path.start], behind[path.end]

@@ -176,6 +176,14 @@ class Part(Record):
         """True if all ports open into one body of liquid, without an element between them."""
         return False
 
+    @property
+    def twins(self) -> Mapping[str, str]:
+        """Further openings of the body of liquid right behind another port: that port, by their names.
+
+        A builder uses whichever lies best; the others are plugged.
+        """
+        return {}
+
     @cached_property
     def chambers(self) -> tuple[tuple[str, ...], ...]:
         """Ports between which its liquid can pass, one tuple for each body of liquid in it."""
@@ -185,7 +193,8 @@ class Part(Record):
         for path in self.flow_paths:
             met = {path.start, path.end}.union(*(group for group in groups if group & {path.start, path.end}))
             groups = [group for group in groups if not group & met] + [met]
-        return tuple(ports for group in groups if (ports := tuple(name for name in self.ports if name in group)))
+        behind = {name: self.twins.get(name, name) for name in self.ports}
+        return tuple(ports for group in groups if (ports := tuple(name for name in behind if behind[name] in group)))
 
     @property
     def meeting_law(self) -> MeetingLaw | None:

@@ -1,8 +1,11 @@
 """Cold plate on a component."""
 
+import math
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
+from itertools import islice
 from typing import Any, ClassVar, Literal
 
 from pydantic import field_validator
@@ -10,8 +13,9 @@ from pydantic import field_validator
 from loopsim.curves import DropCurve, DropPoint, Provenance, ResistanceCurve, ResistancePoint
 from loopsim.elements import BlockCooling
 from loopsim.fields import Record, choice, number, points, text
+from loopsim.geometry import Spot
 from loopsim.parts.base import FlowPath, Part, Port, restriction, two_ports
-from loopsim.parts.inner import Inside, Passages, bore_mm2
+from loopsim.parts.inner import Inside, Passages, bore_mm2, straight
 from loopsim.units import to_si
 
 __all__ = ["Block", "Load"]
@@ -37,6 +41,7 @@ class Load(Record):
 
 
 _FINS_AT = 0.35  # of height, length and width from underside and middle: how far the finned chamber reaches, a guess
+_SIDE_OPENING_AT = 0.12  # of the length from the face of the main port: opposite the header, a guess
 _IN_HEADERS = 0.4  # share of the coolant, a guess
 _FIN_BORE_MM = 1.0  # hydraulic diameter between fins, 0.5 mm apart; a guess
 
@@ -113,6 +118,11 @@ class Block(Part):
     ports_at: Literal["both ends", "one end"] = choice("ports", "at both ends, or side by side at one", "both ends")
     port_spacing_mm: float = number("port spacing", "between the ports, where both are at one end", 25.0, above=0.0)
     port_height_mm: float = number("port height", "middle of the ports above the underside", 18.0, least=0.0)
+    openings: Literal["2", "4", "6", "8"] = choice(
+        "openings",
+        "threaded ports in all, half of them to each header, on its face and its sides; those not used are plugged",
+        "2",
+    )
     volume_ml: float = number("volume", "coolant inside", 20.0, least=0.0)
     metal_j_k: float = number(
         "metal",
@@ -142,8 +152,37 @@ class Block(Part):
         return loads
 
     def make_ports(self) -> tuple[Port, ...]:
-        """Two ports, alike in both directions."""
-        return two_ports(self, ("inlet", "outlet"), self.ports_at)
+        """Two ports, alike in both directions, and further openings of the headers behind them."""
+        first, second = two_ports(self, ("inlet", "outlet"), self.ports_at)
+        return first, second, *self._further(first), *self._further(second)
+
+    def _further(self, main: Port) -> list[Port]:
+        """The openings of a header beside its main port."""
+        places = islice(self._beside(main), int(self.openings) // 2 - 1)
+        return [
+            Port(f"{main.name}_{number}", Spot(x, y, self.port_height_mm), facing % 360.0, self.bore_mm)
+            for number, (x, y, facing) in enumerate(places, 2)
+        ]
+
+    def _beside(self, main: Port) -> Iterator[tuple[float, float, float]]:
+        """Where they may be: on the sides next to the header, then on the face of the main port. x, y and facing."""
+        face, half = main.spot.x_mm, self.width_mm / 2
+        inwards = -math.copysign(1.0, face)
+        x = face + inwards * _SIDE_OPENING_AT * self.length_mm
+        if self.ports_at == "both ends":
+            yield x, half, 90.0
+            yield x, -half, -90.0
+            yield face, min(self.port_spacing_mm, 0.8 * half), main.facing_deg
+        else:
+            side = math.copysign(1.0, main.spot.y_mm)
+            yield x, side * half, side * 90.0
+            yield x + inwards * min(self.port_spacing_mm, 0.3 * self.length_mm), side * half, side * 90.0
+            yield face, side * min(1.5 * self.port_spacing_mm, 0.9 * half), main.facing_deg
+
+    @property
+    def twins(self) -> Mapping[str, str]:
+        """Each further opening, and the port whose header it opens."""
+        return {name: main for name in self.ports if (main := name.partition("_")[0]) != name}
 
     def make_flow_paths(self) -> tuple[FlowPath, ...]:
         """One restriction from inlet to outlet."""
@@ -163,12 +202,16 @@ class Block(Part):
             half_width_mm=_FINS_AT * self.width_mm,
             heights_mm=(height,),
         )
-        return passages.inside({name: port.spot for name, port in self.ports.items()}, self.bore_mm, -reach, reach)
+        spots = {name: port.spot for name, port in self.ports.items() if name not in self.twins}
+        inside = passages.inside(spots, self.bore_mm, -reach, reach)
+        further = (straight(name, f"{main}_header", self.bore_mm) for name, main in self.twins.items())
+        return replace(inside, paths=(*inside.paths, *further))
 
     @property
     def idle_fields(self) -> frozenset[str]:
-        """Ports at both ends have no distance between them to be stated."""
-        return frozenset({"port_spacing_mm"}) if self.ports_at == "both ends" else frozenset()
+        """A single port at each end has no distance from another to be stated."""
+        is_single = self.ports_at == "both ends" and self.openings != "8"
+        return frozenset({"port_spacing_mm"}) if is_single else frozenset()
 
     @property
     def heat_w(self) -> float:

@@ -195,7 +195,7 @@ def _places(point: OperatingPoint) -> dict[str, Place]:
     for part_id, placement in point.layout.placements.items():
         part = point.build.part(part_id)
         inner = part.paths_as_set(placement.setting(stopped=part_id in point.stopped))
-        links = [(path.start, path.end) for path in inner]
+        links = [(path.start, path.end) for path in inner] + [(main, twin) for twin, main in part.twins.items()]
         if part.merges_ports:
             links += [(next(iter(part.ports)), port) for port in part.ports]
         bodies = _joined(links)

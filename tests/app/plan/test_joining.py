@@ -154,3 +154,41 @@ def test_a_plugged_port_still_takes_a_run(document, mouse):
     mouse.click(640, 20)
     mouse.click(150, 55)  # in the middle of the vessel's front
     assert ("block.outlet", "vessel.spare") in ends(document)
+
+
+def with_eight_ports(document):
+    document.do(edits.change_part(document.build, "block", openings="8"))
+
+
+def port_at(document, reference):
+    spot = document.build.port_spot(document.layout, reference)
+    return spot.x_mm, spot.y_mm
+
+
+def test_a_block_with_eight_ports_shows_them_all_and_plugs_what_is_not_used(document, plan):
+    with_eight_ports(document)
+    item = plan.scene().parts["block"]
+    assert len(item.part.ports) == 8
+    assert item.open_ports - item.plugged_ports == {"outlet"}
+    assert item.plugged_ports == {f"{side}_{number}" for side in ("inlet", "outlet") for number in (2, 3, 4)}
+
+
+def test_a_run_is_pulled_from_any_port_of_a_block_and_plugs_the_main_one(document, plan, mouse):
+    with_eight_ports(document)
+    mouse.click(*port_at(document, "block.outlet_3"))
+    mouse.click(port_at(document, "block.outlet_3")[0], 50)
+    mouse.click(70, 50)
+    mouse.click(70, 100)
+    assert ("block.outlet_3", "vessel.inlet") in ends(document)
+    assert "outlet" in plan.scene().parts["block"].plugged_ports
+
+
+def test_an_end_goes_to_another_port_of_the_block_in_one_gesture(document, plan, mouse, build):
+    with_eight_ports(document)
+    mouse.click(450, 200)
+    mouse.drag(BLOCK_INLET, port_at(document, "block.inlet_2"))
+    assert ("pump.outlet", "block.inlet_2") in ends(document)
+    assert "inlet" in plan.scene().parts["block"].plugged_ports
+    document.history.undo()
+    document.history.undo()
+    assert document.build is build
