@@ -14,7 +14,7 @@ from app.failing.case_list import CaseList
 from app.failing.catalogue import Catalogue
 from app.failing.own_case import OwnCase
 from app.failing.progress_row import ProgressRow
-from app.failing.rows import rows
+from app.failing.rows import CaseRow, rows
 from app.failing.views import CaseCurves, CaseGrade
 from app.theme import STEP
 from loopsim.studies import FailureOutcome, HeatPoint, reason
@@ -54,6 +54,7 @@ class FailuresBench(BenchPage):
         self.views.setAccessibleName("view of the failure")
         self.stack = QStackedWidget()
         self._answer: Answer | None = None
+        self._ordered: tuple[tuple[tuple[FailureOutcome, ...], ...], tuple[CaseRow, ...]] | None = None
         self._told: tuple[FailureOutcome, HeatPoint | None, str] | None = None  # the case in view and its sentence
         self._lay_out()
         self._connect()
@@ -137,7 +138,7 @@ class FailuresBench(BenchPage):
         self.halves.setVisible(not unsolved)
         if found.base is not None:
             flow = figures.amount(found.base.point.loop_flow, "l_h")
-            self.cases.show_rows(rows((*found.cases, *found.pairs)), f"{flow}, 100 %", found.is_old)
+            self.cases.show_rows(self._rows(), f"{flow}, 100 %", found.is_old)
         else:
             self.cases.show_rows((), "", old=False)
         if found.chosen is None and self.document.selection:
@@ -148,6 +149,13 @@ class FailuresBench(BenchPage):
         dim(self.sentence, found.is_old)
         summary = found.summary
         self.alarms.show_alarms(summary.alarms if summary is not None else None, found.is_old)
+
+    def _rows(self) -> tuple[CaseRow, ...]:
+        """What was found, in order: the same rows for as long as nothing more is found."""
+        found = self.catalogue.cases, self.catalogue.pairs
+        if self._ordered is None or any(a is not b for a, b in zip(self._ordered[0], found, strict=True)):
+            self._ordered = found, rows((*found[0], *found[1]))
+        return self._ordered[1]
 
     def _show_case(self) -> None:
         found, answer = self.catalogue, self._answer

@@ -1,6 +1,5 @@
 """The list of failures: for each its verdict with a sign and in words, and below it what it leads to."""
 
-from collections.abc import Iterable
 from typing import Any
 
 from PySide6.QtCore import (
@@ -107,11 +106,13 @@ class CaseList(QListView):
         """What is shown, without the healthy machine."""
         return self._cases.rows
 
-    def show_rows(self, rows: Iterable[CaseRow], healthy: str, old: bool) -> None:
-        """Show cases below the healthy machine's figures; `old` dims them."""
-        self.itemDelegate().opacity = _OLD if old else 1.0
-        self._cases.show(tuple(rows), healthy)
-        self.viewport().update()
+    def show_rows(self, rows: tuple[CaseRow, ...], healthy: str, old: bool) -> None:
+        """Show cases below the healthy machine's figures; `old` dims them. The very same once more cost nothing."""
+        opacity = _OLD if old else 1.0
+        if rows is not self.rows or (healthy, opacity) != (self._cases.healthy, self.itemDelegate().opacity):
+            self.itemDelegate().opacity = opacity
+            self._cases.show(rows, healthy)
+            self.viewport().update()
 
     def choose(self, outcome: FailureOutcome | None) -> None:
         """Mark the row of a case, without telling anyone."""

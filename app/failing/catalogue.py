@@ -157,10 +157,11 @@ class Catalogue(QObject):
 
     def grow_old(self) -> None:
         """Something has changed: let go, and keep what was found as old."""
+        was = self.is_working, self.is_timing, self.is_old
         self._let_go()
         self._begun = None
-        if not self.is_old:
-            self.is_old = bool(self.cases)
+        self.is_old = bool(self.cases)
+        if (self.is_working, self.is_timing, self.is_old) != was:  # once in a drag, not with every move
             self.changed.emit()
             self.chosen_changed.emit()
 

@@ -160,11 +160,10 @@ class Ground(QObject):
     def _on_changed(self, *_: object) -> None:
         build, layout, path = self.document.build, self.document.layout, self.document.path
         shown = (build.enclosure, layout.reserved, layout.background, path, not layout.placed)
-        before, self._shown = self._shown, shown
-        if all(a is b for a, b in zip(before, shown, strict=False)) and before:
-            return
-        self.below.follow()
-        self._repaint()
+        if shown != self._shown:
+            self._shown = shown
+            self.below.follow()
+            self._repaint()
 
     def _repaint(self) -> None:
         self.plan.resetCachedContent()

@@ -1,6 +1,7 @@
 """What lies over what in the plan: kept up to date pair by pair, and drawn."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from itertools import product
 from typing import NamedTuple
 
@@ -115,17 +116,22 @@ class _PiecesItem(QGraphicsItem):
         self.colours: Mapping[str, QColor] = {}
         self._pieces: list[tuple[QPainterPath, float, str]] = []
         self._rings: list[tuple[QPointF, float]] = []
+        self._bounds = QRectF()
         self.setZValue(z)
 
     def show_pieces(self, pieces: Iterable[_Piece], rings: Sequence[tuple[QPointF, float]]) -> None:
         """Show these, the lower ones first."""
         self.prepareGeometryChange()
         ordered = sorted(pieces, key=lambda piece: piece.height_mm)
-        self._pieces = [(line_path(piece.line), piece.outer_mm, piece.run_id) for piece in ordered]
+        self._pieces = [(_piece_path(piece.line), piece.outer_mm, piece.run_id) for piece in ordered]
         self._rings = list(rings)
+        self._bounds = self._area()
         self.update()
 
     def boundingRect(self) -> QRectF:
+        return self._bounds
+
+    def _area(self) -> QRectF:
         area = QRectF()
         for path, outer, _ in self._pieces:
             area = area.united(path.controlPointRect().adjusted(-outer, -outer, outer, outer))
@@ -143,3 +149,9 @@ class _PiecesItem(QGraphicsItem):
         painter.setPen(pen(self.theme.amber, 2.0))
         for at, radius in self._rings:
             painter.drawEllipse(at, radius, radius)
+
+
+@lru_cache(maxsize=512)
+def _piece_path(line: tuple[Spot, ...]) -> QPainterPath:
+    """The same pieces come again with every move of something else."""
+    return line_path(line)
