@@ -2,15 +2,15 @@
 
 import re
 from collections.abc import Iterable
-from math import log10
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.measures import System, measures
-from loopsim.studies.words import with_band
-from loopsim.units import UNITS, Unit, converted
+from loopsim.studies.rounding import with_band
+from loopsim.studies.sentence import told as told_in
+from loopsim.units import UNITS, Unit, converted, more_decimals
 
 __all__ = [
     "NONE",
@@ -32,8 +32,10 @@ __all__ = [
     "number",
     "percent",
     "plain",
+    "sentence",
     "shown",
     "signed",
+    "told",
     "unbroken",
     "use_decimal_sign",
     "watts",
@@ -141,8 +143,7 @@ def change(value: float, unit: str, decimals: int) -> str:
     `value` is in SI; `decimals` are those of the unit that SI shows, and a larger unit gets more.
     """
     own, wanted = UNITS[unit], measures.unit(unit)
-    finer = max(0, round(log10(wanted.factor / own.factor)))
-    rounded = round(value / wanted.factor, (decimals + finer) or None)
+    rounded = round(value / wanted.factor, max(0, decimals + more_decimals(own, wanted)) or None)
     return localised(signed(rounded)) if rounded else ""
 
 
@@ -237,8 +238,19 @@ def _rounded(value: float, limit: float, decimals: int, below: int) -> str:
     return localised(text.removeprefix("-") if float(text) == 0 else text.replace("-", "−"))
 
 
+def told(text: str) -> str:
+    """A sentence of a study in the builder's units, and with the system's decimal sign."""
+    return localised(told_in(text, measures.system))
+
+
+def sentence(text: str) -> str:
+    """The same with a capital and a full stop."""
+    text = told(text)
+    return f"{text[:1].upper()}{text[1:].removesuffix('.')}."
+
+
 def unbroken(text: str) -> str:
     """The same text, in which no line break parts a number from its unit or band, or a unit at its stroke."""
-    text = localised(text)
+    text = told(text)
     joined = re.sub(r"(?<=\d) (?=[%a-zA-Z°±])|(?<=±) ", "\u00a0", text)
     return joined.replace("L/h", "L/\u2060h").replace("m/s", "m/\u2060s")

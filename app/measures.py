@@ -1,24 +1,10 @@
 """The units in which the window shows and reads numbers, by the builder's choice; files keep their own."""
 
-from enum import StrEnum
-
 from PySide6.QtCore import QLocale, QObject, Signal
 
-from loopsim.units import UNITS, Unit, customary
+from loopsim.units import UNITS, System, Unit, unit_in
 
-__all__ = ["Measures", "System", "measures", "unit_in"]
-
-
-class System(StrEnum):
-    """What numbers are measured in."""
-
-    SI = "SI"
-    CUSTOMARY = "US customary"
-
-
-def unit_in(ending: str, system: System) -> Unit:
-    """The unit that a system shows for one that names end in."""
-    return customary(ending) if system is System.CUSTOMARY else UNITS[ending]
+__all__ = ["Measures", "System", "measures"]
 
 
 class Measures(QObject):

@@ -7,7 +7,9 @@ Inside Loopsim a bare name is SI. At every edge (file keys, labels, exports) a n
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cache
+from math import ceil, log10
 from typing import Any
 
 __all__ = [
@@ -16,12 +18,15 @@ __all__ = [
     "STANDARD_ATMOSPHERE",
     "UNITS",
     "ZERO_C",
+    "System",
     "Unit",
     "converted",
     "converted_from",
     "customary",
     "from_si",
+    "more_decimals",
     "to_si",
+    "unit_in",
     "unit_of",
     "unit_written",
     "usual_units",
@@ -32,11 +37,19 @@ ZERO_C = 273.15  # [K]
 STANDARD_ATMOSPHERE = 101_325.0  # [Pa], ISO 2533
 KV_PER_CV = 0.865  # m3/h at 1 bar over US gal/min at 1 psi, IEC 60534-1
 
+_WORTH_A_DECIMAL = 0.4  # a unit 2.5 times as large needs one more
 _DIGITS = 12  # a conversion keeps; what lies behind is noise of binary fractions
 _HOUR, _MINUTE = 3600.0, 60.0
 _LITRE, _US_GALLON, _UK_GALLON, _FOOT, _INCH = 1e-3, 3.785411784e-3, 4.54609e-3, 0.3048, 0.0254
 _PSI = 0.45359237 * GRAVITY / _INCH**2
 _WATER_COLUMN = 1000.0 * GRAVITY  # of one metre of "conventional" water, 1000 kg/m3 [Pa]
+
+
+class System(StrEnum):
+    """What quantities are told in."""
+
+    SI = "SI"
+    CUSTOMARY = "US customary"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +85,7 @@ UNITS: dict[str, Unit] = {
     "kpa": Unit("kPa", "pressure", 1e3),
     "pa": Unit("Pa", "pressure", 1.0),
     "bar": Unit("bar", "pressure", 1e5),
+    "mpa": Unit("MPa", "pressure", 1e6),
     "w": Unit("W", "power", 1.0),
     "ml": Unit("mL", "volume", 1e-6),
     "l": Unit("L", "volume", 1e-3),
@@ -103,7 +117,6 @@ _OF_TABLES: tuple[Unit, ...] = (
     Unit("ft³/min", "flow", _FOOT**3 / _MINUTE, spellings=("cfm", "cuft/min")),
     Unit("Cv", "flow coefficient", KV_PER_CV / _HOUR, spellings=("usgal/min", "gpm", "usgpm", "gal/min")),
     Unit("mbar", "pressure", 1e2, spellings=("hpa", "millibar")),
-    Unit("MPa", "pressure", 1e6),
     Unit("psi", "pressure", _PSI, spellings=("psid", "psig", "lbf/in2", "lb/in2")),
     Unit("m of water", "pressure", _WATER_COLUMN, spellings=("m", "mh2o", "mwc", "mws", "mwater")),
     Unit("mm of water", "pressure", _WATER_COLUMN / 1e3, spellings=("mm", "mmh2o", "mmwc", "mmws", "mmwater")),
@@ -129,7 +142,8 @@ _OF_TABLES: tuple[Unit, ...] = (
 # What people who think in inches and gallons read in place of each unit that names end in.
 _CUSTOMARY = {
     "mm": "in", "um": "mil", "m": "ft", "l_h": "US gal/min", "m3_h": "ft³/min", "kv_m3_h": "Cv", "kpa": "psi",
-    "bar": "psi", "pa": "in of water", "ml": "US fl oz", "l": "US gal", "m_s": "ft/s", "c": "°F", "k": "°F",
+    "bar": "psi", "mpa": "psi", "pa": "in of water", "ml": "US fl oz", "l": "US gal",
+    "m_s": "ft/s", "c": "°F", "k": "°F",
 }  # fmt: skip
 
 # The SI unit of each quantity as the package pint writes it, for units that no table of ours lists.
@@ -180,6 +194,16 @@ def usual_units(unit: str) -> tuple[Unit, ...]:
 def customary(unit: str) -> Unit:
     """What US customary practice reads in place of `unit` (an ending from `UNITS`); the same where there is nothing."""
     return next(each for each in usual_units(unit) if each.label == _CUSTOMARY.get(unit, UNITS[unit].label))
+
+
+def unit_in(unit: str, system: System) -> Unit:
+    """The unit that a system shows for one that names end in."""
+    return customary(unit) if system is System.CUSTOMARY else UNITS[unit]
+
+
+def more_decimals(own: Unit, wanted: Unit) -> int:
+    """How many more decimals a figure needs in `wanted` to say as much as in `own`; fewer where that is smaller."""
+    return ceil(log10(wanted.factor / own.factor) - _WORTH_A_DECIMAL)
 
 
 def converted_from(value: float, text: str, wanted: Unit) -> float:

@@ -5,7 +5,6 @@ from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLabel, QVBoxLayout, 
 from app import figures
 from app.theme import STEP
 from loopsim.studies.fill import LevelFall
-from loopsim.studies.fill.places import millilitres
 from loopsim.units import to_si
 
 __all__ = ["FallRow"]
@@ -47,4 +46,4 @@ class FallRow(QWidget):
             self.words.clear()
         else:
             air = self.fall.air(to_si(fall_mm, "mm"))
-            self.words.setText(figures.unbroken(f"up to {millilitres(air)} of air are inside"))
+            self.words.setText(figures.unbroken(f"up to {figures.amount(air, 'ml')} of air are inside"))

@@ -19,7 +19,6 @@ from app.theme import STEP, Type, font
 from loopsim.build.ticks import ticked
 from loopsim.network import HeightGraph
 from loopsim.studies.fill import FillPlan, FillSnapshot, fill_proposal
-from loopsim.studies.fill.places import millilitres
 from loopsim.studies.words import duration
 from loopsim.units import to_si
 
@@ -174,16 +173,16 @@ class FillView(QWidget):
 def headline(plan: FillPlan) -> str:
     """How much, how often, how long."""
     if not plan.is_complete:
-        return f"Filling ends with {millilitres(plan.air_left)} of air inside: a pump would run dry"
+        return f"Filling ends with {figures.amount(plan.air_left, 'ml')} of air inside: a pump would run dry"
     tops = {0: "no topping up", 1: "one top-up"}.get(plan.top_ups, f"{plan.top_ups} top-ups")
-    return f"Pour in {millilitres(plan.poured)}, {tops}"
+    return f"Pour in {figures.amount(plan.poured, 'ml')}, {tops}"
 
 
 def line(plan: FillPlan) -> str:
     """What it takes, and what stays inside."""
     time = f"{duration(plan.pouring)} of pouring and {duration(plan.pumping)} of pumping, bleeding aside"
-    left = f"{millilitres(plan.air_left)} of air are expected to stay of {millilitres(plan.capacity)}"
-    return f"{time}. {left}. Mix {millilitres(plan.mix.volume)}: {plan.mix.coolant}."
+    left = f"{figures.amount(plan.air_left, 'ml')} of air are expected to stay of {figures.amount(plan.capacity, 'ml')}"
+    return f"{time}. {left}. Mix {figures.amount(plan.mix.volume, 'ml')}: {plan.mix.coolant}."
 
 
 def _bleeding(plan: FillPlan) -> str:
@@ -196,9 +195,10 @@ def _inside(plan: FillPlan, poured: float) -> str:
     """What the measured volume says of air inside."""
     air = plan.air_inside(poured)
     if air < 0:
-        return f"That is {millilitres(-air)} more than the loop holds as drawn: check the level, and what was spilt."
-    expected = f"the plan expects {millilitres(plan.air_left)}"
-    return f"With the vessel at its level as drawn, {millilitres(air)} of air are still inside; {expected}."
+        more = figures.amount(-air, "ml")
+        return f"That is {more} more than the loop holds as drawn: check the level, and what was spilt."
+    expected = f"the plan expects {figures.amount(plan.air_left, 'ml')}"
+    return f"With the vessel at its level as drawn, {figures.amount(air, 'ml')} of air are still inside; {expected}."
 
 
 def _heading(text: str) -> QLabel:

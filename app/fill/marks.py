@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
+from app import figures
 from loopsim.geometry import Spot
 from loopsim.network import HeightGraph
-from loopsim.studies.words import millilitres, millimetres
 from loopsim.units import from_si
 
 if TYPE_CHECKING:  # plan and strip know marks from the start, filling is loaded with its bench
@@ -40,7 +40,7 @@ class Pocket(NamedTuple):
         """``"70 mL of air stay"``; empty where there is nothing to heed."""
         if self.kind == "clears" or self.volume < _LITTLE:
             return ""
-        return f"{millilitres(self.volume)} {_WORDS[self.kind]}"
+        return f"{figures.amount(self.volume, 'ml')} {_WORDS[self.kind]}"
 
 
 class Piece(NamedTuple):
@@ -107,7 +107,7 @@ def tip_lines(marks: Marks | None, item: str) -> list[str]:
         return []
     high = [_of_high(each) for each in (marks.air.points if marks.air is not None else ()) if each.at.item == item]
     low = [
-        f"low point: {millilitres(each.volume)} stay on draining, up to {millimetres(low.level)}"
+        f"low point: {figures.amount(each.volume, 'ml')} stay on draining, up to {figures.amount(low.level, 'mm')}"
         for low in (marks.drain.low_points if marks.drain is not None else ())
         for each in low.held
         if each.at.item == item
@@ -116,7 +116,7 @@ def tip_lines(marks: Marks | None, item: str) -> list[str]:
 
 
 def _of_high(point: "HighPoint") -> str:
-    what = f"high point, {millimetres(point.height)} up: at most {millilitres(point.gas)} of air"
+    what = f"high point, {figures.amount(point.height, 'mm')} up: at most {figures.amount(point.gas, 'ml')} of air"
     if point.speed <= 0:
         return f"{what}, nothing flows there: {point.verdict}"
     spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"

@@ -9,7 +9,6 @@ from app import figures
 from app.theme import CONTROL
 from loopsim.build import Build
 from loopsim.studies.fill import FillSnapshot
-from loopsim.studies.fill.places import millilitres, millimetres
 from loopsim.studies.words import duration
 
 __all__ = ["MomentRow", "moment_words"]
@@ -76,7 +75,7 @@ class MomentRow(QWidget):
 
 def moment_words(build: Build, now: FillSnapshot) -> str:
     """A moment in a sentence: ``"Step 3, 20 s: 934 mL poured, 290 mL of air inside; Reservoir at 38 mm"``."""
-    levels = [f"{build.part(part).name} at {millimetres(level)}" for part, level in now.levels.items()]
+    levels = [f"{build.part(part).name} at {figures.amount(level, 'mm')}" for part, level in now.levels.items()]
     step = f"Step {now.step}" if now.step else "Before the first step"
-    said = f"{millilitres(now.poured)} poured, {millilitres(now.air)} of air where liquid shall be"
+    said = f"{figures.amount(now.poured, 'ml')} poured, {figures.amount(now.air, 'ml')} of air where liquid shall be"
     return f"{step}, after {duration(now.time)}: {said}{'; ' if levels else ''}{', '.join(levels)}"

@@ -11,7 +11,6 @@ from app.theme import STEP, Type, font
 from loopsim.network import LEVEL, Tilt
 from loopsim.studies.fill import TiltPlan
 from loopsim.studies.fill.drain import tilt_words
-from loopsim.studies.fill.places import millilitres
 
 __all__ = ["TiltView", "tilt_sentences"]
 
@@ -100,8 +99,9 @@ def tilt_sentences(found: TiltPlan) -> list[str]:
     for number, step in enumerate(found.steps, start=1):
         held = tilt_words(step.tilt) if step.tilt != LEVEL else "level"
         spills = f"; first close {', '.join(step.spills)} or lower the level: it would run over" if step.spills else ""
-        said.append(f"{number}. Hold it {held}: {millilitres(step.freed)} get out{spills}.")
-    return [*said, f"{millilitres(found.left)} of {millilitres(found.trapped)} stay whatever the tilt."]
+        said.append(f"{number}. Hold it {held}: {figures.amount(step.freed, 'ml')} get out{spills}.")
+    left, trapped = (figures.amount(each, "ml") for each in (found.left, found.trapped))
+    return [*said, f"{left} of {trapped} stay whatever the tilt."]
 
 
 def _row(*widgets: QWidget) -> QHBoxLayout:

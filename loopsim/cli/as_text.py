@@ -21,8 +21,8 @@ from loopsim.studies import (
     measured_against,
     news_of_heat,
 )
+from loopsim.studies.rounding import with_band
 from loopsim.studies.tolerance.quick import quick_bands
-from loopsim.studies.words import with_band
 from loopsim.units import from_si
 
 __all__ = ["check", "solved"]

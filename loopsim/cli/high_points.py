@@ -13,6 +13,7 @@ from loopsim.network import LEVEL, Tilt
 from loopsim.studies.fill import AirMap, HighPoint, TiltPlan, TiltStep, air_map, tilt_plan
 from loopsim.studies.fill.drain import tilt_words
 from loopsim.studies.fill.places import millilitres
+from loopsim.studies.sentence import Sentence
 from loopsim.units import from_si
 
 __all__ = ["highpoints"]
@@ -46,14 +47,15 @@ def _as_text(found: AirMap, tilts: TiltPlan | None) -> None:
     for number, step in enumerate(tilts.steps if tilts is not None else (), start=1):
         out.print(Text(_tilt_line(number, step)))
     if tilts is not None:
-        out.print(Text(f"Pumps off: {millilitres(tilts.left)} of {millilitres(tilts.trapped)} stay whatever the tilt."))
+        left, trapped = millilitres(tilts.left), millilitres(tilts.trapped)
+        out.print(Text(Sentence(f"Pumps off: {left} of {trapped} stay whatever the tilt.")))
     for each in found.sources:
         out.print(Text(f"  source: {each}"))
 
 
 def _tilt_line(number: int, step: TiltStep) -> str:
     spills = f"; first close {', '.join(step.spills)}" if step.spills else ""
-    return f"Tilt {number}: {tilt_words(step.tilt)} lets out {millilitres(step.freed)}{spills}."
+    return Sentence(f"Tilt {number}: {tilt_words(step.tilt)} lets out {millilitres(step.freed)}{spills}.")
 
 
 def _cells(point: HighPoint) -> list[str]:

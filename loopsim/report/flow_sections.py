@@ -5,7 +5,7 @@ from loopsim.report.content import Column, Figure, Paragraph, Section, Table
 from loopsim.report.curves_svg import curves_svg
 from loopsim.report.heat_sections import sentence
 from loopsim.report.plan_svg import plan_svg
-from loopsim.report.text import aligned, scientific, significant, with_band
+from loopsim.report.text import aligned, scientific, significant
 from loopsim.report.words import Namer, data_words
 from loopsim.studies import FailureCase, Failures, HeatPoint, OperatingPoint, PumpPlot, measured_against
 from loopsim.units import from_si
@@ -43,7 +43,7 @@ def _stopped_sentence(failures: Failures, worst: FailureCase) -> str:
 
 
 def _headline(flow: float) -> str:
-    return with_band(from_si(flow, "l_h"), None, "L/h")
+    return f"{significant(from_si(flow, 'l_h'))} L/h"
 
 
 def plan(point: OperatingPoint, name: Namer) -> Section:

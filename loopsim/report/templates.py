@@ -35,7 +35,7 @@ def _template(name: str, escape: Callable[[str], str]) -> "Template":
     from markupsafe import Markup
 
     def finalize(value: Any) -> Any:
-        return Markup(escape(value)) if type(value) is str else value
+        return Markup(escape(value)) if isinstance(value, str) and not isinstance(value, Markup) else value
 
     environment = jinja2.Environment(
         undefined=jinja2.StrictUndefined,

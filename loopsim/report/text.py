@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable
 
-__all__ = ["aligned", "printable", "scientific", "shortened", "significant", "with_band"]
+__all__ = ["aligned", "printable", "scientific", "shortened", "significant"]
 
 _NOTHING = 1e-6
 _SUPERSCRIPT = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -26,31 +26,6 @@ def significant(value: float, digits: int = 3) -> str:
     if abs(value) < _NOTHING:
         return "0"
     return _rounded(value, digits - 1 - _exponent(value, digits))
-
-
-def with_band(value: float, relative_tolerance: float | None, unit: str) -> str:
-    """A headline number that shows no more than its band allows.
-
-    Parameters
-    ----------
-    value : float
-        In `unit`.
-    relative_tolerance : float or None
-        Half width of the band as a share of the value; None where it is not known, 0 for an exact value.
-    unit : str
-        As written.
-
-    Returns
-    -------
-    str
-        ``"210 ± 20 L/h"``: the band with one significant digit, the value to the same place. Three significant
-        digits where no band is known.
-    """
-    if not relative_tolerance or value == 0:
-        return f"{significant(value)} {unit}"
-    half = abs(value) * relative_tolerance
-    places = -_exponent(half, 1)
-    return f"{_rounded(value, places)} ± {_rounded(half, places)} {unit}"
 
 
 def aligned(values: Iterable[float | None], digits: int = 3) -> list[str]:

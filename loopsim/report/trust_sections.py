@@ -22,10 +22,11 @@ from loopsim.parts import Tube
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
 from loopsim.report.content import Column, Listing, Paragraph, Section, Table
 from loopsim.report.inventory import CurveUse, PartClass, curve_uses, part_classes, stocks
-from loopsim.report.text import with_band
+from loopsim.report.text import significant
 from loopsim.report.words import Namer, data_words, medium_words
 from loopsim.studies import Failures, Finding, OperatingPoint
 from loopsim.studies.harm import by_harm
+from loopsim.studies.rounding import with_band
 
 __all__ = ["cautions", "data", "finding_list", "left_out"]
 
@@ -148,4 +149,5 @@ def _in_numbers(curve: DataCurve) -> str:
             flow = f"{passed.primary_l_h:g} and {passed.secondary_l_h:g} L/h"
         case _:
             return "–"
-    return f"{with_band(value, curve.relative_tolerance, unit)} at {flow}"
+    half = abs(value) * (curve.relative_tolerance or 0.0)
+    return f"{with_band(value, half) if half else significant(value)} {unit} at {flow}"

@@ -15,6 +15,7 @@ from loopsim.studies.fan_direction import fans_against_their_sheet
 from loopsim.studies.fit import fit
 from loopsim.studies.fit.closing import driven_open_ports
 from loopsim.studies.results import Finding
+from loopsim.studies.sentence import datum
 
 __all__ = ["findings"]
 
@@ -88,12 +89,14 @@ def _drawn_levels(build: Build, layout: Layout) -> Iterator[Finding]:
         if part.surface_mm is None or not part.ports:
             continue
         lowest, highest = part.level_range_mm
-        drawn = f"{part.name}: its level of {part.surface_mm:g} mm stands"
+        drawn = f"{part.name}: its level of {datum(part.surface_mm, 'mm')} stands"
         if part.surface_mm > highest:
-            text = f"{drawn} above the underside of its lid at {highest:g} mm; lower the level or make it higher"
+            text = (
+                f"{drawn} above the underside of its lid at {datum(highest, 'mm')}; lower the level or make it higher"
+            )
             yield Finding("drawn_level", part.id, text)
         elif part.surface_mm < lowest:
-            text = f"{drawn} below the top of its lowest port at {lowest:g} mm: it draws air; raise the level"
+            text = f"{drawn} below the top of its lowest port at {datum(lowest, 'mm')}: it draws air; raise the level"
             yield Finding("drawn_level", part.id, text)
 
 
@@ -102,7 +105,8 @@ def _tubes_without_wall(build: Build, layout: Layout) -> Iterator[Finding]:
     first = {run.tube: run.id for run in reversed(layout.runs)}
     for tube, run_id in ((build.tube(name), run_id) for name, run_id in first.items()):
         if tube.outer_mm <= tube.bore_mm:
-            text = f"{tube.name}: its bore of {tube.bore_mm:g} mm leaves no wall in {tube.outer_mm:g} mm outside"
+            bore, outer = datum(tube.bore_mm, "mm"), datum(tube.outer_mm, "mm")
+            text = f"{tube.name}: its bore of {bore} leaves no wall in {outer} outside"
             yield Finding("no_wall", run_id, text)
 
 
@@ -124,11 +128,13 @@ def _swapped(build: Build, layout: Layout) -> Iterator[Finding]:
     for part in (build.part(part_id) for part_id in layout.placements):
         for curve in (getattr(part, name) for name in _curve_fields(type(part))):
             if isinstance(curve, HeadCurve) and curve.points[0].head_m > _LARGEST_HEAD_M:
-                text = f"{part.name}: its curve begins at {curve.points[0].head_m:g} m: are flow and head swapped?"
+                begins = datum(curve.points[0].head_m, "m")
+                text = f"{part.name}: its curve begins at {begins}: are flow and head swapped?"
                 yield Finding("swapped", part.id, text)
             elif isinstance(curve, DropCurve) and _kv(curve.points[-1]) < _LEAST_KV:
                 most = curve.points[-1]
-                text = f"{part.name}: it costs {most.dp_kpa:g} kPa at {most.flow_l_h:g} L/h: are flow and drop swapped?"
+                cost, flow = datum(most.dp_kpa, "kpa"), datum(most.flow_l_h, "l_h")
+                text = f"{part.name}: it costs {cost} at {flow}: are flow and drop swapped?"
                 yield Finding("swapped", part.id, text)
 
 

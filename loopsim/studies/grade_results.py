@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.studies.sentence import Sentence, quantity
 from loopsim.units import GRAVITY, from_si
 
 __all__ = ["GradeLine", "GradePoint", "GradeStep", "Stretch"]
@@ -165,17 +166,18 @@ class GradeLine:
         return tuple(Stretch(start, end, self._between(start, end)) for start, end in spans)
 
     @property
-    def sentence(self) -> str:
+    def sentence(self) -> Sentence:
         """Where the line lies below the tube, or how far above it stays."""
         if self.held_by is None:
-            return "Nothing fixes the pressure of this circuit, so only differences of head have a meaning."
+            return Sentence("Nothing fixes the pressure of this circuit, so only differences of head have a meaning.")
         lowest, names = self.lowest, {step.id: step.name for step in self.steps}
         if not self.below_atmosphere:
-            return f"Nowhere below the room's pressure; lowest at {lowest.name}: {_kpa(lowest.pressure)} kPa."
+            least = quantity(lowest.pressure, "kpa", 1)
+            return Sentence(f"Nowhere below the room's pressure; lowest at {lowest.name}: {least}.")
         there = dict.fromkeys(names[step] for stretch in self.below_atmosphere for step in stretch.steps)
-        deepest = from_si(-float(self.pressure.min()), "kpa")
-        return (
-            f"Below the room's pressure, by up to {deepest:.2f} kPa: {', '.join(there)}. "
+        deepest = quantity(-float(self.pressure.min()), "kpa", 2)
+        return Sentence(
+            f"Below the room's pressure, by up to {deepest}: {', '.join(there)}. "
             "What weeps there draws air in when the pump runs."
         )
 

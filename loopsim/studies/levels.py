@@ -7,8 +7,9 @@ from typing import Literal
 from loopsim.network import Circuit, LoopNetwork
 from loopsim.parts import Part
 from loopsim.solve import FlowResult, solve_flow
+from loopsim.studies.sentence import quantity
 from loopsim.studies.words import NO_FLOW
-from loopsim.units import GRAVITY, from_si, to_si
+from loopsim.units import GRAVITY, to_si
 
 __all__ = ["Level", "level_sentence", "settled"]
 
@@ -96,10 +97,10 @@ def _mean_temperature(loop: LoopNetwork, circuit: Circuit) -> float:
 
 def level_sentence(level: Level) -> str:
     """What a level does, in a sentence."""
-    moved = from_si(level.settles - level.drawn, "mm")
+    moved = level.settles - level.drawn
     way = "rises" if moved > 0 else "falls"
     if level.verdict == "holds":
-        return f"{level.name}: its level {way} by {abs(moved):.0f} mm while the pumps run"
+        return f"{level.name}: its level {way} by {quantity(abs(moved), 'mm')} while the pumps run"
     when = "" if level.hours is None else f" within about {_duration(level.hours)}"
     return f"{level.name}: its level {way} until it {level.verdict}{when}; join the vessels or raise one of them"
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from loopsim.studies.results import OperatingPoint
+from loopsim.studies.sentence import Sentence
 from loopsim.studies.words import NO_FLOW, l_h
 from loopsim.units import to_si
 
@@ -37,13 +38,13 @@ class MeasuredFlow:
         return self.predicted / self.measured - 1.0
 
     @property
-    def sentence(self) -> str:
+    def sentence(self) -> Sentence:
         """``"measured 305 L/h at Reservoir, predicted 330 L/h, +8 %"``."""
         where = f" at {self.place}" if self.place else ""
         read = f"measured {l_h(self.measured)}{where}"
         if self.predicted < NO_FLOW:
-            return f"{read}, predicted none: as drawn, nothing flows there"
-        return f"{read}, predicted {l_h(self.predicted)}, {_percent(self.deviation)}"
+            return Sentence(f"{read}, predicted none: as drawn, nothing flows there")
+        return Sentence(f"{read}, predicted {l_h(self.predicted)}, {_percent(self.deviation)}")
 
 
 def measured_against(point: OperatingPoint) -> MeasuredFlow | None:

@@ -7,8 +7,9 @@ from loopsim.network import LoopNetwork
 from loopsim.parts import Part, Pump
 from loopsim.solve import FlowResult
 from loopsim.studies.results import NPSH_MARGIN, Finding, Suction
+from loopsim.studies.sentence import datum, quantity
 from loopsim.studies.words import NO_FLOW
-from loopsim.units import GRAVITY, from_si, to_si
+from loopsim.units import GRAVITY, to_si
 
 __all__ = ["port_pressures", "pressure_findings", "suctions"]
 
@@ -83,17 +84,17 @@ def _is_held(loop: LoopNetwork, result: FlowResult, reference: str) -> bool:
 
 
 def _suction_words(loop: LoopNetwork, inlet: Suction) -> str:
-    name = loop.build.part(inlet.pump).name
+    name, way_out = loop.build.part(inlet.pump).name, "raise the reservoir or shorten the way to it"
     if inlet.npsh_required is not None:
         return (
-            f"{name}: {inlet.npsh_available:.1f} m of suction head, it needs {inlet.npsh_required:g} m "
-            f"and {NPSH_MARGIN:g} m to spare: raise the reservoir or shorten the way to it"
+            f"{name}: {quantity(inlet.npsh_available, 'm', 1)} of suction head, it needs "
+            f"{datum(inlet.npsh_required, 'm')} and {datum(NPSH_MARGIN, 'm')} to spare: {way_out}"
         )
-    margin = from_si(inlet.pressure - inlet.vapour_pressure, "kpa")
-    way_out = "raise the reservoir or shorten the way to it"
+    margin = inlet.pressure - inlet.vapour_pressure
     if margin < 0:
-        return f"{name}: the coolant boils in its inlet, {-margin:.0f} kPa are missing, so the flow is less: {way_out}"
-    return f"{name}: its inlet is {margin:.0f} kPa from boiling: {way_out}"
+        missing = f"{quantity(-margin, 'kpa')} are missing, so the flow is less"
+        return f"{name}: the coolant boils in its inlet, {missing}: {way_out}"
+    return f"{name}: its inlet is {quantity(margin, 'kpa')} from boiling: {way_out}"
 
 
 def _below_atmosphere(loop: LoopNetwork, pressures: dict[str, float]) -> Iterator[Finding]:
@@ -104,7 +105,7 @@ def _below_atmosphere(loop: LoopNetwork, pressures: dict[str, float]) -> Iterato
     for part_id, pressure in lowest.items():
         if pressure < AIR_IS_DRAWN_BELOW:
             name = loop.build.part(part_id).name
-            text = f"{name}: {from_si(-pressure, 'kpa'):.1f} kPa below the room; a fitting that weeps there draws air"
+            text = f"{name}: {quantity(-pressure, 'kpa', 1)} below the room; a fitting that weeps there draws air"
             yield Finding("below_atmosphere", part_id, text)
 
 
@@ -115,5 +116,5 @@ def _rating(part: Part, pressures: dict[str, float]) -> Iterator[Finding]:
         (pressures[f"{part.id}.{port}"] for port in part.ports if f"{part.id}.{port}" in pressures), default=0.0
     )
     if highest > to_si(part.rating_kpa, "kpa"):
-        text = f"{part.name}: {from_si(highest, 'kpa'):.0f} kPa inside, it is rated for {part.rating_kpa:g} kPa"
+        text = f"{part.name}: {quantity(highest, 'kpa')} inside, it is rated for {datum(part.rating_kpa, 'kpa')}"
         yield Finding("rating", part.id, text)

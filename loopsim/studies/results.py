@@ -12,6 +12,7 @@ from loopsim.curves import ProvenanceKind
 from loopsim.geometry import Spot
 from loopsim.media import State
 from loopsim.studies.levels import Level
+from loopsim.studies.sentence import read_marks
 
 __all__ = [
     "CircuitFlow",
@@ -68,6 +69,9 @@ class Finding:
     fix: str = ""
     at: Spot | None = None
     others: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        read_marks(self, "text", "remedy")
 
 
 @dataclass(frozen=True, slots=True)
@@ -414,6 +418,9 @@ class FailureCase:
     circuit: str = ""
     is_only: bool = False
     states: Mapping[str, State] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
 
 @dataclass(frozen=True)

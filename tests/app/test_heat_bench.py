@@ -17,7 +17,7 @@ from app.theme import DARK, Follow, themes
 from app.window import MainWindow
 from loopsim.build import Build, edits
 from loopsim.studies import HeatPoint, heat_balance, heat_point
-from loopsim.studies.words import with_band
+from loopsim.studies.rounding import with_band
 from tests.studies.test_heat import LAYOUT, machine
 
 Make = Callable[[Build], MainWindow]

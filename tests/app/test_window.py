@@ -17,7 +17,7 @@ from app.window import MainWindow
 from loopsim import studies
 from loopsim.build import Build, Layout, edits, load, save
 from loopsim.errors import SketchError
-from loopsim.studies.words import with_band
+from loopsim.studies.rounding import with_band
 from loopsim.units import from_si
 
 if TYPE_CHECKING:

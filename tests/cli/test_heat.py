@@ -10,8 +10,8 @@ import sample_loops
 from loopsim.build import Build, load, save
 from loopsim.cli import main
 from loopsim.studies import HeatPoint, heat_point, heat_points
+from loopsim.studies.rounding import with_band
 from loopsim.studies.tolerance.quick import quick_bands
-from loopsim.studies.words import with_band
 
 
 @pytest.fixture(scope="module")
@@ -131,7 +131,7 @@ def test_what_only_another_case_has_to_say_names_that_case(printed, as_json) -> 
     camera = sample_loops.sample("pier-camera")
     frost = [each["text"] for each in as_json("solve", camera)["warnings"] if each["code"] == "frost"]
     assert len(frost) == 1
-    assert frost[0].startswith("winter night: 30 % propylene glycol in water freezes at -13 °C")
+    assert frost[0].startswith("winter night: 30 % propylene glycol in water freezes at −13 °C")
     assert "warning: winter night: 30 %" in printed("solve", camera)
     shown = as_json("solve", camera, "--case", "winter night")["warnings"]
     assert [each["text"].startswith("30 %") for each in shown if each["code"] == "frost"] == [True]

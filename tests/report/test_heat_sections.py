@@ -13,8 +13,8 @@ from loopsim.report.balance_svg import balance_svg
 from loopsim.report.cautions import CAUTIONS, LEFT_OUT
 from loopsim.report.staircase_svg import staircase_svg
 from loopsim.studies import HeatPoint, heat_balance, heat_point, heat_points, staircases
+from loopsim.studies.rounding import with_band
 from loopsim.studies.tolerance.quick import quick_bands
-from loopsim.studies.words import with_band
 
 from .conftest import DAY
 

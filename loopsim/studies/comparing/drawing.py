@@ -8,6 +8,7 @@ from loopsim.build import Build, Layout, Placement
 from loopsim.network import Branch, assemble, pump_group
 from loopsim.parts import Pump
 from loopsim.studies.comparing.inventory import Inventory, inventory
+from loopsim.studies.sentence import Sentence, datum, quantity
 from loopsim.studies.words import listed
 
 __all__ = ["drawing_differences", "pump_arrangement"]
@@ -28,7 +29,7 @@ def drawing_differences(base: Build, base_layout: Layout, other: Build, other_la
     base_layout, other_layout : Layout
     """
     one, two = (base, base_layout), (other, other_layout)
-    return (
+    differences = (
         *_parts(*one, *two),
         *_pumps(*one, *two),
         *_counts(inventory(*one), inventory(*two)),
@@ -36,6 +37,7 @@ def drawing_differences(base: Build, base_layout: Layout, other: Build, other_la
         *_data(*one, *two),
         *_moves(*one, *two),
     )
+    return tuple(map(Sentence, differences))
 
 
 def _parts(base: Build, base_layout: Layout, other: Build, other_layout: Layout) -> Iterator[str]:
@@ -88,7 +90,7 @@ def _counts(before: Inventory, after: Inventory) -> Iterator[str]:
     yield from _more_or_fewer(after.mitres - before.mitres, "mitre")
     longer = after.tube - before.tube
     if abs(longer) >= _LEAST_TUBE:
-        yield f"{abs(longer):.2f} m {'more' if longer > 0 else 'less'} tube"
+        yield f"{quantity(abs(longer), 'm', 2)} {'more' if longer > 0 else 'less'} tube"
 
 
 def _more_or_fewer(difference: int, what: str) -> Iterator[str]:
@@ -127,7 +129,7 @@ def _moves(base: Build, base_layout: Layout, other: Build, other_layout: Layout)
             moved[other.part(part_id).name] = round(distance)
     furthest = moved.most_common()
     if furthest:
-        yield ", ".join(f"{name} moved by {distance} mm" for name, distance in furthest[:_MOST_MOVED])
+        yield ", ".join(f"{name} moved by {datum(distance, 'mm')}" for name, distance in furthest[:_MOST_MOVED])
     if len(furthest) > _MOST_MOVED:
         yield f"{len(furthest) - _MOST_MOVED} more parts moved"
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import Alarms, FailureOutcome
 from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.sentence import quantity
 from loopsim.studies.words import NO_FLOW, l_h
 
 __all__ = ["coolant_at", "proposed_alarms", "total_load"]
@@ -39,7 +40,7 @@ def proposed_alarms(base: HeatPoint, outcomes: Sequence[FailureOutcome]) -> Alar
     where = base.point.build.part(place).name
     sentence = f"At {where}: warn below {l_h(flow_warn)}, cut below {l_h(flow_cut)}"
     if coolant_warn is not None and coolant_cut is not None:
-        sentence += f"; warn above {coolant_warn:.0f} °C, cut above {coolant_cut:.0f} °C"
+        sentence += f"; warn above {quantity(coolant_warn, 'c')}, cut above {quantity(coolant_cut, 'c')}"
     return Alarms(place, flow_warn, flow_cut, coolant_warn, coolant_cut, f"{sentence}.")
 
 

@@ -15,6 +15,7 @@ from loopsim.network import assemble
 from loopsim.parts import AirFilter, CheckValve, Fan, Filter, Part, Pump, Supply, Valve
 from loopsim.parts.tube_run import SHORTEST_MM
 from loopsim.studies.failing.supply_lost import without_supply
+from loopsim.studies.sentence import marked, quantity, read_marks
 
 __all__ = ["CLOGGED_FACTOR", "HOTTER", "KINK_LEAVES", "Failure", "Situation", "catalogue", "pairs_of"]
 
@@ -59,6 +60,9 @@ class Failure:
     events: tuple[FailureEvent, ...]
     own: bool = False
 
+    def __post_init__(self) -> None:
+        read_marks(self, "title")
+
     def strike(self, situation: Situation) -> Situation:
         """What it makes of a situation."""
         return reduce(lambda struck, event: _MODES[event.what].change(struck, event.item or ""), self.events, situation)
@@ -91,7 +95,7 @@ def pairs_of(failures: Iterable[Failure]) -> tuple[Failure, ...]:
     """Every two single failures that can happen together: not two of one part."""
     single = [failure for failure in failures if len(failure.events) == 1 and not failure.own]
     return tuple(
-        Failure(f"{one.title}, {other.title}", one.events + other.events)
+        Failure(f"{marked(one.title)}, {marked(other.title)}", one.events + other.events)
         for one, other in combinations(single, 2)
         if one.items != other.items
     )
@@ -231,6 +235,6 @@ _MODES: dict[str, _Mode] = {
     "stuck open": _Mode("{} stuck open", _working_check_valves, _stick("open")),
     "stuck shut": _Mode("{} stuck shut", _working_check_valves, _stick("shut")),
     "low": _Mode("{} low", _with_surface, _draw_air),
-    "hot room": _Mode(f"room {HOTTER:.0f} K warmer", _the_room, _heat_room),
+    "hot room": _Mode(f"room {quantity(HOTTER, 'k')} warmer", _the_room, _heat_room),
     "lost": _Mode("{} lost", _of_kind(Supply), _lose_supply),
 }

@@ -8,6 +8,7 @@ from loopsim.studies.failing.catalogue import Failure, Situation
 from loopsim.studies.heat.power import SupplyLoad
 from loopsim.studies.heat.results import ComponentHeat, HeatPoint
 from loopsim.studies.results import OperatingPoint
+from loopsim.studies.sentence import read_marks
 
 __all__ = ["MUST_ACT", "Alarms", "FailureOutcome", "FailureOutcomes", "Verdict"]
 
@@ -72,6 +73,9 @@ class FailureOutcome:
     sentence: str
     dark: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
+
     @property
     def overloaded(self) -> tuple[SupplyLoad, ...]:
         """Supplies that give more than they may."""
@@ -110,6 +114,9 @@ class Alarms:
     coolant_warn: float | None
     coolant_cut: float | None
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ from math import inf
 from loopsim.studies.failing.bearable import holds
 from loopsim.studies.failing.results import MUST_ACT, FailureOutcome
 from loopsim.studies.heat.results import HeatPoint
-from loopsim.studies.heat.summary import component_sentence
+from loopsim.studies.heat.summary import component_words
+from loopsim.studies.sentence import marked, quantity
 from loopsim.studies.words import duration, l_h, listed
-from loopsim.units import from_si
 
 __all__ = ["outcome_sentence"]
 
@@ -33,7 +33,7 @@ def outcome_sentence(base: HeatPoint, outcome: FailureOutcome) -> str:
         *_overload_words(outcome),
         _time_words(base, outcome),
     ]
-    title = outcome.failure.title
+    title = marked(outcome.failure.title)
     words = ", ".join(each for each in happens if each)
     return f"{title[0].upper()}{title[1:]}: {f'{words}; ' if words else ''}{_verdict_words(outcome)}."
 
@@ -64,7 +64,7 @@ def _flow_words(base: HeatPoint, outcome: FailureOutcome) -> Iterator[str]:
 
 
 def _m3_h(flow: float) -> str:
-    return f"{from_si(flow, 'm3_h'):.0f} m³/h of air"
+    return f"{quantity(flow, 'm3_h')} of air"
 
 
 def _warmest_words(outcome: FailureOutcome) -> str:
@@ -72,7 +72,7 @@ def _warmest_words(outcome: FailureOutcome) -> str:
         return ""
     if outcome.heat is None:
         return "flow and heat come to no rest"
-    return "" if outcome.warmest is None else component_sentence(outcome.warmest)
+    return "" if outcome.warmest is None else component_words(outcome.warmest)
 
 
 def _time_words(base: HeatPoint, outcome: FailureOutcome) -> str:

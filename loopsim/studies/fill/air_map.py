@@ -16,7 +16,7 @@ from loopsim.studies.fill.port_spots import tube_reaches
 from loopsim.studies.fill.results import AirMap, HighPoint
 from loopsim.studies.fill.ways import Carried, Currents
 from loopsim.studies.results import OperatingPoint
-from loopsim.units import from_si
+from loopsim.studies.sentence import figure, quantity
 
 __all__ = ["air_map"]
 
@@ -206,8 +206,8 @@ def _sentence(point: HighPoint, running: OperatingPoint) -> str:
     elif point.speed <= 0:
         why = "nothing flows through it"
     else:
-        spread = f"{point.stays_below:.2f} to {point.clears_above:.2f} m/s"
-        why = f"{point.speed:.2f} m/s against {spread} in {from_si(point.bore, 'mm'):.0f} mm"
+        spread = f"{figure(point.stays_below, 'm_s', 2)} to {quantity(point.clears_above, 'm_s', 2)}"
+        why = f"{quantity(point.speed, 'm_s', 2)} against {spread} in {millimetres(point.bore)}"
     return f"{what}; it {point.verdict} ({why}): {bleed_remedy(running, point)}"
 
 

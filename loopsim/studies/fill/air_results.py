@@ -6,6 +6,7 @@ from typing import Literal
 
 from loopsim.network import Tilt
 from loopsim.studies.fill.clearing import Clears
+from loopsim.studies.sentence import read_marks
 
 __all__ = ["AirMap", "BledWhile", "HighPoint", "TiltPlan", "TiltStep", "Where"]
 
@@ -110,6 +111,9 @@ class HighPoint:
     is_neck: bool
     tube_reaches: bool
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
     @property
     def is_stirred(self) -> bool:

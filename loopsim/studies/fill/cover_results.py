@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from loopsim.studies.sentence import read_marks
+
 __all__ = ["COVER_CAUTIONS", "CoverAdvice", "CoverCheck", "CoverVerdict"]
 
 CoverVerdict = Literal["fine", "for the test only", "change"]
@@ -45,6 +47,9 @@ class CoverCheck:
     sentence: str
     remedy: str
     source: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "found", "asked", "sentence", "remedy")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from loopsim.studies.fill.cover_results import CoverAdvice, CoverCheck, CoverVer
 from loopsim.studies.fill.leak_sheet import leak_sheet
 from loopsim.studies.fill.lid import ACRYLIC, POLYCARBONATE, ClearPlastic, LidLoad, lid_load, strip_load
 from loopsim.studies.fill.seals import Home, fitting_walls, screwed_lid
+from loopsim.studies.sentence import datum, quantity
 from loopsim.units import from_si, to_si
 
 __all__ = ["covers"]
@@ -105,11 +106,11 @@ def _plate_check(
     asked = plastic.long_time / LASTS if lasting else max(plastic.long_time / LASTS, plastic.strength / HOLDS)
     margin = asked / load.stress
     verdict: CoverVerdict = "fine" if load.lasting_margin >= LASTS else "for the test only" if margin >= 1 else "change"
-    stress, bend = f"{load.stress / 1e6:.1f} MPa", f"{from_si(load.deflection, 'mm'):.2f} mm"
+    stress, bend = quantity(load.stress, "mpa", 1), quantity(load.deflection, "mm", 2)
     thick = "" if load.is_stiff else "; it bends by more than half its thickness, where this is on the safe side"
     sentence = (
-        f"{what}: {from_si(thickness, 'mm'):g} mm of {plastic.name} at {from_si(pressure, 'bar'):.2f} bar bends by "
-        f"{bend} and bears {stress}: its strength is {load.short_margin:.1f} times that, what may stand for years "
+        f"{what}: {datum(from_si(thickness, 'mm'), 'mm')} of {plastic.name} at {quantity(pressure, 'bar', 2)} bends "
+        f"by {bend} and bears {stress}: its strength is {load.short_margin:.1f} times that, what may stand for years "
         f"{load.lasting_margin:.1f} times, where {LASTS:g} are asked for{thick}"
     )
     sinks = "leave more gas above the cold coolant" if lasting else "lower the test pressure"
@@ -118,4 +119,4 @@ def _plate_check(
         "for the test only": "keep it under pressure for the test only, or make it thicker or its span smaller",
         "change": f"make it thicker, its span smaller, or {sinks}",
     }[verdict]
-    return CoverCheck(what, stress, f"at most {asked / 1e6:.1f} MPa", margin, verdict, sentence, remedy, _PLATES)
+    return CoverCheck(what, stress, f"at most {quantity(asked, 'mpa', 1)}", margin, verdict, sentence, remedy, _PLATES)

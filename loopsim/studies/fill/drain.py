@@ -15,6 +15,7 @@ from loopsim.studies.fill.places import millilitres, millimetres, opening_places
 from loopsim.studies.fill.results import Drain, DrainStep, Held, LowPoint
 from loopsim.studies.fill.settling import Settling
 from loopsim.studies.fill.tilt import tilts_within
+from loopsim.studies.sentence import quantity
 from loopsim.units import to_si
 
 __all__ = ["USUAL_TILT", "drain", "tilt_words"]
@@ -177,7 +178,8 @@ class _Draining:
             blown = f", of which blowing through may free {millilitres(point.blown_free)}" if point.blown_free else ""
             yield f"{point.name}: {millilitres(point.volume)} stay, up to {millimetres(point.level)}{blown}"
         if low_points:
-            yield f"what stays begins to freeze at {freezes:.0f} °C, and bursts parts: never store it wet in frost"
+            frost = f"what stays begins to freeze at {quantity(freezes, 'c')}, and bursts parts"
+            yield f"{frost}: never store it wet in frost"
 
 
 def tilt_words(tilt: Tilt) -> str:

@@ -18,6 +18,7 @@ from loopsim.studies.fill.plan_results import DrainPlan, DrainPlanStep, FillPlan
 from loopsim.studies.fill.pouring import outflow_time
 from loopsim.studies.fill.results import Drain, DrainStep, LowPoint, Where
 from loopsim.studies.operating import operating_point
+from loopsim.studies.sentence import Sentence, quantity
 from loopsim.studies.words import duration, listed
 
 __all__ = ["drain_plan", "drain_sums"]
@@ -68,11 +69,12 @@ def drain_plan(
     return DrainPlan(tuple(steps), found, float(air.sum()), warnings)
 
 
-def drain_sums(found: Drain) -> str:
+def drain_sums(found: Drain) -> Sentence:
     """How what is inside adds up: ``"495 mL run off, blowing may free 89 mL, 509 mL stay, of 1093 mL inside"``."""
     shares = (found.drained, found.blown_free, found.stays, found.held)
     drained, blown, stays, held = (millilitres(each) for each in shares)
-    return f"{drained} run off, blowing may free {blown}, {stays} stay, of {held} that its filling leaves inside"
+    sums = f"{drained} run off, blowing may free {blown}, {stays} stay"
+    return Sentence(f"{sums}, of {held} that its filling leaves inside")
 
 
 def _air(build: Build, layout: Layout, filled: FillPlan | None) -> FloatArray:
@@ -154,8 +156,8 @@ def _afterwards(found: Drain) -> str:
         else (f"{millilitres(found.stays)}, or {millilitres(found.left)} without blowing,")
     )
     return (
-        f"{stays} stay inside: write that on the machine, it begins to freeze at {found.freezes_below_c:.0f} °C. Put "
-        "all caps on again"
+        f"{stays} stay inside: write that on the machine, it begins to freeze at "
+        f"{quantity(found.freezes_below_c, 'c')}. Put all caps on again"
     )
 
 
@@ -175,7 +177,7 @@ def _warnings(build: Build, layout: Layout, found: Drain) -> Iterator[FillWarnin
             text = f"{point.name}: {millilitres(point.volume)} stay, up to {millimetres(point.level)} above the floor"
             yield FillWarning("liquid stays", text, _remedy(point), point.at)
     if found.left > WORTH_A_WARNING:
-        text = f"what stays begins to freeze at {found.freezes_below_c:.0f} °C, and bursts parts"
+        text = f"what stays begins to freeze at {quantity(found.freezes_below_c, 'c')}, and bursts parts"
         yield FillWarning("frost", text, "store the machine where it never freezes, or fill it with a glycol mix first")
 
 

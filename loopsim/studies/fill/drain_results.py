@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from loopsim.network import Tilt
 from loopsim.studies.fill.air_results import Where
+from loopsim.studies.sentence import read_marks
 
 __all__ = ["Drain", "DrainStep", "Held", "LowPoint"]
 
@@ -116,6 +117,9 @@ class Drain:
     freezes_below_c: float
     spill: Mapping[str, float]
     sentences: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentences")
 
     @property
     def drained(self) -> float:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.studies.fill.air_results import Where
+from loopsim.studies.sentence import read_marks
 
 __all__ = ["GravityFill", "PumpFlooding", "StartUp", "SuctionCover", "TrappedPocket", "Unreached"]
 
@@ -101,6 +102,9 @@ class PumpFlooding:
     head_on_inlet: float
     sentence: str
 
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
+
 
 @dataclass(frozen=True, slots=True)
 class StartUp:
@@ -142,6 +146,9 @@ class StartUp:
     verdict: Literal["starts", "may start", "does not start"]
     sentence: str
 
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
+
 
 @dataclass(frozen=True, slots=True)
 class SuctionCover:
@@ -172,6 +179,9 @@ class SuctionCover:
     speed: float
     verdict: Literal["enough", "debatable", "too little"]
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
 
 @dataclass(frozen=True)
@@ -223,3 +233,6 @@ class GravityFill:
     share_wet: FloatArray
     held: tuple[Where, ...] = ()
     sentences: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentences")

@@ -8,7 +8,8 @@ from loopsim.network import HeightGraph, height_graph
 from loopsim.studies.fill.leak import LeakTest, air_test_pressure, expected_pressure, leak_test
 from loopsim.studies.fill.places import millimetres, where
 from loopsim.studies.fill.results import Where
-from loopsim.units import GRAVITY, from_si, to_si
+from loopsim.studies.sentence import datum, quantity, read_marks
+from loopsim.units import GRAVITY, to_si
 
 __all__ = ["LeakSheet", "leak_sheet"]
 
@@ -49,6 +50,9 @@ class LeakSheet:
     record: LeakRecord | None
     result: LeakTest | None
     sentences: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentences")
 
 
 def leak_sheet(build: Build, layout_name: str | None = None, record: LeakRecord | None = None) -> LeakSheet:
@@ -116,32 +120,36 @@ def _read(build: Build, graph: HeightGraph, record: LeakRecord) -> LeakTest:
 
 def _sentences(sheet: LeakSheet, density: float) -> Iterator[str]:
     yield (
-        f"Test with air at {from_si(sheet.pressure, 'bar'):.2f} bar at most: {_why(sheet)}. What the makers of the "
+        f"Test with air at {quantity(sheet.pressure, 'bar', 2)} at most: {_why(sheet)}. What the makers of the "
         "parts say goes before this"
     )
     if sheet.lowest is not None:
-        static = from_si(density * GRAVITY * sheet.column, "bar")
+        static = quantity(density * GRAVITY * sheet.column, "bar", 3)
         yield (
-            f"Full of coolant at rest, the highest static pressure sits at {sheet.lowest.name}, {static:.3f} bar under "
+            f"Full of coolant at rest, the highest static pressure sits at {sheet.lowest.name}, {static} under "
             f"{millimetres(sheet.column)} of it"
         )
-    yield f"A kelvin of warming raises the gauge by {from_si(sheet.per_kelvin, 'bar'):.4f} bar in a dry loop"
+    yield f"Warming by {datum(1.0, 'k')} raises the gauge by {quantity(sheet.per_kelvin, 'bar', 4)} in a dry loop"
     if sheet.record is not None and sheet.result is not None:
         yield from _readings(sheet.record, sheet.result, sheet.pressure)
 
 
 def _why(sheet: LeakSheet) -> str:
-    usual = "0.5 bar for a whole loop is usual (common practice)"
+    usual = f"{datum(0.5, 'bar')} for a whole loop is usual (common practice)"
     if sheet.weakest is None or sheet.rating is None:
         return f"{usual}, and no part states a rating"
-    return f"{sheet.weakest} is rated for {from_si(sheet.rating, 'bar'):.2f} bar, {usual}"
+    return f"{sheet.weakest} is rated for {quantity(sheet.rating, 'bar', 2)}, {usual}"
+
+
+def _reading(pressure_bar: float) -> str:
+    return quantity(to_si(pressure_bar, "bar"), "bar", 3)
 
 
 def _readings(record: LeakRecord, result: LeakTest, most: float) -> Iterator[str]:
     yield (
-        f"Read {record.start_bar:.3f} bar at {record.start_c:g} °C, then {record.end_bar:.3f} bar at "
-        f"{record.end_c:g} °C; {from_si(result.expected, 'bar'):.3f} bar are expected without a leak, "
-        f"{from_si(result.allowed, 'bar'):.3f} bar may hide in reading errors and soft tube: {result.verdict}"
+        f"Read {_reading(record.start_bar)} at {datum(record.start_c, 'c')}, then {_reading(record.end_bar)} at "
+        f"{datum(record.end_c, 'c')}; {quantity(result.expected, 'bar', 3)} are expected without a leak, "
+        f"{quantity(result.allowed, 'bar', 3)} may hide in reading errors and soft tube: {result.verdict}"
     )
     if result.leak is not None:
         yield f"That is {result.leak:.2g} Pa m³/s, where it is more than the errors of reading"

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from loopsim.network import Tilt
 from loopsim.studies.fill.results import Drain, Where
+from loopsim.studies.sentence import read_marks
 from loopsim.units import from_si
 
 __all__ = [
@@ -124,6 +125,9 @@ class FillStep:
     seconds: float | None
     level: float
 
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
+
     @property
     def key(self) -> str:
         """By which a builder's tick knows it: another one once something else is to be done."""
@@ -178,6 +182,9 @@ class FillWarning:
     remedy: str
     at: Where | None = None
 
+    def __post_init__(self) -> None:
+        read_marks(self, "text", "remedy")
+
 
 @dataclass(frozen=True, slots=True)
 class LevelFall:
@@ -201,6 +208,9 @@ class LevelFall:
     expected: float
     air_per_fall: float
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
     def air(self, fall: float) -> float:
         """Air inside for a fall that was read [m3]."""
@@ -297,6 +307,9 @@ class DrainPlanStep:
     tilt: Tilt
     volume: float
     seconds: float | None
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
     @property
     def key(self) -> str:

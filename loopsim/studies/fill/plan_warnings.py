@@ -17,6 +17,7 @@ from loopsim.studies.fill.results import AirMap, HighPoint, PumpFlooding
 from loopsim.studies.fill.start_up import start_ups
 from loopsim.studies.fill.suction_cover import suction_covers
 from loopsim.studies.results import OperatingPoint
+from loopsim.studies.sentence import figure, marked, quantity
 from loopsim.studies.words import listed
 
 __all__ = ["fill_warnings"]
@@ -200,13 +201,14 @@ def _keeps(high: HighPoint) -> str:
     what = f"{keeps} up to {millilitres(high.gas)} of air while the loop runs"
     if high.speed <= 0:
         return f"{what}: nothing flows there"
-    return f"{what}: {high.speed:.2f} m/s against {high.stays_below:.2f} to {high.clears_above:.2f} m/s"
+    spread = f"{figure(high.stays_below, 'm_s', 2)} to {quantity(high.clears_above, 'm_s', 2)}"
+    return f"{what}: {quantity(high.speed, 'm_s', 2)} against {spread}"
 
 
 def _covers(build: Build, layout: Layout, graph: HeightGraph, point: OperatingPoint) -> Iterator[FillWarning]:
     for cover in suction_covers(point):
         if cover.verdict != "enough":
-            sentence, _, remedy = cover.sentence.partition("; raise")
+            sentence, _, remedy = marked(cover.sentence).partition("; raise")
             at = where(graph, build, layout, graph.number[cover.port])
             remedy = f"raise{remedy}" if remedy else "raise the level"
             yield FillWarning("little cover", sentence, remedy, at)

@@ -8,8 +8,8 @@ from loopsim.parts import Pump
 from loopsim.studies.fill.drain import tilt_words
 from loopsim.studies.fill.places import millilitres, millimetres, opening_words
 from loopsim.studies.fill.plan_results import LevelFall, Mix
+from loopsim.studies.sentence import marked, quantity
 from loopsim.studies.words import duration, listed
-from loopsim.units import from_si
 
 __all__ = ["PlanWords"]
 
@@ -128,7 +128,7 @@ class PlanWords:
 
     def check(self, poured: float, capacity: float, left: float, fall: LevelFall | None) -> str:
         """The end of a whole plan."""
-        test = f". {fall.sentence}" if fall is not None else ""
+        test = f". {marked(fall.sentence)}" if fall is not None else ""
         return (
             f"Check: {millilitres(poured)} poured in all are expected of {millilitres(capacity)} that the loop holds; "
             f"what is missing is air inside, {millilitres(left)} where the plan went well{test}"
@@ -139,7 +139,7 @@ class PlanWords:
         part = self.build.part(vessel)
         cushion = part.cushion
         assert cushion is not None
-        charge = f", then press air in up to {from_si(cushion.gauge, 'bar'):.2f} bar" if cushion.gauge > 0 else ""
+        charge = f", then press air in up to {quantity(cushion.gauge, 'bar', 2)}" if cushion.gauge > 0 else ""
         return (
             f"Close the lid of {part.name} for good while the loop is cold: {millilitres(cushion.gas)} of air stay "
             f"above its level{charge}. Let it warm slowly the first time, and watch the gauge"

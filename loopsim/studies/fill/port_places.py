@@ -18,6 +18,7 @@ from loopsim.studies.fill.places import millilitres, millimetres, opening_places
 from loopsim.studies.fill.port_spots import MILLILITRE, beside, ends_of_height
 from loopsim.studies.fill.results import HighPoint, Where
 from loopsim.studies.fill.settling import Settling
+from loopsim.studies.sentence import read_marks
 
 __all__ = ["PortProposal", "bleed_proposal", "drain_proposal", "fill_proposal"]
 
@@ -43,6 +44,9 @@ class PortProposal:
     port: str
     gain: float
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
     @property
     def helps(self) -> bool:

@@ -6,7 +6,8 @@ from math import hypot, inf, pi
 from loopsim.parts import ChannelPlate, Cover, Reservoir, SidePort
 from loopsim.studies.fill.cover_results import CoverCheck
 from loopsim.studies.fill.lid import ClearPlastic
-from loopsim.units import from_si, to_si
+from loopsim.studies.sentence import datum, quantity
+from loopsim.units import to_si
 
 __all__ = ["Home", "fitting_walls", "screwed_lid"]
 
@@ -50,16 +51,16 @@ def _edge(part: Home, pressure: float, plastic: ClearPlastic) -> CoverCheck:
     cover, lid = part.cover, to_si(part.lid_thickness_mm, "mm")
     line_load = pressure * to_si(min(part.lid_spans_mm), "mm") / 2
     stiffness = plastic.modulus * to_si(cover.rim_mm, "mm") * lid**3 / 12
-    bow = from_si(line_load * to_si(cover.bolt_spacing_mm, "mm") ** 4 / (384 * stiffness), "mm") if lid > 0 else inf
-    squeezed = max(cover.cord_mm - cover.groove_depth_mm, 0.0)
-    most = BOW * squeezed
+    bow = line_load * to_si(cover.bolt_spacing_mm, "mm") ** 4 / (384 * stiffness) if lid > 0 else inf
+    squeezed = to_si(max(cover.cord_mm - cover.groove_depth_mm, 0.0), "mm")
+    most, lifts = BOW * squeezed, quantity(bow, "mm", 2)
     sentence = (
-        f"edge between bolts {cover.bolt_spacing_mm:g} mm apart: lifts by {bow:.2f} mm, of the gasket's squeeze of "
-        f"{squeezed:.2f} mm"
+        f"edge between bolts {datum(cover.bolt_spacing_mm, 'mm')} apart: lifts by {lifts}, of the gasket's squeeze of "
+        f"{quantity(squeezed, 'mm', 2)}"
     )
     margin = most / bow if bow > 0 else inf
     remedy = "set the bolts closer, make the lid thicker or the rim wider"
-    return _judged("edge between bolts", f"{bow:.2f} mm", f"at most {most:.2f} mm", margin, sentence, remedy, _EDGE)
+    return _judged("edge between bolts", lifts, f"at most {quantity(most, 'mm', 2)}", margin, sentence, remedy, _EDGE)
 
 
 def _squeeze(cover: Cover) -> CoverCheck:
@@ -98,8 +99,8 @@ def _wall_beside_bolts(cover: Cover) -> CoverCheck:
     left = max((cover.rim_mm - cover.bolt_mm - cover.groove_width_mm) / 3, 0.0)
     asked = THREAD_WALL * cover.bolt_mm
     sentence = (
-        f"wall beside bolts: {left:.1f} mm are left on each side of thread and groove in a rim of {cover.rim_mm:g} mm; "
-        f"at least one thread diameter, {asked:g} mm, is usual"
+        f"wall beside bolts: {_tenths(left)} are left on each side of thread and groove in a rim of "
+        f"{datum(cover.rim_mm, 'mm')}; at least one thread diameter, {datum(asked, 'mm')}, is usual"
     )
     return _at_least("wall beside bolts", left, asked, sentence, "make the rim wider, or take thinner bolts or cord")
 
@@ -107,7 +108,8 @@ def _wall_beside_bolts(cover: Cover) -> CoverCheck:
 def _thread_depth(cover: Cover) -> CoverCheck:
     asked = THREAD_DEPTH * cover.bolt_mm
     sentence = (
-        f"thread depth: {cover.thread_depth_mm:g} mm in the plastic; at least two diameters, {asked:g} mm, are usual"
+        f"thread depth: {datum(cover.thread_depth_mm, 'mm')} in the plastic; at least two diameters, "
+        f"{datum(asked, 'mm')}, are usual"
     )
     remedy = "cut the thread deeper, or set threaded inserts or nuts"
     return _at_least("thread depth", cover.thread_depth_mm, asked, sentence, remedy)
@@ -120,8 +122,8 @@ def fitting_walls(part: Home, thread_mm: float) -> Iterator[CoverCheck]:
         least, name = min(walls)
         left, asked = max(least, 0.0), FITTING_WALL * thread_mm
         sentence = (
-            f"wall beside fittings: {left:.1f} mm are left beside the thread at port {name}; half a thread diameter, "
-            f"{asked:.1f} mm, is usual"
+            f"wall beside fittings: {_tenths(left)} are left beside the thread at port {name}; half a thread diameter, "
+            f"{_tenths(asked)}, is usual"
         )
         yield _at_least("wall beside fittings", left, asked, sentence, "move the port, or take a smaller thread")
 
@@ -137,9 +139,13 @@ def _walls_beside(part: Home, hole: SidePort, thread_mm: float) -> Iterator[floa
             yield hypot(other.offset_mm - hole.offset_mm, other.height_mm - hole.height_mm) - thread_mm
 
 
+def _tenths(length_mm: float) -> str:
+    return quantity(to_si(length_mm, "mm"), "mm", 1)
+
+
 def _at_least(what: str, found_mm: float, asked_mm: float, sentence: str, remedy: str) -> CoverCheck:
-    asked = f"at least {asked_mm:.1f} mm"
-    return _judged(what, f"{found_mm:.1f} mm", asked, found_mm / asked_mm, sentence, remedy, _THREADS)
+    asked = f"at least {_tenths(asked_mm)}"
+    return _judged(what, _tenths(found_mm), asked, found_mm / asked_mm, sentence, remedy, _THREADS)
 
 
 def _judged(what: str, found: str, asked: str, margin: float, sentence: str, remedy: str, source: str) -> CoverCheck:

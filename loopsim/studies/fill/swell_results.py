@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from loopsim.studies.sentence import read_marks
+
 __all__ = ["CircuitSwell", "SwellVerdict", "VesselRise"]
 
 SwellVerdict = Literal["holds", "overflows", "too high", "bursts", "nowhere to go"]
@@ -83,3 +85,6 @@ class CircuitSwell:
     vessel_size: float
     verdict: SwellVerdict = "holds"
     sentences: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentences")

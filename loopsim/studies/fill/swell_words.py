@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from loopsim.studies.fill.places import millilitres, millimetres
+from loopsim.studies.fill.places import millilitres
 from loopsim.studies.fill.swell_results import CircuitSwell, SwellVerdict
-from loopsim.units import from_si, to_si
+from loopsim.studies.sentence import quantity
+from loopsim.units import to_si
 
 __all__ = ["SWELL_CAUTIONS", "told"]
 
@@ -26,8 +27,8 @@ def told(found: CircuitSwell) -> CircuitSwell:
 def _grows(found: CircuitSwell) -> str:
     change = "swell" if found.swell >= 0 else "shrink"
     return (
-        f"{millilitres(found.volume)} of {found.coolant}, filled at {found.cold_c:.0f} °C, {change} by "
-        f"{millilitres(abs(found.swell))} up to {found.hot_c:.0f} °C"
+        f"{millilitres(found.volume)} of {found.coolant}, filled at {quantity(found.cold_c, 'c')}, {change} by "
+        f"{millilitres(abs(found.swell))} up to {quantity(found.hot_c, 'c')}"
     )
 
 
@@ -85,8 +86,8 @@ def _by(found: CircuitSwell) -> str:
 
 
 def _mm(length: float) -> str:
-    return millimetres(length) if abs(length) >= to_si(1.0, "mm") else f"{from_si(length, 'mm'):.1f} mm"
+    return quantity(length, "mm", 0 if abs(length) >= to_si(1.0, "mm") else 1)
 
 
 def _bar(pressure: float) -> str:
-    return f"{from_si(pressure, 'bar') + 0.0:.2f} bar"
+    return quantity(pressure, "bar", 2)

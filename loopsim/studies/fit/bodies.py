@@ -9,6 +9,7 @@ import numpy as np
 from loopsim.geometry import Approach, TubeBody, overlapping, to_box, to_tube
 from loopsim.studies.fit.drawing import Drawing, DrawnRun, Standing, spot_words
 from loopsim.studies.results import Finding
+from loopsim.studies.sentence import datum
 
 __all__ = ["body_findings"]
 
@@ -67,10 +68,10 @@ def _tubes_meet(drawing: Drawing) -> Iterator[Finding]:
 def _meeting(drawing: Drawing, one: DrawnRun, other: DrawnRun, approach: Approach, needed: float) -> Finding:
     text = (
         f"{drawing.name_of(one.run)} and {drawing.name_of(other.run)} meet {spot_words(approach.at)}: their middles "
-        f"are {approach.distance_mm:.0f} mm apart, {needed:.3g} mm are needed"
+        f"are {datum(round(approach.distance_mm), 'mm')} apart, {datum(needed, 'mm', 3)} are needed"
     )
     rise = needed - abs(approach.at.height_mm - approach.other.height_mm)
-    remedy = f"raise one of them there by {rise:.0f} mm, or lead it round"
+    remedy = f"raise one of them there by {datum(round(rise), 'mm')}, or lead it round"
     return Finding("tubes_meet", one.run.id, text, False, remedy, "reroute", approach.at, (other.run.id,))
 
 

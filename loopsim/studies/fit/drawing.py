@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from loopsim.build import Build, Layout, Placement, Reserved
 from loopsim.geometry import Box, Path, Spot, TubeBody, body, box_of
 from loopsim.parts import Part, Supply, Tube, TubeRun
+from loopsim.studies.sentence import bare_datum, datum
 
 __all__ = ["Drawing", "DrawnRun", "Joint", "Standing", "part_of", "spot_words"]
 
@@ -133,4 +134,5 @@ def part_of(reference: str) -> str:
 
 def spot_words(spot: Spot) -> str:
     """A place in words: ``"at 310, 150 mm, 38 mm up"``."""
-    return f"at {spot.x_mm:.0f}, {spot.y_mm:.0f} mm, {spot.height_mm:.0f} mm up"
+    x, y, height = (round(each) for each in (spot.x_mm, spot.y_mm, spot.height_mm))
+    return f"at {bare_datum(x, 'mm')}, {datum(y, 'mm')}, {datum(height, 'mm')} up"

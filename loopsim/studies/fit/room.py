@@ -12,6 +12,7 @@ from loopsim.geometry.polygon import holds
 from loopsim.studies.fit.drawing import Drawing, DrawnRun, Standing, spot_words
 from loopsim.studies.fit.openings import within
 from loopsim.studies.results import Finding
+from loopsim.studies.sentence import datum
 
 __all__ = ["room_findings"]
 
@@ -42,10 +43,10 @@ def room_findings(drawing: Drawing) -> Iterator[Finding]:
 def _part_heights(drawing: Drawing, stands: Standing) -> Iterator[Finding]:
     part, lid = stands.part, drawing.enclosure.clear_height_mm
     if stands.box.high > lid + _SLACK_MM:
-        text = f"{part.name} reaches {stands.box.high:g} mm, the lid is at {lid:g} mm"
+        text = f"{part.name} reaches {datum(stands.box.high, 'mm')}, the lid is at {datum(lid, 'mm')}"
         yield Finding("too_high", part.id, text, False, *_lower(stands, lid))
     if stands.box.low < 0:
-        text = f"{part.name} stands {-stands.box.low:g} mm below the floor"
+        text = f"{part.name} stands {datum(-stands.box.low, 'mm')} below the floor"
         yield Finding("too_low", part.id, text, False, "set it on the floor", "on_floor")
 
 
@@ -53,23 +54,23 @@ def _lower(stands: Standing, lid: float) -> tuple[str, str]:
     """What makes a part low enough, in words and as a code."""
     tall = stands.box.high - stands.box.low
     if tall <= lid:
-        return f"lower it by {stands.box.high - lid:.3g} mm", "lower"
+        return f"lower it by {datum(stands.box.high - lid, 'mm', 3)}", "lower"
     low = [lie for lie in _LIES if stands.part.outline.lying(lie).height_mm <= lid]
     if low:
         return f"lay it {'flat' if low[0] == 'flat' else f'so that it is {low[0]}'}", "other_lie"
-    return f"choose a lower part, or raise the lid to {tall:.3g} mm", ""
+    return f"choose a lower part, or raise the lid to {datum(tall, 'mm', 3)}", ""
 
 
 def _run_heights(drawing: Drawing, drawn: DrawnRun) -> Iterator[Finding]:
     indoors = _indoors(drawing, drawn)
     lid, top, bottom = drawing.enclosure.clear_height_mm, indoors.high[2], indoors.low[2]
     if top > lid + _SLACK_MM:
-        text = f"{drawing.name_of(drawn.run)} reaches {top:.0f} mm, the lid is at {lid:g} mm"
+        text = f"{drawing.name_of(drawn.run)} reaches {datum(round(top), 'mm')}, the lid is at {datum(lid, 'mm')}"
         yield Finding(
             "too_high", drawn.run.id, text, False, "lower its corners, or the ports that it joins", "lower_corners"
         )
     if bottom < -_SLACK_MM:
-        text = f"{drawing.name_of(drawn.run)} would pass {-bottom:.0f} mm into the floor"
+        text = f"{drawing.name_of(drawn.run)} would pass {datum(round(-bottom), 'mm')} into the floor"
         yield Finding(
             "too_low", drawn.run.id, text, False, "raise its corners, or the ports that it joins", "raise_corners"
         )

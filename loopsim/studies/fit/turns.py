@@ -8,6 +8,7 @@ from loopsim.geometry import Bend, Path, Spot
 from loopsim.parts import Part
 from loopsim.studies.fit.drawing import Drawing, DrawnRun
 from loopsim.studies.results import Finding
+from loopsim.studies.sentence import datum
 
 __all__ = ["turn_findings"]
 
@@ -35,15 +36,14 @@ def _bend(drawing: Drawing, drawn: DrawnRun, bend: Bend) -> Iterator[Finding]:
         return
     at, run, tube = drawn.path.spots[bend.corner + 1], drawn.run, drawn.tube
     where = f"{drawing.name_of(run)}, corner {bend.corner + 1}"
+    radius = datum(round(bend.radius_mm), "mm")
     cramped = bend.radius_mm < bend.wanted_mm - 1e-6
     if bend.wanted_mm > 0 and bend.radius_mm < tube.least_radius_mm - 1e-6:
         why = "there is no room for more" if cramped else "as drawn"
-        text = f"{where}: radius {bend.radius_mm:.0f} mm ({why}), {tube.name} kinks below {tube.least_radius_mm:g} mm"
+        text = f"{where}: radius {radius} ({why}), {tube.name} kinks below {datum(tube.least_radius_mm, 'mm')}"
         yield Finding("tight_bend", run.id, text, False, *_wider(bend, tube.least_radius_mm), at)
     elif bend.radius_mm < bend.wanted_mm - _WORTH_SAYING_MM:
-        text = (
-            f"{where}: there is room for a radius of {bend.radius_mm:.0f} mm only, {bend.wanted_mm:g} mm was asked for"
-        )
+        text = f"{where}: there is room for a radius of {radius} only, {datum(bend.wanted_mm, 'mm')} was asked for"
         remedy = "move the corners further apart, or ask for a smaller radius"
         yield Finding("close_corners", run.id, text, True, remedy, "fitting_radius", at)
 
@@ -52,7 +52,7 @@ def _wider(bend: Bend, least: float) -> tuple[str, str]:
     """What makes a bend wide enough."""
     if bend.radius_mm < bend.wanted_mm - 1e-6:
         return "move the corners further apart, or use an elbow there", "elbow"
-    return f"set a radius of {least:g} mm or more", "least_radius"
+    return f"set a radius of {datum(least, 'mm')} or more", "least_radius"
 
 
 def _backward(drawing: Drawing, drawn: DrawnRun, reference: str, at: Spot) -> Finding:

@@ -7,8 +7,8 @@ from loopsim.network import ThermalNetwork
 from loopsim.studies.heat.power import SupplyLoad
 from loopsim.studies.heat.results import NEVER, ComponentHeat, ExchangerHeat, FanFlow, SpaceAir
 from loopsim.studies.results import Finding
+from loopsim.studies.sentence import datum, quantity
 from loopsim.studies.words import NO_FLOW, l_h
-from loopsim.units import from_si
 
 __all__ = ["heat_findings"]
 
@@ -55,10 +55,10 @@ def _component(component: ComponentHeat) -> Iterator[Finding]:
     elif component.temperature is None:
         text = f"{component.name}: {component.heat:.0f} W have no way out, so it warms without end"
         yield Finding("no_way_out", component.part, text)
-    elif component.margin is not None and component.margin < 0:
+    elif component.limit is not None and component.margin is not None and component.margin < 0:
         of = "the air around it reaches" if component.cooled_by == "air" else "it reaches"
-        text = f"{component.name}: {of} {component.temperature:.1f} °C, its limit is {component.limit:g} °C"
-        yield Finding("over_limit", component.part, text)
+        text = f"{component.name}: {of} {quantity(component.temperature, 'c', 1)}"
+        yield Finding("over_limit", component.part, f"{text}, its limit is {datum(component.limit, 'c')}")
 
 
 def _uneven(components: tuple[ComponentHeat, ...], most: Mapping[str, float]) -> Iterator[Finding]:
@@ -117,7 +117,7 @@ def _air(fans: tuple[FanFlow, ...], spaces: tuple[SpaceAir, ...]) -> Iterator[Fi
         elif fan.state == "running" and abs(fan.flow) < _NO_AIR:
             yield Finding("dead_fan", fan.id, f"{fan.name}: moves no air, there is no way out for it")
         elif fan.flow < -_NO_AIR:
-            text = f"{fan.name}: air runs back through it, {from_si(-fan.flow, 'm3_h'):.1f} m³/h"
+            text = f"{fan.name}: air runs back through it, {quantity(-fan.flow, 'm3_h', 1)}"
             yield Finding("air_back", fan.id, text)
     for space in spaces:
         if space.escaping > _ESCAPING:
@@ -131,8 +131,8 @@ def _frost(thermal: ThermalNetwork, case: LoadCase) -> Iterator[Finding]:
         freezes = coolant.medium.freezing_point_c
         if thermal.room_c < freezes + _FREEZING_MARGIN:
             text = (
-                f"{coolant.medium.name} freezes at {freezes:.0f} °C; the room has {thermal.room_c:g} °C in the case "
-                f"{case.name!r}, keep {_FREEZING_MARGIN:g} K above"
+                f"{coolant.medium.name} freezes at {quantity(freezes, 'c')}; the room has {datum(thermal.room_c, 'c')} "
+                f"in the case {case.name!r}, keep {datum(_FREEZING_MARGIN, 'k')} above"
             )
             yield Finding("frost", None, text)
 
@@ -141,7 +141,7 @@ def _limit_below_room(thermal: ThermalNetwork, components: tuple[ComponentHeat, 
     for component in components:
         if component.limit is not None and component.limit <= thermal.room_c:
             text = (
-                f"{component.name}: its limit of {component.limit:g} °C is not above the room's {thermal.room_c:g} °C; "
-                "nothing here cools below the room"
+                f"{component.name}: its limit of {datum(component.limit, 'c')} is not above the room's "
+                f"{datum(thermal.room_c, 'c')}; nothing here cools below the room"
             )
             yield Finding("limit_below_room", component.part, text)

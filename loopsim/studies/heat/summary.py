@@ -7,7 +7,7 @@ from types import MappingProxyType
 from loopsim.network import ROOM
 from loopsim.studies.heat.results import NEVER, ComponentHeat, HeatPoint
 from loopsim.studies.results import Finding, OperatingPoint
-from loopsim.studies.words import with_band
+from loopsim.studies.sentence import Sentence, datum, marked, quantity
 
 __all__ = ["air_drawn_in", "band_of", "component_sentence", "heat_sentence", "news_of_heat", "settled"]
 
@@ -54,7 +54,7 @@ def _of_heat(heat: HeatPoint) -> Iterator[Finding]:
 
 
 def _named(finding: Finding, case: HeatPoint) -> Finding:
-    return replace(finding, text=f"{case.case.name}: {finding.text}")
+    return replace(finding, text=f"{case.case.name}: {marked(finding.text)}")
 
 
 def settled(temperature: float) -> float | None:
@@ -62,16 +62,16 @@ def settled(temperature: float) -> float | None:
     return None if abs(temperature) > NEVER else temperature
 
 
-def heat_sentence(heat: HeatPoint, bands: Mapping[str, float] = NO_BANDS) -> str:
+def heat_sentence(heat: HeatPoint, bands: Mapping[str, float] = NO_BANDS) -> Sentence:
     """Whether it stays cool: the coolant against the room, and the component nearest to its limit.
 
     `bands` are half widths by the keys of `loopsim.studies.figures`, as `quick_bands` gives them.
     """
     warmest = heat.warmest
-    parts = [_coolant(heat), component_sentence(warmest, band_of(warmest, bands)) if warmest is not None else ""]
+    parts = [_coolant(heat), component_words(warmest, band_of(warmest, bands)) if warmest is not None else ""]
     parts = [words for words in parts if words]
     answer = "; ".join(parts) or "nothing is heated"
-    return f"{heat.case.name}, room at {heat.room:g} °C: {answer}"
+    return Sentence(f"{heat.case.name}, room at {datum(heat.room, 'c')}: {answer}")
 
 
 def _coolant(heat: HeatPoint) -> str:
@@ -79,10 +79,10 @@ def _coolant(heat: HeatPoint) -> str:
         return ""
     if heat.coolant_rise is None:
         return "the heat has no way out, so the coolant never settles"
-    return f"the coolant gets up to {heat.coolant_rise:.1f} K warmer than the room"
+    return f"the coolant gets up to {quantity(heat.coolant_rise, 'k', 1)} warmer than the room"
 
 
-def component_sentence(component: ComponentHeat, half: float = 0.0) -> str:
+def component_sentence(component: ComponentHeat, half: float = 0.0) -> Sentence:
     """What a component reaches, how far from its limit: ``"Lamp reaches 78 ± 7 °C, 12 ± 7 K below its limit"``.
 
     Parameters
@@ -91,19 +91,24 @@ def component_sentence(component: ComponentHeat, half: float = 0.0) -> str:
     half : float
         Half width of the band of its temperature, 0 where none is known [K].
     """
+    return Sentence(component_words(component, half))
+
+
+def component_words(component: ComponentHeat, half: float = 0.0) -> str:
+    """The same to be put into another sentence."""
     if component.boils:
         return f"{component.name}: its coolant boils"
     if component.temperature is None:
         return f"{component.name} warms without end"
     who = component.name if component.cooled_by == "coolant" else f"the air around {component.name}"
-    return f"{who} reaches {with_band(component.temperature, half, 1)} °C{_against_limit(component, half)}"
+    return f"{who} reaches {quantity(component.temperature, 'c', 1, half)}{_against_limit(component, half)}"
 
 
 def _against_limit(component: ComponentHeat, half: float) -> str:
     if component.margin is None:
         return ""
     side = "below" if component.margin >= 0 else "above"
-    return f", {with_band(abs(component.margin), half, 1)} K {side} its limit"
+    return f", {quantity(abs(component.margin), 'k', 1, half)} {side} its limit"
 
 
 def band_of(component: ComponentHeat, bands: Mapping[str, float]) -> float:

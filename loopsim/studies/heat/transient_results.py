@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from loopsim.build import Build, Layout, LoadCase
 from loopsim.solve import Course
+from loopsim.studies.sentence import Sentence, datum, quantity
 from loopsim.studies.words import duration, listed
 
 __all__ = ["Boiling", "ComponentCourse", "Crossing", "Transient"]
@@ -144,9 +145,9 @@ class Transient:
         return None if self.first is None else self.first.time
 
     @property
-    def sentence(self) -> str:
+    def sentence(self) -> Sentence:
         """The answer in words."""
-        return f"{self._what_happens}: {'; '.join(self._answers())}."
+        return Sentence(f"{self._what_happens}: {'; '.join(self._answers())}.")
 
     @property
     def _what_happens(self) -> str:
@@ -158,7 +159,7 @@ class Transient:
         if self.components and self.components[0].crosses is not None:
             yield _limit_words(self.components[0])
         if self.boils is not None:
-            at = f"{self.boils.temperature:.0f} °C"
+            at = quantity(self.boils.temperature, "c")
             yield f"the coolant in {self.boils.name} boils {_after(self.boils.time)}, at {at}"
         elif self.settled:
             yield f"95 % of the way to rest is made {_after(self.settled)}"
@@ -168,9 +169,10 @@ class Transient:
 
 def _limit_words(component: ComponentCourse) -> str:
     of = f"the air around {component.name}" if component.cooled_by == "air" else component.name
+    limit = f"its limit of {datum(component.limit or 0.0, 'c')}"  # what crosses one has one
     if component.crosses == 0:
-        return f"{of} is above its limit of {component.limit:g} °C from the start"
-    words = f"{of} reaches its limit of {component.limit:g} °C {_after(component.crosses or 0.0)}"
+        return f"{of} is above {limit} from the start"
+    words = f"{of} reaches {limit} {_after(component.crosses or 0.0)}"
     alone = "the air alone" if component.cooled_by == "air" else "its block alone"
     parts = [(alone, component.shortest), ("the whole loop, giving off nothing,", component.longest)]
     bounds = [f"{what} would take {duration(time)}" for what, time in parts if time is not None]
@@ -182,7 +184,7 @@ def _nearest(components: tuple[ComponentCourse, ...]) -> str:
     if not margins:
         return ""
     margin, name = min(margins)
-    return f", {name} comes nearest with {margin:.1f} K left"
+    return f", {name} comes nearest with {quantity(margin, 'k', 1)} left"
 
 
 def _after(time: float) -> str:

@@ -14,6 +14,7 @@ from loopsim.studies.failing.catalogue import Situation
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.heat.sound import incoherent_sum
 from loopsim.studies.quiet.groups import SpeedGroup, set_speeds, speed_groups, whole_percent
+from loopsim.studies.sentence import quantity, read_marks
 
 __all__ = ["CURVE", "Quiet", "QuietPoint", "each_quiet", "quiet"]
 
@@ -80,6 +81,9 @@ class Quiet:
     best: QuietPoint | None
     curve: tuple[QuietPoint, ...]
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
 
 def quiet(
@@ -237,7 +241,7 @@ def _sentence(groups: Sequence[SpeedGroup], now: QuietPoint, most: QuietPoint, b
     if best is None and not most.settles:
         return "Even at the highest speeds a coolant boils or the heat has no way out: it cannot run slower."
     if best is None:
-        return f"Even at the highest speeds the least margin is {most.margin:.1f} K: it cannot run slower."
+        return f"Even at the highest speeds the least margin is {quantity(most.margin, 'k', 1)}: it cannot run slower."
     speeds = ", ".join(
         f"{group.name} at {whole_percent(speed)} %" for group, speed in zip(groups, best.speeds, strict=True)
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.sentence import read_marks
 from loopsim.studies.uncertain import Uncertain
 
 __all__ = ["Band", "Share", "Tolerance"]
@@ -71,6 +72,9 @@ class Tolerance:
     within: float | None
     shares: Mapping[str, tuple[Share, ...]]
     sentence: str
+
+    def __post_init__(self) -> None:
+        read_marks(self, "sentence")
 
     @property
     def within_error(self) -> float | None:

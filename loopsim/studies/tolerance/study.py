@@ -11,6 +11,7 @@ from loopsim.errors import SketchError
 from loopsim.studies.chunks import HERE, Columns, Kept, Workers, each_kept, fingerprint
 from loopsim.studies.heat.point import heat_point
 from loopsim.studies.heat.results import HeatPoint
+from loopsim.studies.sentence import figure, quantity
 from loopsim.studies.tolerance.draws import Draws
 from loopsim.studies.tolerance.model import Model
 from loopsim.studies.tolerance.results import Band, Share, Tolerance
@@ -159,7 +160,8 @@ def _sentence(bands: Sequence[Band], within: float | None, shares: Mapping[str, 
     words = f"In 95 of 100 machines {l_h(flow.low)} to {l_h(flow.high)} flow"
     if margin is None or within is None:
         return f"{words}."
-    words += f" and the warmest component has {margin.low:.1f} to {margin.high:.1f} K left to its limit"
+    left = f"{figure(margin.low, 'k', 1)} to {quantity(margin.high, 'k', 1)} left to its limit"
+    words += f" and the warmest component has {left}"
     first = shares["margin_k"][0] if shares["margin_k"] else None
     matters = f"; most of the spread of temperatures comes from {first.input.name}" if first and first.share else ""
     return f"{words}; all limits hold in {within * 100:.0f} of 100{matters}."

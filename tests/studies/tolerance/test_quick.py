@@ -4,9 +4,9 @@ import pytest
 
 import sample_loops
 from loopsim.build import load
+from loopsim.studies.rounding import with_band
 from loopsim.studies.tolerance import tolerance
 from loopsim.studies.tolerance.quick import quick_bands
-from loopsim.studies.words import with_band
 
 
 @pytest.mark.parametrize("name", ["render-plinth", "kiln-lamp"])

@@ -1,0 +1,134 @@
+"""Sentences whose quantities are read in SI as they stand, or in US customary units by `told`.
+
+A study writes its sentences once, without knowing who reads them. A quantity goes into the text as a mark that holds
+its value in SI; a `Sentence` is such a text, and reads as it would in SI wherever a plain string is asked for.
+"""
+
+import math
+
+from loopsim.studies.rounding import with_band
+from loopsim.units import UNITS, System, Unit, more_decimals, unit_in
+
+__all__ = ["Sentence", "bare_datum", "datum", "figure", "marked", "quantity", "read_marks", "told"]
+
+_BEGINS, _ENDS = "\ufdd0", "\ufdd1"  # of a mark: noncharacters, which Unicode keeps for use within a program
+_DIGITS = 3  # of a figure in another system, at least
+_TYPED_DIGITS = 4  # of a number that was typed in one system and is read in the other
+
+
+class Sentence(str):
+    """A text with marks of quantities, which reads as it does in SI.
+
+    Only the sentence itself holds the marks: what is made of it by the means of `str` is plain text in SI.
+
+    Attributes
+    ----------
+    marked : str
+        With its marks, to be put into another sentence.
+    """
+
+    marked: str
+
+    def __new__(cls, text: str) -> "Sentence":
+        made = super().__new__(cls, _read(marked(text), System.SI))
+        made.marked = marked(text)
+        return made
+
+    def __getnewargs__(self) -> tuple[str]:
+        return (self.marked,)
+
+
+def told(text: str, system: System) -> str:
+    """A sentence as it reads in a system of units; any other text as it is."""
+    return _read(text.marked, system) if isinstance(text, Sentence) else text
+
+
+def marked(text: str) -> str:
+    """A sentence with its marks, to be put into another one; any other text as it is."""
+    return text.marked if isinstance(text, Sentence) else text
+
+
+def read_marks(record: object, *names: str) -> None:
+    """Make sentences of the texts in these fields of a frozen record, which is being made."""
+    for name in names:
+        given = getattr(record, name)
+        object.__setattr__(record, name, Sentence(given) if isinstance(given, str) else tuple(map(Sentence, given)))
+
+
+def quantity(value: float, unit: str, decimals: int = 0, half: float = 0.0) -> str:
+    """A figure with its unit, to stand in a `Sentence`: ``"48 L/h"``.
+
+    Parameters
+    ----------
+    value : float
+        In SI, temperatures in degrees Celsius.
+    unit : str
+        An ending from `loopsim.units.UNITS`.
+    decimals : int
+        In the unit that SI shows; a larger one gets more.
+    half : float
+        Half width of its band where there is one, by which it is rounded instead.
+    """
+    return f"{figure(value, unit, decimals, half)} {_mark('unit', unit)}"
+
+
+def figure(value: float, unit: str, decimals: int = 0, half: float = 0.0) -> str:
+    """The same without the unit, which stands further on."""
+    return _mark("figure", unit, repr(float(value)), str(decimals), repr(float(half)))
+
+
+def datum(value: float, unit: str, digits: int = 6) -> str:
+    """A number of the drawing or of data with its unit, as it was typed: ``"9.5 mm"``; `value` is in `unit` itself."""
+    return f"{bare_datum(value, unit, digits)} {_mark('unit', unit)}"
+
+
+def bare_datum(value: float, unit: str, digits: int = 6) -> str:
+    """The same without the unit, which stands further on."""
+    return _mark("typed", unit, repr(float(f"{value:.{digits}g}")))
+
+
+def _mark(*parts: str) -> str:
+    return f"{_BEGINS}{' '.join(parts)}{_ENDS}"
+
+
+def _read(marked: str, system: System) -> str:
+    """The text with every mark read."""
+    first, *pieces = marked.split(_BEGINS)
+    return first + "".join(_read_piece(piece, system) for piece in pieces)
+
+
+def _read_piece(piece: str, system: System) -> str:
+    """What follows the beginning of a mark: the mark read, and the plain text after it."""
+    mark, _, rest = piece.partition(_ENDS)
+    match mark.split(" "):
+        case ["unit", unit]:
+            return unit_in(unit, system).label + rest
+        case ["figure", unit, value, decimals, half]:
+            return _figure(float(value), unit, int(decimals), float(half), system) + rest
+        case ["typed", unit, value]:
+            return _typed(float(value), unit, system) + rest
+    return piece  # a name that holds such a character
+
+
+def _figure(value: float, unit: str, decimals: int, half: float, system: System) -> str:
+    own, wanted = UNITS[unit], unit_in(unit, system)
+    shown = (value - wanted.zero) / wanted.factor
+    if wanted is not own:
+        decimals = _fewer(decimals + more_decimals(own, wanted), shown)
+    return with_band(shown, half / wanted.factor, decimals)
+
+
+def _fewer(decimals: int, value: float) -> int:
+    """No more decimals than three digits need, and none where they would be tens."""
+    first = math.floor(math.log10(abs(value))) if value and math.isfinite(value) else 0
+    return max(0, min(decimals, _DIGITS - 1 - first))
+
+
+def _typed(value: float, unit: str, system: System) -> str:
+    own, wanted = UNITS[unit], unit_in(unit, system)
+    text = f"{value:g}" if wanted is own else f"{_in(value, own, wanted):.{_TYPED_DIGITS}g}"
+    return text.replace("-", "−")
+
+
+def _in(value: float, own: Unit, wanted: Unit) -> float:
+    return (value * own.factor + own.zero - wanted.zero) / wanted.factor
