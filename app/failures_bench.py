@@ -171,9 +171,8 @@ class FailuresBench(BenchPage):
 
     def _sentence(self, case: FailureOutcome | None) -> str:
         """What a case leads to; of a single stopped pump also why."""
-        summary = self.catalogue.summary
         if case is None:
-            return summary.worst.sentence if summary is not None and summary.worst is not None else ""
+            return case_words.in_order(self.catalogue)
         base = self.catalogue.base
         if self._told is None or self._told[0] is not case or self._told[1] is not base:  # solved once, not per move
             why = reason(base.point, case) if base is not None else None

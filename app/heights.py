@@ -23,9 +23,12 @@ class Heights(QStackedWidget):
     Signals
     -------
     message(str)
+    air_found(Marks or None)
+        High points of the layout, looked for whatever bench is in view.
     """
 
     message = Signal(str)
+    air_found = Signal(object)
 
     def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -33,6 +36,7 @@ class Heights(QStackedWidget):
         for view in (self.strip, self.side):
             self.addWidget(view)
             view.message.connect(self.message)
+        self.strip.quiet.changed.connect(self.air_found)
         self.ways = QuietBox(self)
         self.ways.addItems(list(_WAYS))
         self.ways.setFont(font(Type.SMALL))

@@ -40,8 +40,8 @@ class ElevationStrip(HeightView):
         self._flows: dict[str, float] | None = None
         self.marks: Marks | None = None  # what the fill bench asks for
         self.high_points: Marks | None = None  # quiet marks, where it asks for nothing
-        self._quiet = QuietMarks(self)
-        self._quiet.changed.connect(self._on_high_points)
+        self.quiet = QuietMarks(self)
+        self.quiet.changed.connect(self._on_high_points)
         document.build_changed.connect(self._on_build_changed)
         document.layout_changed.connect(self._on_build_changed)
 
@@ -49,12 +49,12 @@ class ElevationStrip(HeightView):
         """Follow the flow of an answer."""
         point = answer.point if answer else None
         self._flows = {each.id: each.flow for each in point.parts} if point else None
-        self._quiet.follow(answer)
+        self.quiet.follow(answer)
         self._on_build_changed()
 
     def let_go(self) -> None:
         """Work out nothing more: the window closes."""
-        self._quiet.close()
+        self.quiet.close()
 
     def _on_high_points(self, marks: Marks | None) -> None:
         self.high_points = marks

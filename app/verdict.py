@@ -1,5 +1,7 @@
 """The line at the bottom that never scrolls: the four answers a builder looks for first."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBoxLayout, QWidget
@@ -7,11 +9,16 @@ from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBox
 from app import figures, words
 from app.answer import Answer, CaseHeat
 from app.document import Document
+from app.fill.marks import Marks
 from app.heat import heat_words
 from app.theme import STEP, Type, font
 
+if TYPE_CHECKING:  # filling is loaded late, so that a start stays near the cost of an empty window
+    from loopsim.studies.fill import AirMap
+
 __all__ = ["Verdict"]
 
+_LITTLE_AIR = 2e-6  # less, all high points together, is not worth a word [m3]
 _OLD = 0.5  # opacity of an answer that belongs to an earlier sketch
 
 
@@ -27,6 +34,7 @@ class Verdict(QWidget):
         self.document = document
         self._shown: Answer | None = None
         self._before: Answer | None = None  # when the gesture under way began
+        self._air: AirMap | None = None
         self.flow = _Figure("Flow")
         self.stopped = _Figure("Failures")
         self.warmest = _Figure("Heat")
@@ -49,6 +57,12 @@ class Verdict(QWidget):
         self._show_warmest(answer)
         self._show_largest(answer)
         self._show_warnings(answer)
+
+    def show_air(self, marks: Marks | None) -> None:
+        """Know of the air that stays in high points: a loop is not in order while some does."""
+        self._air = None if marks is None else marks.air
+        if self._shown is not None:
+            self._show_warnings(self._shown)
 
     def compare_from_here(self, begins: bool) -> None:
         """A gesture has begun, from which changes are counted, or has ended."""
@@ -126,12 +140,17 @@ class Verdict(QWidget):
 
     def _show_warnings(self, answer: Answer) -> None:
         warnings, marks = words.findings_of(answer), words.findings_of(answer, quiet=True)
+        air = None if self._air is None or self._air.lasting < _LITTLE_AIR else self._air
+        self.warnings.bench = "Draw" if warnings or marks or air is None else "Fill"
         if warnings:
             ids = frozenset({warnings[0].part} - {None})
             self.warnings.say(f"{len(warnings)} to look at", warnings[0].text, ids, tone="band amber")
         elif marks:
             ids = frozenset({marks[0].part} - {None})
             self.warnings.say("still drawing", marks[0].text, ids)
+        elif answer.point is not None and air is not None:
+            most = figures.amount(air.lasting, "ml")
+            self.warnings.say(f"up to {most} of air stay", "else no warnings in this layout", tone="band amber")
         elif answer.point is not None:
             self.warnings.say("no warnings", "in this layout")
         else:

@@ -179,6 +179,7 @@ class MainWindow(QMainWindow):
         self.plan.stopped_for_now.connect(self.solving.stop_for_now)
         self.plan.in_hand.connect(self.verdict.compare_from_here)
         self.heights.message.connect(self.hint.say)
+        self.heights.air_found.connect(self.verdict.show_air)
         self.drawer.part_chosen.connect(self.plan.place)
         self.drawer.run_chosen.connect(self.plan.draw_run)
         self.shelf.told.connect(self.message.tell)

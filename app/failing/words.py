@@ -17,6 +17,7 @@ __all__ = [
     "does",
     "figures_of",
     "headline",
+    "in_order",
     "tally",
     "time_to_limit",
     "verdict",
@@ -56,6 +57,18 @@ def headline(found: Catalogue) -> str:
         if number:
             return f"{number} {of_all} {does(judged, number)}{so_far}"
     return f"It survives any {of_all}{so_far}"
+
+
+def in_order(found: Catalogue) -> str:
+    """What there is while nothing has failed, and after that the worst that one failure does."""
+    if found.base is None:
+        return ""
+    warmest = found.base.warmest
+    flow = figures.amount(found.base.point.loop_flow, "l_h")
+    told = ", ".join([flow] if warmest is None else [flow, f"{warmest.name} {_margin(warmest)}"])
+    summary = found.summary
+    worst = f" Worst failure: {summary.worst.sentence}" if summary is not None and summary.worst is not None else ""
+    return f"Everything in order: {told}.{worst}"
 
 
 def does(judged: Verdict, number: int) -> str:

@@ -133,7 +133,7 @@ class AirView(QWidget):
 
 def headline(found: AirMap) -> str:
     """What stays, in one sentence."""
-    stays = sum(point.gas for point in found.points if point.verdict == "stays")
+    stays = found.lasting
     may = sum(point.gas for point in found.points if point.verdict == "may clear")
     if not found.points:
         return "Air finds its way out everywhere"

@@ -139,7 +139,7 @@ class FailureOutcomes:
 
     @property
     def worst(self) -> FailureOutcome | None:
-        """The failure that does most harm: by verdict, then by the load that can be borne, then by margin."""
+        """The failure that does most harm: by verdict, then by the load that can be borne, by time, and by margin."""
         return min(self.outcomes, key=_how_bad, default=None)
 
     @property
@@ -151,7 +151,8 @@ class FailureOutcomes:
 _ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "dark", "holds")
 
 
-def _how_bad(outcome: FailureOutcome) -> tuple[int, float, float]:
+def _how_bad(outcome: FailureOutcome) -> tuple[int, float, float, float]:
     bearable = outcome.bearable_load if outcome.bearable_load is not None else outcome.load
+    (soonest, *_) = (float("inf"),) if outcome.time_between is None else outcome.time_between
     margin = outcome.margin if outcome.margin is not None else float("-inf")
-    return _ORDER.index(outcome.verdict), bearable, margin
+    return _ORDER.index(outcome.verdict), bearable, soonest if outcome.time is None else outcome.time, margin

@@ -156,6 +156,11 @@ class AirMap:
         return sum(point.gas for point in self.points)
 
     @property
+    def lasting(self) -> float:
+        """The most air in those that the flow surely does not clear [m3]."""
+        return sum(point.gas for point in self.points if point.verdict == "stays")
+
+    @property
     def stays(self) -> tuple[HighPoint, ...]:
         """Those that the flow does not clear for sure, the largest first."""
         left = [point for point in self.points if point.verdict != "clears"]

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.failing import words
+from app.failing.rows import rows
 from app.failures_bench import FailuresBench
 from app.plan.tint import Quantity
 from app.window import MainWindow
@@ -262,3 +263,14 @@ def test_what_was_selected_before_comes_into_view_once_its_case_is_worked_out(qt
     window.document.select({"filter"})
     page = worked_out(qtbot, window)
     assert page.catalogue.chosen.failure.title == "Filter clogged"
+
+
+def test_with_nothing_chosen_the_sentence_begins_with_what_is_highlighted(window: MainWindow):
+    page = window.bench.page
+    window.document.select(())
+    assert page.catalogue.chosen is None
+    said = page.sentence.text().replace("\u00a0", " ")
+    assert said.startswith("Everything in order: ")
+    worst = page.catalogue.summary.worst
+    assert f"Worst failure: {worst.sentence}" in said
+    assert worst.verdict == rows(page.catalogue.cases)[0].verdict

@@ -434,3 +434,14 @@ def test_covers_are_judged_and_lead_to_the_data_of_their_part(qtbot: QtBot, wind
     QTest.mouseClick(page.covers.data, LEFT)
     assert window.bench.name == "Draw"
     assert window.document.selection == {advice.part}
+
+
+def test_the_verdict_knows_of_air_that_stays_and_leads_to_it(qtbot: QtBot, make_window: Make):
+    """No bench says that all is well while another tells of trapped air."""
+    window = make_window(sample_build("kiln-lamp"))
+    warnings = window.verdict.warnings
+    qtbot.waitUntil(lambda: "of air stay" in warnings.value.whole)
+    air = window.heights.strip.high_points.air
+    assert warnings.value.whole == f"up to {air.lasting * 1e6:.0f}\u00a0mL of air stay".replace("\u00a0", " ")
+    QTest.mouseClick(warnings, LEFT, pos=warnings.rect().center())
+    assert window.bench.name == "Fill"
