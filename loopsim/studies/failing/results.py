@@ -152,7 +152,8 @@ _ORDER: tuple[Verdict, ...] = ("shut down", "holds with less load", "dark", "hol
 
 
 def _how_bad(outcome: FailureOutcome) -> tuple[int, float, float, float]:
-    bearable = outcome.bearable_load if outcome.bearable_load is not None else outcome.load
+    borne = 0.0 if outcome.verdict == "shut down" else outcome.load
+    bearable = borne if outcome.bearable_load is None else outcome.bearable_load
     (soonest, *_) = (float("inf"),) if outcome.time_between is None else outcome.time_between
     margin = outcome.margin if outcome.margin is not None else float("-inf")
     return _ORDER.index(outcome.verdict), bearable, soonest if outcome.time is None else outcome.time, margin

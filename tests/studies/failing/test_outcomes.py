@@ -57,7 +57,7 @@ def test_the_sample_holds_with_one_pump_out_and_not_with_one_fan_out(found) -> N
     assert not found.survives_any
     assert found.worst.verdict == "shut down"
     down = [outcome for outcome in found.outcomes if outcome.verdict == "shut down"]
-    assert found.worst.time == min(outcome.time for outcome in down)  # of those that stop it, the soonest
+    assert found.worst.time_between[0] == min(outcome.time_between[0] for outcome in down)  # the soonest of them
 
 
 def test_back_flow_through_a_standing_pump_and_a_standing_fan_is_told(plinth: Build) -> None:
