@@ -178,7 +178,7 @@ class DrawRun(Gesture):
         if run is None:
             return None
         towards = draft.last if draft.begin else _away_from_walls(draft.build.enclosure)
-        edit, branch = tee_into(draft.build, draft.layout.name, run.id, at.mm, towards)
+        edit, branch = tee_into(draft.build, draft.layout.name, run.id, at.on_grid, towards)
         return replace(draft, build=edit.build, layout=edit.build.layout(draft.layout.name)), branch
 
     def _end(self, draft: RunDraft, reference: str, at: Pointer) -> None:

@@ -32,21 +32,21 @@ class DrawSpace(Gesture):
         self.plan.message.emit("drag over the space that must stay free; Esc gives up")
 
     def press(self, at: Pointer) -> None:
-        place = self._place(at)
+        place = at.on_grid
         if self._from is not None and place != self._from:
             self.finish(at)
         else:
             self._from = self._to = place
 
     def move(self, at: Pointer) -> None:
-        self._to = self._place(at)
+        self._to = at.on_grid
 
     def release(self, at: Pointer) -> None:
-        if self._from is not None and self._place(at) != self._from:
+        if self._from is not None and at.on_grid != self._from:
             self.finish(at)
 
     def finish(self, at: Pointer) -> None:
-        self._to = self._place(at)
+        self._to = at.on_grid
         document, (x, y), (to_x, to_y) = self.plan.document, self._from, self._to
         if abs(to_x - x) < 1.0 or abs(to_y - y) < 1.0:
             return
@@ -69,9 +69,6 @@ class DrawSpace(Gesture):
         if self._from is not None:
             painter.setPen(pen(self.plan.theme.liquid, 1.5))
             painter.drawRect(QRectF(to_scene(*self._from), to_scene(*self._to)).normalized())
-
-    def _place(self, at: Pointer) -> tuple[float, float]:
-        return snapped(at.mm[0], at.is_free), snapped(at.mm[1], at.is_free)
 
 
 class CutOpening(Gesture):

@@ -1,5 +1,7 @@
 """Dragging parts, corners and stretches of tube."""
 
+import math
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
@@ -12,10 +14,12 @@ from app.plan.surface import Surface
 from loopsim.build.arranging import move_parts
 from loopsim.build.free_ports import free_ports
 from loopsim.build.joining import split_run
-from loopsim.build.run_edits import pull_corner, run_points
+from loopsim.build.run_edits import pull_corner, run_points, slide_stretch
 from loopsim.geometry.reshape import insertion
 
 __all__ = ["MoveCorner", "MoveParts", "MoveStretch"]
+
+_STRAIGHT = 0.01  # of a direction: what is less across an axis counts as along it
 
 
 class _MoveDrag(Drag):
@@ -75,7 +79,7 @@ class MoveParts(_MoveDrag):
         for axis in (0, 1):
             shift[axis] = snapped(stands[axis] + away[axis], at.is_free) - stands[axis]
             if not at.is_free:
-                shift[axis], guide = self._snapping.shift(axis, self._marks, away[axis], shift[axis])
+                shift[axis], guide = self._snapping.shift(axis, self._marks, away[axis], shift[axis], at.mm)
                 guides += [guide] if guide else []
         self.guides = tuple(guide.moved(*shift) for guide in guides)
         is_over_run = self._is_loose and not at.is_free
@@ -95,14 +99,14 @@ class MoveParts(_MoveDrag):
             self.plan.document.select(self._lets_go)
         if self._run:
             build = self.plan.document.build
-            self.do(lambda: split_run(build, self.layout.name, self._run, self._grabbed.part, at.mm))
+            self.do(lambda: split_run(build, self.layout.name, self._run, self._grabbed.part, at.on_grid))
         super().finish(at)
 
     def _may_be_set_in(self) -> bool:
         """True for a part that no run leads to yet, and through which liquid passes."""
         free = free_ports(self.build, self.layout).get(self._grabbed.part)
         ports = len(self.build.part(self._grabbed.part).ports)
-        return len(self._ids) == 1 and ports > 1 and free is not None and len(free.waiting) == ports
+        return len(self._ids) == 1 and ports > 1 and free is not None and len((*free.waiting, *free.plugged)) == ports
 
 
 class MoveCorner(_MoveDrag):
@@ -129,28 +133,42 @@ class MoveCorner(_MoveDrag):
 
 
 class MoveStretch(MoveCorner):
-    """Moves the straight stretch in the hand across itself, with the corners at its ends."""
+    """Slides the straight stretch in the hand across itself; those beside it grow or shrink."""
 
     def __init__(self, plan: Surface, run_id: str, at: Pointer, lets_go: frozenset[str] | None = None) -> None:
         layout, build = plan.document.layout, plan.document.build
         run = layout.run(run_id)
         points = run_points(build, layout, run)
-        stretch, _, _ = insertion(points, at.mm)
-        super().__init__(plan, run_id, min(max(stretch - 1, 0), max(len(run.corners) - 1, 0)))
-        (x, y), (to_x, to_y) = points[stretch], points[stretch + 1]
-        self._moves = (abs(to_x - x) < 0.05, abs(to_y - y) < 0.05)  # across itself only
-        self._has_corners = bool(run.corners)
+        self._stretch, _, _ = insertion(points, at.mm)
+        super().__init__(plan, run_id, min(max(self._stretch - 1, 0), max(len(run.corners) - 1, 0)))
+        start, end = points[self._stretch], points[self._stretch + 1]
+        length = math.dist(start, end) or 1.0
+        self._left = ((start[1] - end[1]) / length, (end[0] - start[0]) / length)  # of it, a millimetre
+        self._is_slanted = min(abs(each) for each in self._left) > _STRAIGHT
         self._lets_go = lets_go
 
     def drag(self, at: Pointer) -> None:
-        if self._has_corners and any(self._moves):
+        if self._run.corners and not self._is_slanted:
             super().drag(at._replace(is_free=False))
+        else:
+            steep = max(abs(each) for each in self._left)  # so that its ends go along the grid
+            self.set_shift(self._across(snapped(self._by(self.shift_mm(at)) / steep) * steep), is_free=False)
 
     def set_shift(self, shift: tuple[float, float], is_free: bool) -> None:
-        across = tuple(each if moves else 0.0 for each, moves in zip(shift, self._moves, strict=True))
-        super().set_shift((across[0], across[1]), is_free)
+        super().set_shift(self._across(self._by(shift)), is_free)
+
+    def change(self, is_free: bool) -> None:  # noqa: ARG002
+        args = (self.build, self.layout.name, self._run.id, self._stretch, self._by(self.shift))
+        self.do(lambda: slide_stretch(*args))
 
     def finish(self, at: Pointer) -> None:
         if not self.has_moved and self._lets_go is not None:
             self.plan.document.select(self._lets_go)
         super().finish(at)
+
+    def _by(self, shift: tuple[float, float]) -> float:
+        """How far a shift leads to the left of the stretch."""
+        return shift[0] * self._left[0] + shift[1] * self._left[1]
+
+    def _across(self, by_mm: float) -> tuple[float, float]:
+        return self._left[0] * by_mm, self._left[1] * by_mm

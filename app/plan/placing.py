@@ -114,7 +114,7 @@ class PlacePart(Gesture):
         own = [*port_marks(self.specimen, zero), *edge_marks(self.specimen, zero)]
         place, guides = [0.0, 0.0], []
         for axis in (0, 1):
-            place[axis], guide = lines.shift(axis, own, at.mm[axis], snapped(at.mm[axis]))
+            place[axis], guide = lines.shift(axis, own, at.mm[axis], snapped(at.mm[axis]), at.mm)
             guides += [guide] if guide else []
         return place, tuple(guide.moved(*place) for guide in guides)
 
@@ -128,4 +128,4 @@ class PlacePart(Gesture):
         document = self.plan.document
         edit = new_part(document.build, document.layout.name, self.specimen, self.stands)
         run_id = self._run()
-        return into_run(edit, document.layout.name, run_id, self._at.mm) if run_id else edit
+        return into_run(edit, document.layout.name, run_id, self._at.on_grid) if run_id else edit

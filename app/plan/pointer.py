@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QPointF
 
-from app.plan.coordinates import to_mm
+from app.plan.coordinates import snapped, to_mm
 
 __all__ = ["Pointer"]
 
@@ -21,3 +21,9 @@ class Pointer(NamedTuple):
     def mm(self) -> tuple[float, float]:
         """The place in the plan."""
         return to_mm(self.point)
+
+    @property
+    def on_grid(self) -> tuple[float, float]:
+        """The nearest place on the grid; with Alt, to a tenth of a millimetre."""
+        x, y = self.mm
+        return snapped(x, self.is_free), snapped(y, self.is_free)

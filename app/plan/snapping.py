@@ -64,20 +64,23 @@ class Snapping:
         for mark in marks:
             self._marks[mark.axis].append(mark)
 
-    def shift(self, axis: int, moving: Sequence[Mark], by: float, on_grid: float) -> tuple[float, Guide | None]:
+    def shift(
+        self, axis: int, moving: Sequence[Mark], by: float, on_grid: float, near: Point
+    ) -> tuple[float, Guide | None]:
         """How far to move along an axis when the hand has moved by `by`, and what is in line then.
 
         `moving` are the marks of what is moved, where it stood. A port that comes into line with another one goes
-        before the grid, to which `on_grid` would lead; an edge only where it is nearer.
+        before the grid, to which `on_grid` would lead; an edge only where it is nearer. Of several in one line, the
+        one nearest to `near` is told of.
         """
-        best: tuple[tuple[bool, float], float, Guide] | None = None
+        best: tuple[tuple[bool, float, float], float, Guide] | None = None
         to_grid = abs(on_grid - by)
         for own in (mark for mark in moving if mark.axis == axis):
             for still in self._marks[axis]:
                 away = abs(own.value + by - still.value)
                 is_near = away <= self._reach(still) and (still.is_port or away < to_grid)
                 if is_near and own.is_port is still.is_port:
-                    rank = (not still.is_port, away)
+                    rank = (not still.is_port, round(away, 6), abs(still.at[1 - axis] - near[1 - axis]))
                     if best is None or rank < best[0]:
                         best = rank, still.value - own.value, Guide(still, own.at)
         return (on_grid, None) if best is None else best[1:]
@@ -87,11 +90,17 @@ class Snapping:
         place, guides = [*at], []
         for axis in axes:
             near = [mark for mark in self._marks[axis] if abs(mark.value - at[axis]) <= self._reach(mark)]
-            nearest = min(near, key=lambda mark: (not mark.is_port, abs(mark.value - at[axis])), default=None)
+            nearest = min(near, key=lambda mark: self._rank(mark, at), default=None)
             place[axis] = nearest.value if nearest else snapped(at[axis])
             if nearest:
                 guides.append(nearest)
         return (place[0], place[1]), tuple(Guide(mark, (place[0], place[1])) for mark in guides)
+
+    @staticmethod
+    def _rank(mark: Mark, at: Point) -> tuple[bool, float, float]:
+        """Ports before edges, then what is nearer across the line, then along it."""
+        away = round(abs(mark.value - at[mark.axis]), 6)
+        return not mark.is_port, away, abs(mark.at[1 - mark.axis] - at[1 - mark.axis])
 
     def _reach(self, mark: Mark) -> float:
         return (PORT_PX if mark.is_port else _EDGE_PX) * self._pixel

@@ -90,7 +90,7 @@ def _insert_corner(plan: Surface, run_id: str, name: str, at: Pointer) -> None:
     made: list[int] = []
 
     def insert() -> Edit:
-        edit, index = insert_corner(plan.document.build, name, run_id, at.mm)
+        edit, index = insert_corner(plan.document.build, name, run_id, at.on_grid)
         made.append(index)
         return edit
 

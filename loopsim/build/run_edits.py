@@ -25,6 +25,7 @@ __all__ = [
     "toggle_turn",
 ]
 
+_ALIKE = 0.1  # sine of the angle between stretches that count as one line
 _NEXT_TURN = {"bend": "elbow", "elbow": "mitre", "mitre": "bend"}
 
 
@@ -50,7 +51,7 @@ def pull_corner(
 
 
 def slide_stretch(build: Build, layout_name: str, run_id: str, stretch: int, by_mm: float) -> Edit:
-    """Move the stretch between two corners sideways, to its left; the stretches beside it grow or shrink.
+    """Move the stretch between two corners to its left; the stretches beside it keep their lines, and grow or shrink.
 
     Raises
     ------
@@ -67,10 +68,23 @@ def slide_stretch(build: Build, layout_name: str, run_id: str, stretch: int, by_
             field="corners",
         )
     (x, y), (to_x, to_y) = old[stretch : stretch + 2]
-    length = math.dist((x, y), (to_x, to_y))
-    shift = (-(to_y - y) / length * by_mm, (to_x - x) / length * by_mm) if length else (0.0, 0.0)
-    new = carried(old, {stretch: shift, stretch + 1: shift})
+    length = math.dist((x, y), (to_x, to_y)) or 1.0
+    left = (y - to_y) / length, (to_x - x) / length
+    beside = {stretch: old[stretch - 1], stretch + 1: old[stretch + 2]}
+    new = carried(old, {end: _along(old[end], beside[end], left, by_mm) for end in beside})
     return _with_corners(build, layout_name, run, _moved(run, new), "Slide stretch of")
+
+
+def _along(end: Point, other: Point, left: Point, by_mm: float) -> Point:
+    """The step of a stretch's end, along the stretch beside it, that takes it so far to the left.
+
+    Where both lie in one line, straight to the left.
+    """
+    (x, y), length = (other[0] - end[0], other[1] - end[1]), math.dist(end, other) or 1.0
+    steep = (x * left[0] + y * left[1]) / length
+    if abs(steep) < _ALIKE:
+        return left[0] * by_mm, left[1] * by_mm
+    return x / length * by_mm / steep, y / length * by_mm / steep
 
 
 def insert_corner(build: Build, layout_name: str, run_id: str, at: Point) -> tuple[Edit, int]:

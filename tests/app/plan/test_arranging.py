@@ -1,7 +1,7 @@
 """Copying, arranging, locking, grouping and turning, with real mouse and key events."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu
@@ -13,6 +13,7 @@ from app.plan.handles import turn_handle
 from app.plan_menu import fill_plan_menu
 from app.theme import LIGHT
 from loopsim.build import Build, from_text
+from loopsim.parts import Fan
 from tests.app.plan.conftest import ALT, SHIFT
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -229,6 +230,41 @@ def test_a_ghost_snaps_into_line_with_a_port_and_says_so(document, plan, mouse):
 
     plan.place(Pump(id="pump", name="pump"))
     mouse.move(800, 303)
-    assert "in line with Block, outlet" in plan.gesture.words() or "in line with Block, inlet" in plan.gesture.words()
+    assert "in line with Block, outlet" in plan.gesture.words()  # the nearer of its two ports on that line
     mouse.click(800, 303)
     assert stands(document, "pump_2")[1] == 300
+
+
+def test_an_edge_snaps_to_an_edge_with_a_line_that_says_so(document, plan, mouse):
+    """The left edge of a fan comes to that of the radiator, off the grid, and a line is drawn between both."""
+    plan.place(Fan(id="fan", name="Fan", length_mm=25, width_mm=63))
+    radiator = document.layout.placement("rad")
+    left, y = radiator.x_mm - document.build.part("rad").length_mm / 2, radiator.y_mm - 100
+    mouse.move(left + 52, y)
+    bare = plan.viewport().grab().toImage()
+    mouse.move(left + 13.3, y)
+    (guide,) = [each for each in plan.gesture.guides if each.words == "in line with an edge of Radiator"]
+    assert guide.words in plan.gesture.words()
+    on_line = plan.to_pixel(QPointF(guide.mark.value, -(y + 60))).toPoint()
+    seen = plan.viewport().grab().toImage()
+    around = [on_line + QPoint(dx, dy) for dx in (-1, 0, 1) for dy in range(-6, 7)]
+    assert any(seen.pixelColor(at) != bare.pixelColor(at) for at in around)
+    mouse.click(left + 13.3, y)
+    placed = document.layout.placement(next(iter(document.selection)))
+    assert placed.x_mm - 12.5 == pytest.approx(left)
+
+
+def test_port_heights_follow_the_lie(document, plan, mouse):
+    block = document.build.part("block")
+    mouse.click(600, 300)
+
+    def heights():
+        return {round(document.build.port_spot(document.layout, f"block.{port}").height_mm, 3) for port in block.ports}
+
+    assert heights() == {block.port_height_mm}
+    QTest.keyClick(plan, Qt.Key.Key_L)
+    assert heights() == {block.width_mm / 2}  # on edge: its middle line
+    QTest.keyClick(plan, Qt.Key.Key_L)
+    assert heights() == {0.0, block.length_mm}  # ports up: one at the top, the other at its foot
+    QTest.keyClick(plan, Qt.Key.Key_L)
+    assert heights() == {block.port_height_mm}

@@ -37,6 +37,18 @@ def test_a_part_placed_on_a_run_is_set_into_it(document, plan, mouse, build):
     assert document.build is build
 
 
+def test_what_is_set_into_a_run_and_a_tee_stand_on_the_grid(document, plan, mouse):
+    plan.place(specimen("flow_meter"))
+    mouse.click(451.7, 203.4)
+    placement = document.layout.placement("flow_meter")
+    assert (placement.x_mm, placement.y_mm) == pytest.approx((450, 205))
+    mouse.click(*BLOCK_OUTLET)
+    mouse.click(640, 141)
+    mouse.click(451.7, 141)
+    (tee,) = [each for each in document.layout.placed if each.part.startswith("tee")]
+    assert (tee.x_mm, tee.y_mm) == pytest.approx((450, 140))
+
+
 def test_alt_places_a_part_over_a_run_without_setting_it_in(document, plan, mouse):
     plan.place(specimen("flow_meter"))
     mouse.move(450, 200)

@@ -4,6 +4,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from loopsim.build import edits
+from loopsim.parts import Corner
 from tests.app.plan.conftest import ALT, MIDDLE, SHIFT
 
 
@@ -220,10 +222,24 @@ def test_a_stretch_of_tube_is_dragged_across_itself(document, mouse):
     assert corners(document, "rise") == [(490, 100), (490, 300)]
 
 
+def test_a_slanted_stretch_slides_between_the_stretches_beside_it(document, mouse):
+    corners_ = tuple(Corner(x_mm=x, y_mm=y) for x, y in ((430, 100), (430, 150), (500, 220), (500, 300)))
+    document.do(edits.change_run(document.build, document.layout.name, "rise", corners=corners_))
+    mouse.drag((465, 185), (475, 175))
+    assert corners(document, "rise") == [(430, 100), (430, 130), (500, 200), (500, 300)]
+    assert document.history.undoText() == "Slide stretch of tube run Pump A to Block"
+
+
+def test_a_stretch_that_a_port_holds_says_so(document, plan, mouse, qtbot, build):
+    with qtbot.waitSignal(plan.message, check_params_cb=lambda words: "ends at a port" in words):
+        mouse.drag((410, 100), (410, 150))
+    assert document.build is build
+
+
 def test_a_double_click_on_a_run_inserts_a_corner_where_it_was_clicked(document, plan, mouse):
-    mouse.double_click(450, 200)
+    mouse.double_click(451, 202)
     assert len(corners(document, "rise")) == 3
-    assert corners(document, "rise")[1] == pytest.approx((450, 200), abs=1.0)
+    assert corners(document, "rise")[1] == (450, 200)
     assert plan.selected_corner == ("rise", 1)
 
 
