@@ -14,7 +14,7 @@ _COLUMNS = 2
 _MORE: dict[str, tuple[tuple[str, str], ...]] = {
     "In the plan": (
         ("arrows", "move what is selected by 1 mm; with Shift by 10"),
-        ("a number, Enter", "height of what is selected, or of corners to come"),
+        ("a number, Enter", "height of what is selected, or of corners to come; with a unit if you like"),
         ("PgDown, PgUp", "the next part or run; in a gesture, the next port"),
         ("arrows, Enter", "in a gesture: move the pointer by the grid; click"),
         ("Shift while pulling a tube", "the shortest clear way"),
@@ -28,6 +28,8 @@ _MORE: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "Elsewhere": (
         ("Up, Down", "in the heights: lift the part by 1 mm; with Shift by 10"),
+        ("Left, Right", "in the heights and in plots: the part before or after"),
+        ("arrows", "in the drawer, in lists, in a map: one on"),
         ("double click", "in the heights: begin there; beside the parts, as usual again"),
         ("double click", "on a size written in the plan, on a layout's tab: type another"),
         ("Tab, Shift+Tab", "to the next or the last field"),

@@ -66,6 +66,8 @@ class DrawRun(Gesture):
 
     def press(self, at: Pointer) -> None:
         self.move(at)
+        if self._is_no_length():
+            return
         self._pressed_at = at.pixel
         port = self._port(at)
         if not self.draft.begin:
@@ -89,6 +91,8 @@ class DrawRun(Gesture):
 
     def key(self, key: Qt.Key) -> bool:
         if self.draft.begin and self._typed.key(key):
+            return True
+        if key in _ENTER and self._is_no_length():
             return True
         if key in _ENTER and self._typed.text:
             self.draft.rise(self._typed.take())
@@ -195,6 +199,12 @@ class DrawRun(Gesture):
         """All corners of the run to a port: as drawn, or with Shift as proposed, where there is a clear way."""
         proposed = self._proposals.corners(draft, reference) if at.is_adding else None
         return draft.ended(reference, at.is_free) if proposed is None else proposed
+
+    def _is_no_length(self) -> bool:
+        """True if what was typed is none; it is told, and stays to be mended."""
+        if self._typed.refusal:
+            self.plan.message.emit(self._typed.refusal)
+        return bool(self._typed.refusal)
 
     def _take_height(self) -> None:
         """A height that was typed holds from here on."""

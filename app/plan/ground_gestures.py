@@ -173,6 +173,9 @@ class ScaleBackground(Gesture):
 
     def _scale(self) -> None:
         document = self.plan.document
+        if self._typed.refusal:
+            self.plan.message.emit(self._typed.refusal)
+            return
         distance = self._typed.take()
         if distance is None:
             return

@@ -128,7 +128,7 @@ class Hand:
         """A key while a gesture is under way, or the space bar; True if it was for the hand."""
         key = Qt.Key(event.key())
         if key == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._holds_space = True
+            self._holds_space = self.gesture is None or not self.gesture.key(key)  # it may part a number from its unit
             self.refresh()
             return True
         if self.gesture is None:

@@ -34,7 +34,11 @@ class SetHeight(Gesture):
         self.plan.message.emit("Enter sets this height, Esc leaves it as it was.")
 
     def press(self, at: Pointer) -> None:
-        self.finish(at)
+        """A click takes what was typed, as Enter does; what is no length is told, and stays to be mended."""
+        if self._typed.refusal:
+            self.plan.message.emit(self._typed.refusal)
+        else:
+            self.finish(at)
 
     def release(self, at: Pointer) -> None:
         """The button came up from a click elsewhere; nothing to do."""
@@ -48,7 +52,7 @@ class SetHeight(Gesture):
 
     def key(self, key: Qt.Key) -> bool:
         if key in _ENTER:
-            self.finish(self.plan.hand.at)
+            self.press(self.plan.hand.at)
             return True
         return self._typed.key(key)
 

@@ -120,6 +120,34 @@ def test_a_height_typed_for_a_selected_run_is_that_of_all_its_corners(document, 
     assert [corner[2] for corner in corners(document, "rise")] == [33, 33]
 
 
+@pytest.mark.parametrize(("text", "height"), [("3/8 in", 9.525), ("1 1/2in", 38.1), ('2"', 50.8), ("1.5cm", 15.0)])
+def test_a_height_is_typed_with_its_unit(document, plan, mouse, text, height):
+    mouse.click(350, 100)
+    type_keys(plan, text)
+    assert f"{height:.4g} mm" in plan.gesture.words()
+    QTest.keyClick(plan, Qt.Key.Key_Return)
+    assert document.layout.placement("pump").height_mm == pytest.approx(height)
+
+
+def test_what_is_no_length_is_told_and_stays_to_be_mended(document, plan, mouse, qtbot):
+    mouse.click(350, 100)
+    type_keys(plan, "12 tt")
+    with qtbot.waitSignal(plan.message, check_params_cb=lambda words: "must be" in words):
+        QTest.keyClick(plan, Qt.Key.Key_Return)
+    for _ in range(3):
+        QTest.keyClick(plan, Qt.Key.Key_Backspace)
+    QTest.keyClick(plan, Qt.Key.Key_Return)
+    assert document.layout.placement("pump").height_mm == 12
+
+
+def test_a_corner_to_come_takes_a_height_in_inches(document, plan, mouse):
+    mouse.click(*BLOCK_OUTLET)
+    mouse.click(700, 300)
+    type_keys(plan, "2 in")
+    mouse.click(700, 400)
+    assert plan.gesture.corners[-1].height_mm == pytest.approx(50.8)
+
+
 def test_a_height_typed_for_selected_parts_is_theirs(document, plan, mouse):
     mouse.click(350, 100)
     mouse.click(600, 300, SHIFT)
