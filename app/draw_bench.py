@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Signal
 
-from app import words
+from app import figures, words
 from app.answer import Answer
 from app.bench_page import BenchPage
 from app.document import Document
@@ -82,4 +82,4 @@ class DrawBench(BenchPage):
         missing = words.unsolved(self._answer, self.document.build, self.document.layout)
         if missing is not None:
             return ". ".join(each for each in missing if each)
-        return "; ".join(each.text for each in words.findings_of(self._answer, quiet=True))
+        return "; ".join(figures.told(each.text) for each in words.findings_of(self._answer, quiet=True))

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from app.measures import System, measures
 from loopsim.studies.rounding import with_band
 from loopsim.studies.sentence import told as told_in
-from loopsim.units import UNITS, Unit, converted, more_decimals
+from loopsim.units import UNITS, Unit, converted, customary, more_decimals
 
 __all__ = [
     "NONE",
@@ -19,6 +19,7 @@ __all__ = [
     "amount",
     "banded",
     "bare_length",
+    "capitalised",
     "change",
     "from_own",
     "heading",
@@ -47,6 +48,10 @@ _SHOWN = 6  # digits of a value in another unit than the file's
 _OF_INCHES = 4  # digits of a length in the drawing
 _DECIMAL_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _decimal_sign = "."
+_BREAKABLE = sorted(
+    {unit.label for ending in UNITS for unit in (UNITS[ending], customary(ending)) if {" ", "/"} & {*unit.label}},
+    key=lambda label: -len(label),  # one may begin another
+)
 NOTHING = 1e-6  # a share below it is none
 NONE = "–"  # where there is no number
 
@@ -243,14 +248,21 @@ def told(text: str) -> str:
     return localised(told_in(text, measures.system))
 
 
-def sentence(text: str) -> str:
-    """The same with a capital and a full stop."""
+def capitalised(text: str) -> str:
+    """The same with a capital."""
     text = told(text)
-    return f"{text[:1].upper()}{text[1:].removesuffix('.')}."
+    return text[:1].upper() + text[1:]
+
+
+def sentence(text: str) -> str:
+    """The same with a capital and a full stop; empty where there is nothing to say."""
+    return f"{capitalised(text)}." if text else ""
 
 
 def unbroken(text: str) -> str:
-    """The same text, in which no line break parts a number from its unit or band, or a unit at its stroke."""
+    """The same text, in which no line break parts a number from its unit or band, or a unit within."""
     text = told(text)
     joined = re.sub(r"(?<=\d) (?=[%a-zA-Z°±])|(?<=±) ", "\u00a0", text)
-    return joined.replace("L/h", "L/\u2060h").replace("m/s", "m/\u2060s")
+    for label in _BREAKABLE:
+        joined = joined.replace(label, label.replace(" ", "\u00a0").replace("/", "/\u2060"))
+    return joined

@@ -35,7 +35,7 @@ class GradePlot(StreamPlot):
     def show_line(self, line: GradeLine | None, struck: FloatArray | None = None) -> None:
         """Show a line, or nothing; beside it the heads after a failure, if there are any."""
         self.shown, self.struck = line, struck
-        self.setAccessibleDescription(line.sentence if line is not None else "")
+        self.setAccessibleDescription(figures.told(line.sentence) if line is not None else "")
         self.lay_out()
 
     def steps(self) -> Sequence[GradeStep]:

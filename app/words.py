@@ -93,7 +93,7 @@ def unsolved(answer: Answer, build: Build, layout: Layout) -> tuple[str, str] | 
     if answer.point is None:
         return "Being worked out", ""
     if answer.point.loop_flow == 0:
-        return "Nothing flows yet", "; ".join(each.text for each in findings_of(answer, quiet=True))
+        return "Nothing flows yet", "; ".join(figures.told(each.text) for each in findings_of(answer, quiet=True))
     return None
 
 
@@ -121,7 +121,7 @@ def flow_line(answer: Answer) -> str:
         f"{pump.name}: {figures.amount(pump.flow, 'l_h')} at {figures.amount(pump.head, 'm')}" for pump in point.pumps
     ]
     checked = measured_against(point)
-    read = [f"{checked.sentence[:1].upper()}{checked.sentence[1:]}"] if checked is not None else []
+    read = [figures.capitalised(checked.sentence)] if checked is not None else []
     return ". ".join([*read, *most, *pumps]) + "." if read or most or pumps else ""
 
 

@@ -43,7 +43,7 @@ def differing(comparison: Comparison, names: Sequence[str]) -> list[str]:
 
 
 def _drawings(others: Sequence[tuple[str, Sequence[str]]]) -> list[str]:
-    return [f"{name}: {', '.join(words) or 'the same drawing'}." for name, words in others]
+    return [f"{name}: {', '.join(map(figures.told, words)) or 'the same drawing'}." for name, words in others]
 
 
 def heading(row: ComparedRow) -> str:

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app import figures
 from app.failing import words
 from app.failing.rows import CaseRow
 from app.theme import STEP, Theme, Type, font, themes
@@ -69,8 +70,8 @@ class _Cases(QAbstractListModel):
             return f"{_HEALTHY}: {self.healthy}"
         first = row.outcomes[0]
         if role == Role.ToolTipRole:
-            return "<br>".join(each.failure.title for each in row.outcomes)
-        return f"{row.title}: {words.verdict(first)}. {words.figures_of(first)}"
+            return "<br>".join(figures.told(each.failure.title) for each in row.outcomes)
+        return f"{figures.told(row.title)}: {words.verdict(first)}. {words.figures_of(first)}"
 
     def row(self, index: Index) -> CaseRow | None:
         """The row of a place in the list; None for the healthy machine."""
@@ -158,13 +159,13 @@ class _Lines(QStyledItemDelegate):
             _paint(painter, option.rect, ("", _HEALTHY, "", model.healthy), theme.ink)
         else:
             first = row.outcomes[0]
-            texts = words.SIGNS[row.verdict], row.title, words.verdict(first), words.figures_of(first)
+            texts = words.SIGNS[row.verdict], figures.told(row.title), words.verdict(first), words.figures_of(first)
             _paint(painter, option.rect, texts, getattr(theme, words.ROLES[row.verdict]))
         painter.restore()
 
 
 def _paint(painter: QPainter, row: QRect, texts: tuple[str, str, str, str], tone: QColor) -> None:
-    sign, title, verdict, figures = texts
+    sign, title, verdict, numbers = texts
     theme, small = themes.current, font(Type.SMALL)
     upper = row.adjusted(STEP // 2, 3, -STEP // 2, -_ROW_PX // 2)
     lower = row.adjusted(STEP // 2, _ROW_PX // 2, -STEP // 2, -3)
@@ -178,7 +179,7 @@ def _paint(painter: QPainter, row: QRect, texts: tuple[str, str, str, str], tone
     _elided(painter, upper.adjusted(_SIGN_PX, 0, -wide - STEP, 0), title)
     painter.setFont(small)
     painter.setPen(theme.soft_ink)
-    _elided(painter, lower.adjusted(_SIGN_PX, 0, 0, 0), figures)
+    _elided(painter, lower.adjusted(_SIGN_PX, 0, 0, 0), numbers)
 
 
 def _elided(painter: QPainter, box: QRect, text: str) -> None:

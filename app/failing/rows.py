@@ -9,6 +9,7 @@ from loopsim.build import Build
 from loopsim.parts import Fan, Filter, Part, Pump, Supply, Valve
 from loopsim.studies import FailureOutcome
 from loopsim.studies.failing.results import Verdict
+from loopsim.studies.sentence import Sentence, marked
 
 __all__ = ["CaseRow", "rows"]
 
@@ -65,7 +66,7 @@ def _kind(outcome: FailureOutcome) -> str:
 def _title(alike: Sequence[FailureOutcome]) -> str:
     first = alike[0].failure
     if len(alike) == 1:
-        return f"{first.title[:1].upper()}{first.title[1:]}"
+        return Sentence(f"{marked(first.title)[:1].upper()}{marked(first.title)[1:]}")
     what = first.events[0].what
     if len(alike) <= _LISTED:
         names = [_name(each.point.build, each) for each in alike]

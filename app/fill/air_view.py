@@ -102,7 +102,7 @@ class AirView(QWidget):
 
     def _choose_point(self, point: HighPoint | None) -> None:
         self._at = point
-        self.sentence.setText("" if point is None else figures.unbroken(f"{point.sentence}."))
+        self.sentence.setText("" if point is None else figures.unbroken(figures.sentence(point.sentence)))
         takes_port = point is not None and point.takes_port
         self.offer.setVisible(takes_port)
         if not takes_port:

@@ -10,9 +10,9 @@ from app.answer_table import AnswerTable, Row
 from app.chooser_row import chooser_row
 from app.document import Document
 from app.field_editors import QuietBox
+from app.measures import measures
 from app.theme import STEP, Type, font
 from loopsim.studies.fill import COVER_CAUTIONS, CoverAdvice, CoverCheck, covers
-from loopsim.units import from_si
 
 __all__ = ["CoversView", "headline", "line"]
 
@@ -61,6 +61,7 @@ class CoversView(QWidget):
         self.data.clicked.connect(self._on_data)
         document.build_changed.connect(self.refresh)
         document.layout_changed.connect(self.refresh)
+        measures.changed.connect(self.refresh)
 
     def refresh(self, *_: object) -> None:
         """Follow the build while in view."""
@@ -92,7 +93,8 @@ class CoversView(QWidget):
 
     def _read(self) -> None:
         layout = self.document.layout
-        rests_on = (layout.name, self.standing, [self.document.build.part(each) for each in layout.placements])
+        parts = [self.document.build.part(each) for each in layout.placements]
+        rests_on = (measures.system, layout.name, self.standing, parts)
         if rests_on == self._rests_on:  # a move changes nothing here
             return
         self._rests_on = rests_on
@@ -147,7 +149,7 @@ def line(found: tuple[CoverAdvice, ...]) -> str:
     if not judged:
         return "A reservoir or a channel plate of acrylic or polycarbonate is judged here."
     guess = "; sizes that are a guess are marked so among the part's data" if any(e.is_guess for e in judged) else ""
-    return f"Under the {from_si(judged[0].pressure, 'bar'):.2f} bar of the leak test{guess}. Advice, not a certificate."
+    return f"Under the {figures.amount(judged[0].pressure, 'bar')} of the leak test{guess}. Advice, not a certificate."
 
 
 def _words(advice: CoverAdvice | None) -> str:
@@ -159,12 +161,11 @@ def _words(advice: CoverAdvice | None) -> str:
 
 
 def _sentence(check: CoverCheck) -> str:
-    said = f"{check.sentence[:1].upper()}{check.sentence[1:]}."
-    return f"{said} {check.remedy[:1].upper()}{check.remedy[1:]}." if check.remedy else said
+    return f"{figures.sentence(check.sentence)} {figures.sentence(check.remedy)}".strip()
 
 
 def _row(check: CoverCheck) -> Row:
     margin = f"{check.margin:.1f}" if isfinite(check.margin) else figures.NONE
-    asked = check.asked.replace("at most", "≤").replace("at least", "≥")
-    cells = (check.what, check.found, asked, margin, f"{_SIGNS[check.verdict]} {check.verdict}")
+    asked = figures.told(check.asked).replace("at most", "≤").replace("at least", "≥")
+    cells = (check.what, figures.told(check.found), asked, margin, f"{_SIGNS[check.verdict]} {check.verdict}")
     return Row("", cells, check.verdict != "fine", _TONES[check.verdict])

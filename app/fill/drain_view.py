@@ -66,9 +66,8 @@ class DrainView(QWidget):
         """Follow the plans."""
         found, is_old = self.plans.drained, self.plans.is_old
         steps = found.steps if found is not None else ()
-        self.steps.show_steps(
-            [Step(each.number, each.sentence, each.key) for each in steps], self.document.layout.drained_steps, is_old
-        )
+        told = [Step(each.number, figures.told(each.sentence), each.key) for each in steps]
+        self.steps.show_steps(told, self.document.layout.drained_steps, is_old)
         rows = [*_rows(found)]
         self.table.show_rows(rows, is_old)
         self.warnings.show_warnings(found.warnings if found is not None else ())

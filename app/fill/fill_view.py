@@ -86,9 +86,8 @@ class FillView(QWidget):
             self._offer_openings(filled.graph if filled is not None else None)
             self.moments.show_snapshots(self.document.build, plan.snapshots if plan is not None else ())
             self._seek_port()
-        self.steps.show_steps(
-            [Step(each.number, each.sentence, each.key) for each in steps], self.document.layout.filled_steps, is_old
-        )
+        told = [Step(each.number, figures.told(each.sentence), each.key) for each in steps]
+        self.steps.show_steps(told, self.document.layout.filled_steps, is_old)
         self.warnings.show_warnings(plan.warnings if plan is not None else ())
         for widget in (self.moments, self.steps, self.steps_title, self.measured, self.measured_title, self.note):
             widget.setVisible(plan is not None)
@@ -107,7 +106,7 @@ class FillView(QWidget):
     def _show_words(self, plan: FillPlan | None) -> None:
         reached = self.plans.gravity
         pumps = reached.pumps if reached is not None else ()
-        self.gravity.setText(figures.unbroken("\n".join(f"{pump.sentence}." for pump in pumps)))
+        self.gravity.setText(figures.unbroken("\n".join(figures.sentence(pump.sentence) for pump in pumps)))
         self.gravity_title.setVisible(bool(pumps))
         poured = self.document.layout.poured_ml
         self.inside.setVisible(plan is not None and poured is not None)
@@ -180,7 +179,9 @@ def headline(plan: FillPlan) -> str:
 
 def line(plan: FillPlan) -> str:
     """What it takes, and what stays inside."""
-    time = f"{duration(plan.pouring)} of pouring and {duration(plan.pumping)} of pumping, bleeding aside"
+    takes = ((plan.pouring, "pouring"), (plan.pumping, "pumping"))
+    time = " and ".join(f"{duration(seconds)} of {what}" for seconds, what in takes if seconds > 0)
+    time = f"{time}, bleeding aside" if time else "Nothing is poured or pumped"
     left = f"{figures.amount(plan.air_left, 'ml')} of air are expected to stay of {figures.amount(plan.capacity, 'ml')}"
     return f"{time}. {left}. Mix {figures.amount(plan.mix.volume, 'ml')}: {plan.mix.coolant}."
 

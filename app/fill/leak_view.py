@@ -10,13 +10,15 @@ from app import figures
 from app.document import Document
 from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
+from app.measures import measures
 from app.record_editor import values_of
 from app.theme import STEP, Type, font
 from loopsim.build import LeakRecord, edits
 from loopsim.errors import LoopsimError
 from loopsim.fields import describe
 from loopsim.studies.fill import LEAK_CAUTIONS, LeakSheet, LeakTest, leak_sheet
-from loopsim.units import from_si
+from loopsim.studies.sentence import Sentence, quantity
+from loopsim.units import to_si
 
 __all__ = ["LeakView", "headline", "line", "test_words"]
 
@@ -53,6 +55,7 @@ class LeakView(QWidget):
         self.forget.clicked.connect(self._on_forget)
         document.build_changed.connect(self.refresh)
         document.layout_changed.connect(self.refresh)
+        measures.changed.connect(self.refresh)
         self.refresh()
 
     def refresh(self, *_: object) -> None:
@@ -74,7 +77,7 @@ class LeakView(QWidget):
             if not editor.shows_value or value != editor.value:
                 editor.show_value(value)
         sheet = leak_sheet(self.document.build, self.document.layout.name, self._read)
-        self.sheet_words.setText(figures.unbroken("\n".join(f"{each}." for each in sheet.sentences)))
+        self.sheet_words.setText(figures.unbroken("\n".join(figures.sentence(each) for each in sheet.sentences)))
         self.verdict.setVisible(sheet.result is not None)
         if sheet.result is not None:
             self.verdict.setText(figures.unbroken(test_words(sheet.result)))
@@ -136,18 +139,19 @@ def headline(sheet: LeakSheet) -> str:
         return said[sheet.result.verdict]
     if sheet.pressure <= 0:
         return "The weakest part bears no air on top of the liquid"
-    return f"Test with air at {from_si(sheet.pressure, 'bar'):.2f} bar at most"
+    return f"Test with air at {figures.amount(sheet.pressure, 'bar')} at most"
 
 
 def line(sheet: LeakSheet) -> str:
     """What comes first, or what is on record."""
     if sheet.record is None:
         return "Read the cautions below first. No test is noted for this layout yet; what is noted goes into the log."
-    return f"Noted: {sheet.record.start_bar:.2f} bar at the start, {sheet.record.end_bar:.2f} bar at the end."
+    ends = (figures.amount(to_si(each, "bar"), "bar") for each in (sheet.record.start_bar, sheet.record.end_bar))
+    return "Noted: {} at the start, {} at the end.".format(*ends)
 
 
 def test_words(test: LeakTest) -> str:
     """What the readings say, in few words."""
     said = {"tight": "tight", "doubtful": "doubtful, test longer", "leaks": "leaks"}[test.verdict]
-    missing = from_si(max(test.unexplained, 0.0), "bar")
-    return f"{_SIGNS[test.verdict]} {said}: {missing:.3f} bar are missing that nothing explains"
+    missing = figures.told(Sentence(quantity(max(test.unexplained, 0.0), "bar", 3)))
+    return f"{_SIGNS[test.verdict]} {said}: {missing} are missing that nothing explains"

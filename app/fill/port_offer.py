@@ -75,7 +75,7 @@ class PortOffer(QWidget):
         self.proposal = result if isinstance(result, PortProposal) else None
         self.button.setEnabled(self.proposal is not None and self.proposal.helps)
         if self.proposal is not None:
-            self.words.setText(figures.unbroken(_sentence(self.proposal.sentence)))
+            self.words.setText(figures.unbroken(figures.capitalised(self.proposal.sentence)))
         elif isinstance(result, Exception):
             self.words.setText(str(result) if isinstance(result, LoopsimError) else "no place could be worked out")
             if not isinstance(result, LoopsimError):

@@ -65,7 +65,7 @@ class SwellView(QWidget):
 
     def _show(self) -> None:
         self.table.show_rows((_row(each) for each in self.found), self.is_old)
-        said = (f"{each[:1].upper()}{each[1:]}." for circuit in self.found for each in circuit.sentences)
+        said = (figures.sentence(each) for circuit in self.found for each in circuit.sentences)
         self.words.setText(figures.unbroken("\n".join(said)))
 
 

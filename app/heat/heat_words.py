@@ -26,8 +26,7 @@ def headline(case: CaseHeat) -> str:
     warmest = case.point.warmest
     if warmest is None:
         return "Nothing is heated yet"
-    sentence = component_sentence(warmest, half_band(warmest, case))
-    return sentence[:1].upper() + sentence[1:]
+    return figures.capitalised(component_sentence(warmest, half_band(warmest, case)))
 
 
 def line(point: HeatPoint) -> str:

@@ -60,7 +60,7 @@ class TimePlot(QWidget):
         self.shown, self._old = course, old
         self.curves = tuple(_curves(course)) if course is not None else ()
         self.setVisible(course is not None)
-        self.setAccessibleDescription(course.sentence if course is not None else "")
+        self.setAccessibleDescription(figures.told(course.sentence) if course is not None else "")
         self._lay_out()
 
     def choose(self, ids: frozenset[str]) -> None:

@@ -137,7 +137,7 @@ class TimeView(HeatView):
         course = self.shown[1] if self.shown is not None else None
         old = self._is_old()
         if self.awaited is None:
-            words = problem or (course.sentence if course is not None else "")
+            words = problem or (figures.told(course.sentence) if course is not None else "")
             self._say(words or "Choose what happens; it takes a second or two to follow.", old)
         self.plot.show_course(course, old)
         self.table.setVisible(course is not None)

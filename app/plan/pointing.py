@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import QPointF, QRectF
 
+from app import figures
 from app.plan.coordinates import to_scene
 from app.plan.surface import Surface
 from loopsim.studies import Finding
@@ -37,10 +38,9 @@ class Pointing:
         known = {*layout.placements, *layout.runs_by_id}
         self._plan.document.select({finding.part, *finding.others} & known)
         self._bring_into_view(place_of(finding, self._plan))
-        said = finding.text[:1].upper() + finding.text[1:]
-        remedy = f" {finding.remedy[:1].upper()}{finding.remedy[1:]}" if finding.remedy else ""
+        said, remedy = figures.sentence(finding.text), figures.capitalised(finding.remedy)
         can = " (Shift+J does it)" if finding.fix else ""
-        self._plan.message.emit(f"{said}.{remedy}{can}")
+        self._plan.message.emit(f"{said} {remedy}".strip() + can)
 
     def mend(self, finding: Finding | None = None) -> None:
         """Make the edit that a finding asks for, or else the one in view."""
@@ -50,7 +50,7 @@ class Pointing:
             return
         edit = remedied(document.build, document.layout.name, finding)
         if edit is None:
-            self._plan.message.emit(f"That is for you to decide. {finding.remedy}".strip())
+            self._plan.message.emit(f"That is for you to decide. {figures.told(finding.remedy)}".strip())
         elif self._plan.do(lambda: edit):
             self._plan.message.emit(f"{edit.text}: done. Undo takes it back.")
 

@@ -20,7 +20,7 @@ def tip(hit: Hit, document: Document, answer: Answer | None, marks: Marks | None
         _of_run(hit.id, document, answer) if hit.kind in ("run", "corner", "end") else _of_part(hit, document, answer)
     )
     findings = [*words.findings_of(answer), *words.findings_of(answer, quiet=True)] if answer else ()
-    lines += [each.text for each in findings if each.part == hit.id]
+    lines += [figures.told(each.text) for each in findings if each.part == hit.id]
     lines += tip_lines(marks, hit.id)
     return "<br>".join(f"<nobr>{escape(line)}</nobr>" for line in lines)
 

@@ -12,7 +12,7 @@ from loopsim.units import UNITS, System, Unit, more_decimals, unit_in
 __all__ = ["Sentence", "bare_datum", "datum", "figure", "marked", "quantity", "read_marks", "told"]
 
 _BEGINS, _ENDS = "\ufdd0", "\ufdd1"  # of a mark: noncharacters, which Unicode keeps for use within a program
-_DIGITS = 3  # of a figure in another system, at least
+_LEAST_DIGITS, _MOST_DIGITS = 2, 3  # of a figure in another system
 _TYPED_DIGITS = 4  # of a number that was typed in one system and is read in the other
 
 
@@ -113,15 +113,16 @@ def _read_piece(piece: str, system: System) -> str:
 def _figure(value: float, unit: str, decimals: int, half: float, system: System) -> str:
     own, wanted = UNITS[unit], unit_in(unit, system)
     shown = (value - wanted.zero) / wanted.factor
-    if wanted is not own:
-        decimals = _fewer(decimals + more_decimals(own, wanted), shown)
-    return with_band(shown, half / wanted.factor, decimals)
+    if wanted is own:
+        return with_band(shown, half / own.factor, decimals)
+    decimals = _in_digits(decimals + more_decimals(own, wanted), shown)
+    return with_band(round(shown, decimals) if not half else shown, half / wanted.factor, max(decimals, 0))
 
 
-def _fewer(decimals: int, value: float) -> int:
-    """No more decimals than three digits need, and none where they would be tens."""
+def _in_digits(decimals: int, value: float) -> int:
+    """As many decimals, or a few more or fewer, that the figure has two to three digits; below zero for tens."""
     first = math.floor(math.log10(abs(value))) if value and math.isfinite(value) else 0
-    return max(0, min(decimals, _DIGITS - 1 - first))
+    return min(max(decimals, _LEAST_DIGITS - 1 - first), _MOST_DIGITS - 1 - first)
 
 
 def _typed(value: float, unit: str, system: System) -> str:

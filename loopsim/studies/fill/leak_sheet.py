@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from loopsim.build import Build, Layout, LeakRecord
 from loopsim.network import HeightGraph, height_graph
-from loopsim.studies.fill.leak import LeakTest, air_test_pressure, expected_pressure, leak_test
+from loopsim.studies.fill.leak import USUAL_TEST_PRESSURE, LeakTest, air_test_pressure, expected_pressure, leak_test
 from loopsim.studies.fill.places import millimetres, where
 from loopsim.studies.fill.results import Where
 from loopsim.studies.sentence import datum, quantity, read_marks
@@ -135,7 +135,7 @@ def _sentences(sheet: LeakSheet, density: float) -> Iterator[str]:
 
 
 def _why(sheet: LeakSheet) -> str:
-    usual = f"{datum(0.5, 'bar')} for a whole loop is usual (common practice)"
+    usual = f"{quantity(USUAL_TEST_PRESSURE, 'bar', 1)} for a whole loop is usual (common practice)"
     if sheet.weakest is None or sheet.rating is None:
         return f"{usual}, and no part states a rating"
     return f"{sheet.weakest} is rated for {quantity(sheet.rating, 'bar', 2)}, {usual}"
