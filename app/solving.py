@@ -195,7 +195,7 @@ class Solving(QObject):
         if self._asked == _key(question):
             return
         self._asked = _key(question)
-        self._rest.start()
+        self._rest.stop()
         for study in (self._heat, self._curves):
             study.drop()  # it speaks of a build that is gone, and would compete with the hand
         self._points.ask(question)
@@ -215,6 +215,7 @@ class Solving(QObject):
     def _on_point(self, question: Question, result: object) -> None:
         if _key(question) != self._asked:
             return
+        self._rest.start()  # it counts from the answer, however long that took
         problem = self._words(result) if isinstance(result, Exception) else ""
         if problem and not isinstance(result, LoopsimError):
             self.failed.emit(problem)

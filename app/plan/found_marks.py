@@ -1,19 +1,22 @@
 """The marks of what was found: one at each place, the most harmful there."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 
-from PySide6.QtCore import QPointF
-from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtCore import QPointF, QSizeF
+from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 
 from app.plan.at_scale import AtScale, around
 from app.plan.coordinates import to_scene
 from app.plan.part_item import pen
+from app.plan.pictures import copy_to, picture
 from app.theme import Theme, Type, font
 from loopsim.studies import Finding
 
 __all__ = ["MARK_PX", "FoundMark", "found_marks", "mark_at", "paint_found_marks"]
 
 MARK_PX = 7.0
+_MIDDLE = QPointF(MARK_PX + 2.0, MARK_PX + 2.0)  # of the picture of a mark
 
 FoundMark = tuple[QPointF, Finding]
 
@@ -36,14 +39,23 @@ def mark_at(marks: list[FoundMark], point: QPointF) -> Finding | None:
 
 def paint_found_marks(painter: QPainter, marks: list[FoundMark], theme: Theme) -> None:
     """A disc with a stroke and a dot."""
-    painter.setPen(pen(theme.paper, 1.5))
-    painter.setBrush(theme.amber)
-    painter.setFont(font(Type.SMALL, bold=True))
-    metrics = QFontMetricsF(painter.font())
-    aside = QPointF(-metrics.horizontalAdvance("!") / 2, (metrics.ascent() - metrics.descent()) / 2)
+    disc = _disc(theme.amber.rgba(), theme.paper.rgba(), painter.device().devicePixelRatioF())
     for point, _ in marks:
-        painter.drawEllipse(point, MARK_PX, MARK_PX)
-        painter.drawText(point + aside, "!")
+        copy_to(painter, point - _MIDDLE, disc)
+
+
+@lru_cache(maxsize=8)
+def _disc(amber: int, paper: int, ratio: float) -> QImage:
+    def draw(painter: QPainter) -> None:
+        painter.setPen(pen(QColor.fromRgba(paper), 1.5))
+        painter.setBrush(QColor.fromRgba(amber))
+        painter.drawEllipse(_MIDDLE, MARK_PX, MARK_PX)
+        painter.setFont(font(Type.SMALL, bold=True))
+        metrics = QFontMetricsF(painter.font())
+        aside = QPointF(-metrics.horizontalAdvance("!") / 2, (metrics.ascent() - metrics.descent()) / 2)
+        painter.drawText(_MIDDLE + aside, "!")
+
+    return picture(QSizeF(2 * _MIDDLE.x(), 2 * _MIDDLE.y()), ratio, draw)
 
 
 def _point_of(finding: Finding, seen: AtScale) -> QPointF | None:

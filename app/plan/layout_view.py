@@ -141,7 +141,10 @@ class LayoutView(Sheet):
         paint_notes(painter, self.document.layout.notes, self.selected_note, self.to_pixel, self.theme)
         painter.setOpacity(1.0)
         slips = [note_box(note, lambda point: point * self.scale_px) for note in self.document.layout.notes]
-        self._annotations.lay_out(self.scale_px, self.enclosure, slips, self.is_held and self._moving.isActive())
+        is_moving = self.is_held and self._moving.isActive()
+        self._annotations.lay_out(self.scale_px, self.enclosure, slips, is_moving)
+        if is_moving:
+            self._moving.start()  # the rest counts from when the last move was seen
         self._annotations.paint(painter, self.to_pixel(QPointF(0.0, 0.0)), self.theme, self.selected_corner)
         painter.restore()
 

@@ -2,23 +2,30 @@
 
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker
+from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPainterPath, QPainterPathStroker
 
 from app.plan.labels import Label, Line
 from app.plan.part_item import pen
+from app.plan.pictures import copy_to, picture
 from app.theme import Theme, Type, font
 
 __all__ = ["label_of", "line_size", "paint_label", "paint_words"]
 
 _HALO_PX = 4.0  # of both sides together
+_MARGIN_PX = 4.0  # around a picture of letters: room for the halo, and for what leans out
 
 
 def label_of(key: str, lines: list[Line], beside: QRectF) -> Label:
     """A label of some lines, as large as they are, which has no place yet."""
+    return Label(key, tuple(lines), QSizeF(_size(tuple(lines))), beside)
+
+
+@lru_cache(maxsize=1024)
+def _size(lines: tuple[Line, ...]) -> QSizeF:
+    """What several lines take, one below the other."""
     sizes = [line_size(line) for line in lines]
-    width, height = max(size.width() for size in sizes), sum(size.height() for size in sizes)
-    return Label(key, tuple(lines), QSizeF(width, height), beside)
+    return QSizeF(max(size.width() for size in sizes), sum(size.height() for size in sizes))
 
 
 @lru_cache(maxsize=256)
@@ -33,16 +40,10 @@ def paint_label(painter: QPainter, label: Label, theme: Theme) -> None:
     if label.is_far:
         painter.setPen(theme.soft_ink)
         painter.drawLine(label.leader)
-    top = label.box.top()
-    for line in label.lines:
-        painter.setFont(_font(line))
-        size = line_size(line)
-        baseline = QPointF(label.box.center().x() - size.width() / 2, top + _ascent(line.role))
-        if label.on_tube:
-            _paint_halo(painter, baseline, line, theme.paper)
-        painter.setPen(getattr(theme, line.role))
-        painter.drawText(baseline, line.text)
-        top += size.height()
+    inks = tuple(getattr(theme, line.role).rgba() for line in label.lines)
+    halo = theme.paper.rgba() if label.on_tube else None
+    letters = _letters(label.lines, inks, halo, painter.device().devicePixelRatioF())
+    copy_to(painter, label.box.topLeft() - QPointF(_MARGIN_PX, _MARGIN_PX), letters)
 
 
 def paint_words(painter: QPainter, at: QPointF, text: str, theme: Theme) -> None:
@@ -56,11 +57,27 @@ def paint_words(painter: QPainter, at: QPointF, text: str, theme: Theme) -> None
     painter.drawText(at, text)
 
 
-def _paint_halo(painter: QPainter, baseline: QPointF, line: Line, paper: QColor) -> None:
-    """A rim of paper round letters that stand on a tube."""
-    painter.translate(baseline)
-    painter.fillPath(_rim(line), paper)
-    painter.translate(-baseline)
+@lru_cache(maxsize=1024)
+def _letters(lines: tuple[Line, ...], inks: tuple[int, ...], halo: int | None, ratio: float) -> QImage:
+    """The lines of a label, each in the middle, with a margin around them; a rim where they stand on a tube.
+
+    Kept, since all labels are drawn with every move of a part and most say the same as before.
+    """
+    whole = _size(lines)
+
+    def draw(painter: QPainter) -> None:
+        top = _MARGIN_PX
+        for line, ink in zip(lines, inks, strict=True):
+            size = line_size(line)
+            baseline = QPointF(_MARGIN_PX + (whole.width() - size.width()) / 2, top + _ascent(line.role))
+            if halo is not None:
+                painter.fillPath(_rim(line).translated(baseline), QColor.fromRgba(halo))
+            painter.setFont(_font(line))
+            painter.setPen(QColor.fromRgba(ink))
+            painter.drawText(baseline, line.text)
+            top += size.height()
+
+    return picture(whole.grownBy(QMarginsF(_MARGIN_PX, _MARGIN_PX, _MARGIN_PX, _MARGIN_PX)), ratio, draw)
 
 
 @lru_cache(maxsize=256)

@@ -1,6 +1,6 @@
 """Which words stand on the plan: names of parts, what was found, heights at corners, values of colours."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from functools import reduce
 
@@ -31,6 +31,10 @@ class Naming:
 
     def __init__(self, seen: AtScale, found: list[FoundMark]) -> None:
         self._seen, self._scene, self._found = seen, seen.scene, found
+        self._codes: dict[str | None, list[str]] = defaultdict(list)  # of what was found at parts and runs as a whole
+        for each in seen.scene.findings:
+            if each.at is None:
+                self._codes[each.part].append(each.code)
 
     def possible_rows(self) -> list[Row]:
         """Parts in rows that may be named once."""
@@ -126,7 +130,9 @@ class Naming:
 
     def _words_at(self, item_id: str) -> list[str]:
         """Findings in few words; the whole sentence stands in the tool tip."""
-        codes = Counter(each.code for each in self._scene.findings if each.part == item_id and each.at is None)
+        if item_id not in self._codes:
+            return []
+        codes = Counter(self._codes[item_id])
         back = self._scene.back_flows.get(item_id)
         if back is not None and codes.pop("back_flow", 0):
             runs_back = f"{figures.amount(back, 'l_h')} back"
