@@ -4,11 +4,13 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QSpacerItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QSpacerItem, QVBoxLayout, QWidget
 
 from app import figures, words
 from app.answer import Answer
 from app.document import Document
+from app.link_label import LinkLabel
+from app.scroll_page import ScrollPage
 from app.theme import STEP, Theme, Type, font, themes
 
 __all__ = ["BenchPage", "RestsOn", "dim", "scrolling"]
@@ -88,29 +90,24 @@ def dim(label: QLabel, old: bool) -> None:
         label.style().polish(label)
 
 
-def scrolling(page: QWidget) -> QScrollArea:
-    """A page that scrolls in a window too low for it."""
-    area = QScrollArea(widgetResizable=True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+def scrolling(page: QWidget, name: str) -> ScrollPage:
+    """A page of a bench that scrolls in a window too low for it; `name` is that of the view."""
+    area = ScrollPage(name)
     area.setWidget(page)
     page.setAutoFillBackground(False)
     return area
 
 
-class RestsOn(QLabel):
+class RestsOn(LinkLabel):
     """What the numbers rest on; each part's name leads to its data, and how to measure them."""
 
     opened = Signal(str)
 
     def __init__(self) -> None:
-        super().__init__(wordWrap=True, textFormat=Qt.TextFormat.RichText)
+        super().__init__()
         self._doubts: Sequence[words.Doubt] = ()
         self._sources = ""
         self.setFont(font(Type.SMALL))
-        self.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
         self.linkActivated.connect(self.opened)
         themes.changed.connect(self._on_theme)
 

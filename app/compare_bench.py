@@ -90,9 +90,9 @@ class CompareBench(BenchPage):
             self.curves,
             self.grade,
             self.sweep,
-            scrolling(self.quiet),
+            scrolling(self.quiet, "Quieter"),
             self.order,
-            scrolling(self.trust),
+            scrolling(self.trust, "How sure"),
         ):
             self.stack.addWidget(page)
         self.column.addWidget(self.chooser)

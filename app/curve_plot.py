@@ -107,6 +107,7 @@ class CurvePlot(QWidget):
         self._widget.setMinimumHeight(180)
         self._widget.setAntialiasing(True)
         self._widget.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._widget.setAccessibleName(f"curves of {self.axes.machine}s against what the loop asks for")
         self._item.setMenuEnabled(False)
         self._item.hideButtons()
         self._item.layout.setContentsMargins(0, STEP, 2 * STEP, 0)  # room for half of the last label
@@ -137,6 +138,7 @@ class CurvePlot(QWidget):
             self._set_ends(self.shown)
         self._draw_band()
         self._fill(drawing)
+        self._widget.setAccessibleDescription("; ".join(self.label_texts()))
 
     def _draw_band(self) -> None:
         """Shade the heads that the pumps may give if all miss their curve alike, and those that may be needed."""

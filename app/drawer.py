@@ -35,6 +35,8 @@ QToolButton:focus {{ border-color: {liquid}; }}
 class Drawer(QWidget):
     """A narrow column: a search field, the shelf, then every kind by family, with its usual sizes below it.
 
+    Tab stops at one button, that which had the keyboard last; arrow keys go from each to the next.
+
     Signals
     -------
     part_chosen(Part)
@@ -104,6 +106,7 @@ class Drawer(QWidget):
         column.setAlignment(self.back, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
         scroll = QScrollArea(self, widgetResizable=True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # it follows the button that has the keyboard
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(inside)
@@ -134,6 +137,8 @@ class Drawer(QWidget):
         for button in group:
             button.chosen.connect(self._on_chosen)
             button.taken_off.connect(self.shelf.take_off)
+            button.passed.connect(lambda by, button=button: self._on_passed(button, by))
+            button.reached.connect(lambda button=button: self._let_tab_stop_at(button))
 
     def _on_chosen(self, offer: Offer) -> None:
         signal = self.part_chosen if isinstance(offer.specimen, Part) else self.run_chosen
@@ -166,6 +171,29 @@ class Drawer(QWidget):
         for heading in self._families.values():
             heading.setVisible(not is_searched)
         self.nothing.setVisible(is_searched and best is None)
+        self._keep_a_stop()
+
+    def _seen(self) -> list[OfferButton]:
+        return [button for button in self._all() if button.isVisibleTo(self)]
+
+    def _let_tab_stop_at(self, stop: OfferButton | None) -> None:
+        for button in self._all():
+            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus if button is stop else Qt.FocusPolicy.ClickFocus)
+
+    def _keep_a_stop(self) -> None:
+        """One button in sight is a stop for Tab, whatever has been searched for or taken off."""
+        seen = self._seen()
+        stops = [button for button in seen if button.focusPolicy() == Qt.FocusPolicy.StrongFocus]
+        self._let_tab_stop_at(next(iter([*stops, *seen]), None))
+
+    def _on_passed(self, button: OfferButton, by: int) -> None:
+        """To the next button in sight, or from the first one back to the search field."""
+        seen = self._seen()
+        number = seen.index(button) + by
+        if number < 0:
+            self.focus_search()
+        elif number < len(seen):
+            seen[number].setFocus(Qt.FocusReason.TabFocusReason)
 
     def _best(self, words: str) -> OfferButton | None:
         found = [(button.offer.rank(words), button) for button in self._all()] if words.strip() else []
@@ -178,8 +206,7 @@ class Drawer(QWidget):
             best.click()
 
     def _on_left_down(self) -> None:
-        first = next((button for button in self._all() if button.isVisibleTo(self)), None)
-        if first is not None:
+        for first in self._seen()[:1]:
             first.setFocus(Qt.FocusReason.TabFocusReason)
 
 

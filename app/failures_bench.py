@@ -90,10 +90,10 @@ class FailuresBench(BenchPage):
     def _lay_out(self) -> None:
         for name, page in (
             ("Curves", self.curves),
-            ("Grade line", scrolling(self.grade)),
+            ("Grade line", scrolling(self.grade, "Grade line")),
             ("Figures", self.table),
-            ("Alarm levels", scrolling(self.alarms)),
-            ("Your own", scrolling(self.own)),
+            ("Alarm levels", scrolling(self.alarms, "Alarm levels")),
+            ("Your own", scrolling(self.own, "Your own")),
         ):
             self.views.addTab(name)
             self.stack.addWidget(page)

@@ -58,7 +58,7 @@ class FillBench(BenchPage):
         pages = (self.air, self.fill, self.drain, self.leak, self.swell, self.covers)
         for name, view in zip(_VIEWS, pages, strict=True):
             self.views.addTab(name)
-            self.stack.addWidget(scrolling(view))
+            self.stack.addWidget(scrolling(view, name))
         self.column.addWidget(self.views)
         self.column.addWidget(self.stack, 1)
         self._connect()

@@ -27,7 +27,10 @@ class FlowBench(BenchPage):
         self.views = QTabBar(self, expanding=False, drawBase=False)
         self.views.setAccessibleName("view of the flow")
         self.stack = QStackedWidget(self)
-        for name, page in (("Curves and budget", self._curves_and_budget()), ("Grade line", scrolling(self.grade))):
+        for name, page in (
+            ("Curves and budget", self._curves_and_budget()),
+            ("Grade line", scrolling(self.grade, "Grade line")),
+        ):
             self.views.addTab(name)
             self.stack.addWidget(page)
         self.column.addWidget(self.views)

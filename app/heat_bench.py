@@ -82,7 +82,7 @@ class HeatBench(BenchPage):
     def _add_view(self, name: str, page: HeatView) -> None:
         self.pages[name] = page
         self.views.addTab(name)
-        self.stack.addWidget(scrolling(page))
+        self.stack.addWidget(scrolling(page, name))
         page.chosen.connect(self.chosen)
         page.case_chosen.connect(self.case_chosen)
 

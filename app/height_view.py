@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document import Document
 from app.height_drags import HeightDrag, of_part
+from app.key_steps import stepped
 from app.measures import measures
 from app.theme import Theme, Type, font
 
@@ -51,6 +52,10 @@ class HeightView(QWidget):
     def bottom(self) -> float:
         """Room below the floor [px]."""
         return 26.0
+
+    def ids(self) -> list[str]:
+        """Parts and runs from left to right."""
+        raise NotImplementedError
 
     def id_at(self, pixel: QPointF) -> str:
         """The part or run at a pixel; empty where there is none."""
@@ -130,13 +135,15 @@ class HeightView(QWidget):
             self._let_go(lambda drag: drag.finish())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc gives a drag up; the arrows lift what is selected."""
+        """Esc gives a drag up; up and down lift what is selected, left and right go to what stands beside it."""
         lifts = {Qt.Key.Key_Up: 1.0, Qt.Key.Key_Down: -1.0}
         if event.key() == Qt.Key.Key_Escape and self.drag is not None:
             self._let_go(lambda drag: drag.cancel())
         elif event.key() in lifts and self._selected_part():
             step = 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0
             self._nudge(lifts[Qt.Key(event.key())] * step, event.isAutoRepeat())
+        elif event.key() not in lifts and (found := stepped(event.key(), self.ids(), self.document.selection)):
+            self.document.select((found,))
         else:
             super().keyPressEvent(event)
 

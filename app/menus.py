@@ -15,6 +15,7 @@ from app.document import Document
 from app.drawer import Drawer
 from app.layout_tabs import LayoutTabs
 from app.measures import System, measures
+from app.panes import Panes
 from app.plan import PlanView
 from app.plan.ground import Ground
 from app.plan.tint import Quantity
@@ -165,7 +166,7 @@ def fill_view_menu(
     follow: Callable[[Follow], object],
     measure: Callable[[System], object],
 ) -> None:
-    """Fit, the plan's colours, the benches, units, and the appearance."""
+    """Fit, the plan's colours, the benches, going about the window, units, and the appearance."""
     command(menu, "&Fit the plan", plan.fit, "Ctrl+0")
     _fill_colours(menu.addMenu("&Colour of the plan"), plan)
     menu.addSeparator()
@@ -176,6 +177,7 @@ def fill_view_menu(
     units = menu.addMenu("&Units")
     for action in one_of(units, {each: str(each) for each in System}, measure, measures.system).actions():
         action.setToolTip(_UNITS_SAY)
+    panes: Panes,
     units.setToolTipsVisible(True)
     words = {Follow.LIGHT: "&Light", Follow.DARK: "&Dark", Follow.SYSTEM: "Follow the &system"}
     one_of(menu, words, follow, themes.followed)
@@ -187,6 +189,9 @@ def one_of(menu: QMenu, words: Mapping[Any, str], choose: Callable[[Any], object
     for each, text in words.items():
         action = command(menu, text, lambda each=each: choose(each))
         action.setData(each)
+    command(menu, "Go to the &next pane", lambda: panes.go(1), "F6")
+    command(menu, "Go to the &pane before", lambda: panes.go(-1), "Shift+F6")
+    menu.addSeparator()
         action.setCheckable(True)
         action.setChecked(each is now)
         group.addAction(action)

@@ -4,7 +4,7 @@ from html import escape
 
 from pydantic import TypeAdapter, ValidationError
 from PySide6.QtCore import QMimeData, QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QDrag, QKeyEvent, QMouseEvent, QPainter, QPixmap
+from PySide6.QtGui import QContextMenuEvent, QDrag, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPixmap
 from PySide6.QtWidgets import QApplication, QMenu, QSizePolicy, QToolButton, QWidget
 
 from app.offers import Offer
@@ -20,6 +20,7 @@ SYMBOL_PX = 22
 WIDEST_PX = 124  # of the words on a button
 
 _DRAGGED_PX = 48
+_ARROWS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Right: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_Left: -1}
 
 _ANY_PART: TypeAdapter[Part] = TypeAdapter(AnyPart)
 
@@ -29,6 +30,8 @@ class OfferButton(QToolButton):
 
     chosen = Signal(object)  # the offer
     taken_off = Signal(str)  # name of an item that goes from the shelf
+    passed = Signal(int)  # an arrow key leads on by this many buttons
+    reached = Signal()  # it has the keyboard
 
     def __init__(self, offer: Offer, parent: QWidget | None = None, *, is_size: bool = False) -> None:
         super().__init__(parent)
@@ -39,7 +42,7 @@ class OfferButton(QToolButton):
         self.setToolTip(f"<p>{escape(offer.help)}</p>")
         self.setAccessibleName(f"Place: {offer.names}" if isinstance(offer.specimen, Part) else f"Draw: {offer.names}")
         self.setAutoRaise(True)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # the drawer lets Tab stop at one of them
         self.setMinimumWidth(CONTROL)  # else it would hold the column wider than the drawer
         self.setFixedHeight(CONTROL if is_size else CONTROL + STEP // 4)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -79,12 +82,16 @@ class OfferButton(QToolButton):
         """Arrows go along the column; Return chooses, as the space bar does; Delete takes an item off the shelf."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.click()
-        elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
+        elif event.key() in _ARROWS:
+            self.passed.emit(_ARROWS[Qt.Key(event.key())])
         elif event.key() == Qt.Key.Key_Delete and self.offer.on_shelf:
             self.taken_off.emit(self.offer.label)
         else:
             super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.reached.emit()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if self.offer.on_shelf:

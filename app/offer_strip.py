@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
+from app.tab_order import tab_in_order
 from app.theme import CONTROL, STEP
 
 __all__ = ["Offer", "OfferStrip"]
@@ -73,6 +74,7 @@ class OfferStrip(QWidget):
             button.deleteLater()
         ways = self._offers[0].ways if self._offers else {}
         self.buttons = [self._button(words) for words in ways]
+        tab_in_order(self.label, *self.buttons)
         self.label.setText(self.text)
         self.setVisible(bool(self._offers))
 

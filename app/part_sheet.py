@@ -6,15 +6,17 @@ from typing import Any
 from pydantic import ValidationError
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.document import Document
 from app.field_editors import ONE_LINE, FieldEditor
 from app.field_grid import FieldGrid
+from app.link_label import LinkLabel
 from app.measures import measures
 from app.part_help import show_help
 from app.points_editor import PointsEditor
 from app.record_editor import RecordEditor
+from app.scroll_page import ScrollPage
 from app.subjects import Section, Subject, subject_of
 from app.theme import STEP, Type, font
 from loopsim.errors import LoopsimError
@@ -38,13 +40,12 @@ class PartSheet(QWidget):
         self.subject: Subject | None = None
         self.grids: list[FieldGrid] = []
         self._is_stale = False
-        self._scroll = QScrollArea(self, widgetResizable=True)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._help = self._soft_label()
-        self._help.setTextFormat(Qt.TextFormat.RichText)
+        self._help, self._hint = LinkLabel(self), QLabel(self, wordWrap=True)
+        self._scroll = ScrollPage("data", self)
+        for label in (self._help, self._hint):
+            label.setProperty("tone", "soft")
+            label.setFont(font(Type.SMALL))
         self._help.linkActivated.connect(self._on_more)
-        self._hint = self._soft_label()
         self._hint.setMinimumHeight(2 * self._hint.fontMetrics().lineSpacing())
         self._hint.setAlignment(Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
@@ -67,12 +68,6 @@ class PartSheet(QWidget):
         self._follow()
         for grid in self.grids[:1]:
             next(iter(grid.editors.values())).setFocus(Qt.FocusReason.TabFocusReason)
-
-    def _soft_label(self) -> QLabel:
-        label = QLabel(self, wordWrap=True)
-        label.setProperty("tone", "soft")
-        label.setFont(font(Type.SMALL))
-        return label
 
     def _on_more(self, _: str) -> None:
         """The page of the kind of part, or of the tube, that the sheet is about."""

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QWidget
 
 from app import figures
 from app.document import Document
+from app.focus_mark import paint_focus_mark
 from app.height_drags import HeightDrag, of_level, of_lid, of_part
 from app.height_view import HeightView
 from app.theme import Theme
@@ -46,6 +47,10 @@ class SidePane(HeightView):
         tops = [thing.high_mm for thing in self.seen.things if isinstance(thing, SideBox)]
         lines = [float(thing.line_mm[:, 1].max()) for thing in self.seen.things if isinstance(thing, SideTube)]
         return max([self.seen.lid_mm, *tops, *lines])
+
+    def ids(self) -> list[str]:
+        parts = [each for each in self.seen.things if isinstance(each, SideBox) and each.what == "part"]
+        return [each.id for each in sorted(parts, key=lambda each: each.left_mm + each.right_mm)]
 
     def id_at(self, pixel: QPointF) -> str:
         """The nearest thing in front at a pixel."""
@@ -89,6 +94,7 @@ class SidePane(HeightView):
                 self._paint_box(painter, thing)
         self._paint_room(painter)
         self._paint_names(painter)
+        paint_focus_mark(painter, self)
 
     def _heading(self) -> str:
         times = 1.0 / (self.per_pixel_mm() * self._per_mm())

@@ -6,10 +6,12 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QColor, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.drawn_axes import DrawnAxes
+from app.focus_mark import paint_focus_mark
+from app.key_steps import stepped
 from app.stream_names import Name, Named, place_names
 from app.theme import Theme, Type, font, themes
 
@@ -34,7 +36,7 @@ class StreamStep(Protocol):
 
 
 class StreamPlot(QWidget):
-    """A click chooses the part or run under it; resting there tells its figures.
+    """A click chooses the part or run under it, arrow keys the next one; resting there tells its figures.
 
     A plot of its own says which steps it shows, fits the axes to them, and paints its curves.
     """
@@ -47,6 +49,7 @@ class StreamPlot(QWidget):
         self.names: list[Name] = []
         self._axes = axes
         self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumHeight(190)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         themes.changed.connect(self._on_theme)
@@ -124,6 +127,16 @@ class StreamPlot(QWidget):
         step = self.step_at(event.position().x())
         self.chosen.emit(frozenset((step.id,)) if step is not None else frozenset())
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        steps = {step.id: step for step in self.steps()}
+        found = stepped(event.key(), list(steps), self.ids)
+        if found is None:
+            super().keyPressEvent(event)
+            return
+        self.chosen.emit(frozenset((found,)))
+        place = self.band(steps[found].start, steps[found].end).center().toPoint()
+        QToolTip.showText(self.mapToGlobal(place), self.tip(steps[found]), self)
+
     def event(self, event: QEvent) -> bool:
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             step = self.step_at(event.pos().x())
@@ -143,6 +156,7 @@ class StreamPlot(QWidget):
             self.paint_grounds(painter)
             self._axes.paint(painter, themes.current)
             self.paint_shown(painter)
+        paint_focus_mark(painter, self)
 
     def paint_names(self, painter: QPainter) -> None:
         """The names, each on a ground that lets a line behind it be guessed at."""

@@ -14,6 +14,7 @@ from app.answer import Answer
 from app.document import Document
 from app.fill.marks import Marks
 from app.fill.quiet_marks import QuietMarks
+from app.focus_mark import paint_focus_mark
 from app.height_drags import HeightDrag, of_corner, of_level, of_lid, of_part
 from app.height_view import HeightView
 from app.strip_marks import paint_high_points, paint_levels, paint_liquid, paint_pockets
@@ -112,6 +113,9 @@ class ElevationStrip(HeightView):
     def bottom(self) -> float:
         return 12.0 + _ROW_PX * self._ways.rows
 
+    def ids(self) -> list[str]:
+        return [stage.id for stage in self.stages]
+
     def id_at(self, pixel: QPointF) -> str:
         for stage in self.stages:
             if self.x_of(stage.along_mm[0]) - _REACH_PX <= pixel.x() <= self.x_of(stage.along_mm[-1]) + _REACH_PX:
@@ -163,6 +167,7 @@ class ElevationStrip(HeightView):
         self._paint_way(painter)
         self._paint_marks(painter)
         self._paint_names(painter)
+        paint_focus_mark(painter, self)
 
     def heading(self) -> str:
         """What is shown, in words."""

@@ -51,6 +51,9 @@ QHeaderView QComboBox:focus, QHeaderView QComboBox:hover { border-bottom: 1px so
 QTableCornerButton::section { background: transparent; border: none; }
 
 QScrollArea { background: transparent; border: none; }
+QScrollArea:focus { border: 1px solid $liquid; }
+CaseList { border: 1px solid transparent; }
+CaseList:focus { border: 1px solid $liquid; }
 QScrollBar:vertical { background: transparent; width: 10px; margin: 0; }
 QScrollBar:horizontal { background: transparent; height: 10px; margin: 0; }
 QScrollBar::handle { background: $rule; border-radius: 4px; min-height: 32px; min-width: 32px; margin: 1px; }
@@ -80,12 +83,12 @@ QTabBar::tab { background: transparent; color: $soft_ink; border: none; border-b
     padding: 4px 8px; margin: 0 2px; min-height: 24px; }
 QTabBar::tab:hover { color: $ink; }
 QTabBar::tab:selected { color: $ink; border-bottom: 2px solid $ink; }
-QTabBar::tab:focus { color: $liquid_text; }
+QTabBar::tab:selected:focus { color: $liquid_text; background: $chosen; border-bottom: 2px solid $liquid; }
 QPushButton[tab="true"] { background: transparent; color: $soft_ink; border: none; border-radius: 0;
     border-bottom: 2px solid transparent; padding: 2px 8px; min-height: 24px; }
 QPushButton[tab="true"]:hover { color: $ink; }
 QPushButton[tab="true"]:checked { color: $ink; border-bottom: 2px solid $ink; }
-QPushButton[tab="true"]:focus { color: $liquid_text; }
+QPushButton[tab="true"]:checked:focus { color: $liquid_text; background: $chosen; border-bottom: 2px solid $liquid; }
 """)
 
 

@@ -3,21 +3,23 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures, words
 from app.answer import Answer, CaseHeat
 from app.document import Document
 from app.fill.marks import Marks
+from app.focus_mark import paint_focus_mark
 from app.heat import heat_words
-from app.theme import STEP, Type, font
+from app.theme import STEP, Type, font, themes
 
 if TYPE_CHECKING:  # filling is loaded late, so that a start stays near the cost of an empty window
     from loopsim.studies.fill import AirMap
 
 __all__ = ["Verdict"]
 
+_INSET = 4  # between an answer and the mark that it has the keyboard [px]
 _LITTLE_AIR = 2e-6  # less, all high points together, is not worth a word [m3]
 _OLD = 0.5  # opacity of an answer that belongs to an earlier sketch
 
@@ -41,8 +43,8 @@ class Verdict(QWidget):
         self.largest = _Figure("Flow")
         self.warnings = _Figure("Draw")
         row = QHBoxLayout(self)
-        row.setContentsMargins(2 * STEP, STEP, 2 * STEP, STEP)
-        row.setSpacing(4 * STEP)
+        row.setContentsMargins(2 * STEP - _INSET, STEP, 2 * STEP - _INSET, STEP)
+        row.setSpacing(4 * STEP - 2 * _INSET)
         figures_ = ((self.flow, 3), (self.stopped, 3), (self.warmest, 3), (self.largest, 3), (self.warnings, 4))
         for figure, stretch in figures_:
             row.addWidget(figure, stretch)
@@ -158,7 +160,7 @@ class Verdict(QWidget):
 
 
 class _Figure(QWidget):
-    """An answer in a few words, and below it what it is; a click leads to the bench that explains it."""
+    """An answer in a few words, and below it what it is; a click, or Return, leads to the bench that explains it."""
 
     asked = Signal(str, object)
 
@@ -171,8 +173,10 @@ class _Figure(QWidget):
         self._veil = QGraphicsOpacityEffect(self, opacity=_OLD, enabled=False)
         self.setGraphicsEffect(self._veil)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard where it is
+        self.setAccessibleDescription(f"leads to the bench {bench}")
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(_INSET, 0, _INSET, 0)
         column.setSpacing(0)
         column.addWidget(self.value)
         column.addWidget(self.what)
@@ -184,6 +188,7 @@ class _Figure(QWidget):
         self.ids = ids
         self.value.set_whole(figures.localised(value))
         self.what.set_whole(figures.localised(f"{what} (sketch before)" if old else what))
+        self.setAccessibleName(f"{self.what.whole}: {self.value.whole}")
         self._veil.setEnabled(old)
         if self.value.property("tone") != tone:
             self.value.setProperty("tone", tone)
@@ -192,6 +197,15 @@ class _Figure(QWidget):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton and self.rect().contains(event.position().toPoint()):
             self.asked.emit(self.bench, self.ids)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.asked.emit(self.bench, self.ids)
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
+        paint_focus_mark(QPainter(self), self, themes.current.band_ink)
 
 
 class _Cut(QLabel):

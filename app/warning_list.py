@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app import figures
+from app.link_label import LinkLabel
+from app.tab_order import tab_in_order
 from app.theme import STEP, Theme, Type, font, themes
 from loopsim.studies import Finding
 
@@ -49,13 +51,15 @@ class WarningList(QWidget):
         super().__init__(parent)
         self.setAccessibleName("to look at")
         self.rows: list[_Row] = []
-        self.more = QPushButton(self, flat=True, visible=False)
-        self.more.clicked.connect(self._on_more)
-        self._findings: tuple[Finding, ...] = ()
-        self._shows_all = False
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
+        self.more = QPushButton(self, flat=True, visible=False)
+        for _ in range(_MOST):  # made now, so that Tab meets them in their place
+            self._add_row()
+        self.more.clicked.connect(self._on_more)
+        self._findings: tuple[Finding, ...] = ()
+        self._shows_all = False
         self._column.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         themes.changed.connect(self._on_theme)
         self.hide()
@@ -88,6 +92,8 @@ class WarningList(QWidget):
         row.mend.clicked.connect(lambda: self.mended.emit(row.finding))
         self.rows.append(row)
         self._column.insertWidget(len(self.rows) - 1, row)
+        if self.rows:
+            tab_in_order(self.rows[-1].mend, row.label, row.mend)
 
     def _on_theme(self, _: Theme) -> None:
         for row in self.rows:
@@ -100,11 +106,8 @@ class _Row(QWidget):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.finding: Finding | None = None
-        self.label = QLabel(self, wordWrap=True, textFormat=Qt.TextFormat.RichText)
+        self.label = LinkLabel(self)
         self.label.setFont(font(Type.SMALL))
-        self.label.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
         self.mend = QPushButton(self)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)

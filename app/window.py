@@ -22,6 +22,7 @@ from app.measures import System, measures
 from app.menu_letters import letters_first
 from app.message_strip import MessageStrip
 from app.offer_strip import OfferStrip
+from app.panes import Panes
 from app.part_help import show_help
 from app.plan import PlanView
 from app.plan.ground import Ground
@@ -74,11 +75,14 @@ class MainWindow(QMainWindow):
         self.verdict = Verdict(document)
         self._lay_out()
         self._fill_menus()
+        over, beside = (self.header, self.message, self.offers, self.first_steps), (self.bench, self.verdict)
+        self.panes = Panes((*over, self.drawer, self.plan, self.heights, *beside), self)
         self._connect()
         self._restore_size()
         self._on_title()
         self.shelf.read()
         self.solving.start()
+        self.plan.setFocus()
         QTimer.singleShot(0, self.safety.look_back)
 
     def show_first_steps(self) -> None:
@@ -131,6 +135,7 @@ class MainWindow(QMainWindow):
             middle.addWidget(widget, stretch)
         page = QWidget()
         column = QVBoxLayout(page)
+        self.verdict.setParent(page)  # Tab goes round: after the bench, whose pages come later, to it, then to the top
         column.addWidget(self.header)
         column.addWidget(_rule(vertical=False))
         column.addWidget(self.message)
@@ -153,7 +158,7 @@ class MainWindow(QMainWindow):
         menus.fill_room_menu(bar.addMenu("&Room"), self.ground, self.files)
         menus.fill_layout_menu(bar.addMenu("&Layout"), self.header.layouts)
         fill_plan_menu(bar.addMenu("&Plan"), self.plan)
-        menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self._on_follow, self._on_units)
+        menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self.panes, self._on_follow, self._on_units)
         help_menu = bar.addMenu("&Help")
         menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
         keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX))

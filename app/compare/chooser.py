@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QFileDialog, QHBoxLayout, QLabel, QMenu
 from app.compare.comparing import Comparing
 from app.compare.subjects import Subject
 from app.field_editors import QuietBox
+from app.tab_order import tab_in_order
 from app.theme import STEP
 from loopsim.build import FILE_ENDING
 from loopsim.errors import LoopsimError
@@ -47,6 +48,7 @@ class Chooser(QWidget):
         self.words.setProperty("tone", "soft")
         self.stop = QPushButton("Stop", self)
         self._lay_out()
+        tab_in_order(self.button, self.add, self.differences, self.base, self.stop)
         self.add.clicked.connect(self._on_add)
         self.base.activated.connect(self._on_base)
         self.differences.toggled.connect(self.differences_wanted)

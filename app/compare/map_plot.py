@@ -6,11 +6,23 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, QSizeF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFontMetricsF,
+    QHelpEvent,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.compare.number_map import Contour, NumberMap
 from app.drawn_axes import DrawnAxes
+from app.focus_mark import paint_focus_mark
 from app.plan.colour_bar import paint_colour_bar
 from app.plan.tint import arrow_colour, colour_at
 from app.theme import Theme, Type, font, themes
@@ -23,11 +35,15 @@ _OLD = 0.4
 _LEGEND, _BAR, _BAR_HIGH = 24.0, 110.0, 10.0  # height of the legend, and its bar [px]
 _SPARE = 6.0  # beside a figure in its cell [px]
 _SHORTEST = 70.0  # contour that bears a figure [px]
+_STEPS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Down: (0, -1), Qt.Key.Key_Up: (0, 1)}
 _RING = QSizeF(17.0, 11.0)  # half width and half height: round a figure [px]
 
 
 class MapPlot(QWidget):
-    """Cells between whose figures one can read where they have room; where they have none, contours say the same."""
+    """Cells between whose figures one can read where they have room; where they have none, contours say the same.
+
+    Arrow keys go from cell to cell and tell each one's figures, as resting on it does.
+    """
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -36,7 +52,9 @@ class MapPlot(QWidget):
         self._axes = DrawnAxes("", "")
         self._contours: list[Contour] = []
         self._old = False
+        self._at: tuple[int, int] | None = None  # the cell to which keys have led
         self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumHeight(200)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         themes.changed.connect(self._on_theme)
@@ -44,7 +62,7 @@ class MapPlot(QWidget):
     def show_map(self, shown: NumberMap, old: bool = False) -> None:
         """Show a map; `old` dims it."""
         self.map, self._old = shown, old
-        self._contours = shown.contours()
+        self._contours, self._at = shown.contours(), None
         self._axes.across, self._axes.up, figure = shown.captions
         self.setAccessibleDescription(f"{figure} over {self._axes.across} and {self._axes.up}. {shown.words()}")
         self._lay_out()
@@ -61,6 +79,24 @@ class MapPlot(QWidget):
             QToolTip.showText(event.globalPos(), self.words_at(QPointF(event.pos())), self)
             return True
         return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = _STEPS.get(Qt.Key(event.key()))
+        if step is None or self.map is None or self.map.is_empty:
+            super().keyPressEvent(event)
+            return
+        last = len(self.map.x) - 1, len(self.map.y) - 1
+        before = self._at or (0, 0)
+        led = (min(max(now + by, 0), end) for now, by, end in zip(before, step, last, strict=True))
+        across, up = self._at = tuple(led) if self._at is not None else before
+        place = next(cell for *at, cell in self._cells() if at == [across, up]).center().toPoint()
+        self.setAccessibleDescription(self.map.at(across, up))
+        QToolTip.showText(self.mapToGlobal(place), self.map.at(across, up), self)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._at = None
 
     def words_at(self, place: QPointF) -> str:
         """The point whose cell is at a place of the widget, in words; empty beside the map."""
@@ -85,6 +121,8 @@ class MapPlot(QWidget):
         else:
             self._paint_contours(painter)
         self._paint_now(painter, theme)
+        self._paint_reached(painter, theme)
+        paint_focus_mark(painter, self)
 
     def _cells(self) -> Iterator[tuple[int, int, QRectF]]:
         """Number across, number up, and place of every cell."""
@@ -164,6 +202,15 @@ class MapPlot(QWidget):
         for colour, width in ((theme.paper, 4.0), (theme.ink, 1.5)):
             painter.setPen(QPen(colour, width))
             painter.drawEllipse(place, _RING.width(), _RING.height())
+
+    def _paint_reached(self, painter: QPainter, theme: Theme) -> None:
+        """The cell to which keys have led, dark and light so that it stands out on any colour."""
+        for *at, cell in self._cells():
+            if at == list(self._at or ()):
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                for colour, width in ((theme.paper, 4.0), (theme.ink, 1.5)):
+                    painter.setPen(QPen(colour, width))
+                    painter.drawRect(cell)
 
     def _paint_legend(self, painter: QPainter, theme: Theme) -> None:
         """Caption, lowest value, the map of colours, highest value."""

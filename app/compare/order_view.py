@@ -14,6 +14,7 @@ from app.compare.subjects import Subject, is_same
 from app.document import Document
 from app.field_editors import QuietBox
 from app.measures import measures
+from app.tab_order import tab_in_order
 from app.theme import STEP, Type, font
 from loopsim.studies.arranging import FIRST, Arrangement, Looking, each_arrangement, ranked, ranking_words, taken
 
@@ -164,6 +165,7 @@ class OrderView(QWidget):
             column.addWidget(widget, 1 if widget is self.list else 0)
         column.setAlignment(self.take, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(0)
+        tab_in_order(self.first, self.turns, self.search.button, self.list, self.take)
 
 
 def _details(chosen: Arrangement) -> str:

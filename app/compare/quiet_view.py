@@ -16,6 +16,7 @@ from app.compare.subjects import Subject, is_same
 from app.document import Document
 from app.field_editors import QuietBox
 from app.measures import measures
+from app.tab_order import tab_in_order
 from app.theme import STEP, Type, font
 from app.typed import typed
 from app.words import any_stopped
@@ -230,6 +231,7 @@ class QuietView(QWidget):
         for widget in (self.table, self.plot, how):
             column.addWidget(widget)
         column.addStretch(1)
+        tab_in_order(self.case, self.survive, self.margin, self.search.button, self.point, self.take, self.table)
 
 
 def _row_of(*widgets: QWidget | None) -> QHBoxLayout:

@@ -40,14 +40,14 @@ class SweepView(QWidget):
         self.points: dict[int, list[SweepPoint]] = {}
         self.asked: Asked | None = None
         self.one, self.other = RangeRow("number that is varied"), RangeRow("second number", "and no second number")
-        self.figure, self.whose = QuietBox(self), QuietBox(self)
+        self.figure, self.whose = QuietBox(), QuietBox()  # whose place for Tab is that in the column
         for box, name in ((self.figure, "figure that is shown"), (self.whose, "layout whose map is shown")):
             box.may_shrink_to(_LETTERS)
             box.setAccessibleName(name)
         self.figure.addItems(_headings())
         self.study = OnRequest(sweeps, "Sweep", "The sweep", self)
         self.plot, self.map = LinePlot("sweep", has_dots=True), MapPlot("map of the sweep")
-        self.plots = QStackedWidget(self)
+        self.plots = QStackedWidget()
         self._paint = QTimer(self, singleShot=True, interval=_PAINT_MS)
         self._lay_out()
         self._connect()

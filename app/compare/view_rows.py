@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from app.theme import STEP
@@ -40,6 +40,7 @@ class ViewRows(QWidget):
             grid.addWidget(label, number, 0)
             grid.addLayout(self._row(question, names), number, 1)
         self.group.buttons()[0].setChecked(True)
+        self._keep_stop()
         self.group.idToggled.connect(self._on_toggled)
 
     @property
@@ -65,4 +66,11 @@ class ViewRows(QWidget):
 
     def _on_toggled(self, number: int, is_up: bool) -> None:
         if is_up:
+            self._keep_stop()
             self.chosen.emit(number)
+
+    def _keep_stop(self) -> None:
+        """Tab stops at the name in view, however it came up."""
+        for button in self.group.buttons():
+            policy = Qt.FocusPolicy.StrongFocus if button.isChecked() else Qt.FocusPolicy.ClickFocus
+            button.setFocusPolicy(policy)

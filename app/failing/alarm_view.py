@@ -8,6 +8,7 @@ from app.answer_table import AnswerTable, Row
 from app.bench_page import dim
 from app.document import Document
 from app.measures import measures
+from app.tab_order import tab_in_order
 from app.theme import STEP, Type, font
 from loopsim.build import AlarmLevels, Build
 from loopsim.build.edits import change_layout
@@ -72,6 +73,7 @@ class AlarmView(QWidget):
         column.addLayout(row)
         column.addWidget(how)
         column.addStretch(1)
+        tab_in_order(self.table, self.write, self.clear)
         self.write.clicked.connect(lambda: self._keep(self.proposed))
         self.clear.clicked.connect(lambda: self._keep(None))
         document.build_changed.connect(self._show)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLabel, QLine
 
 from app.document import Document
 from app.field_editors import QuietBox
+from app.tab_order import tab_in_order
 from app.theme import STEP
 from loopsim.build import Build, FailureEvent, Layout, OwnFailure
 from loopsim.build.edits import Edit
@@ -120,11 +121,13 @@ class OwnCase(QWidget):
             self.boxes[item] = box
             self.chosen.addWidget(QLabel(name, self), row, 0)
             self.chosen.addWidget(box, row, 1)
+        tab_in_order(self.help, *self.boxes.values())
         self.help.setVisible(not chosen)
         self._on_how()
 
     def _show_kept(self, cases: tuple[OwnFailure, ...]) -> None:
         _empty(self.kept)
+        buttons: list[QPushButton] = []
         for case in cases:
             line, row = QWidget(self), QHBoxLayout()
             row.setContentsMargins(0, 0, 0, 0)
@@ -135,6 +138,8 @@ class OwnCase(QWidget):
             row.addWidget(button)
             line.setLayout(row)
             self.kept.addWidget(line)
+            buttons.append(button)
+        tab_in_order(self.button, *buttons)
         self.kept_title.setVisible(bool(cases))
 
     def _on_how(self, *_: object) -> None:

@@ -3,17 +3,17 @@
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel
+from PySide6.QtCore import Signal
 
 from app import figures
+from app.link_label import LinkLabel
 from app.theme import Theme, themes
 from loopsim.studies.fill import FillWarning
 
 __all__ = ["WarningRows"]
 
 
-class WarningRows(QLabel):
+class WarningRows(LinkLabel):
     """Sentences; the place of each is a link that selects it.
 
     Signals
@@ -24,11 +24,8 @@ class WarningRows(QLabel):
     chosen = Signal(object)
 
     def __init__(self) -> None:
-        super().__init__(wordWrap=True, textFormat=Qt.TextFormat.RichText)
+        super().__init__()
         self._warnings: tuple[FillWarning, ...] = ()
-        self.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
         self.linkActivated.connect(lambda item: self.chosen.emit(frozenset((item,))))
         themes.changed.connect(self._on_theme)
 

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app import figures
+from app.focus_mark import paint_focus_mark
+from app.key_steps import stepped
 from app.theme import Theme, Type, font, themes
 from loopsim.studies import HeatBalance, HeatLine
 
@@ -32,6 +34,11 @@ class Piece(NamedTuple):
     def share(self) -> float:
         """Of all heat, 0 to 1."""
         return self.end - self.start
+
+    @property
+    def words(self) -> str:
+        """What it is, and its heat."""
+        return f"{self.line.name}: {figures.watts(self.line.heat)} W"
 
     @property
     def has_no_way(self) -> bool:
@@ -64,7 +71,7 @@ def _letter(number: int) -> str:
 
 
 class BalanceChart(QWidget):
-    """The two bars; the letters lead to the table below. A click chooses the part."""
+    """The two bars; the letters lead to the table below. A click chooses a part, arrow keys the next one."""
 
     chosen = Signal(object)  # frozenset of ids
 
@@ -74,6 +81,7 @@ class BalanceChart(QWidget):
         self.ids: frozenset[str] = frozenset()
         self._old = False
         self.setAccessibleName("heat in and out")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFixedHeight(self.sizeHint().height())
         themes.changed.connect(self._on_theme)
@@ -82,6 +90,7 @@ class BalanceChart(QWidget):
         """Show a balance, or nothing; `old` dims it."""
         self.sides, self._old = ((), ()) if balance is None else lettered(balance), old
         self.setVisible(balance is not None)
+        self.setAccessibleDescription("; ".join(piece.words for side in self.sides for piece in side))
         self.update()
 
     def choose(self, ids: frozenset[str]) -> None:
@@ -109,11 +118,18 @@ class BalanceChart(QWidget):
         item = piece.line.item if piece is not None else None
         self.chosen.emit(frozenset((item,)) if item is not None else frozenset())
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        pieces = {piece.line.item: piece for side in self.sides for piece in side if piece.line.item is not None}
+        found = stepped(event.key(), list(pieces), self.ids)
+        if found is None:
+            super().keyPressEvent(event)
+        else:
+            self.chosen.emit(frozenset((found,)))
+
     def event(self, event: QEvent) -> bool:
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             piece = self.piece_at(QPointF(event.pos()))
-            words = f"{piece.line.name}: {figures.watts(piece.line.heat)} W" if piece is not None else ""
-            QToolTip.showText(event.globalPos(), words, self)
+            QToolTip.showText(event.globalPos(), piece.words if piece is not None else "", self)
             return True
         return super().event(event)
 
@@ -129,6 +145,7 @@ class BalanceChart(QWidget):
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, name)
             for number, piece in enumerate(self.sides[side]):
                 self._paint_piece(painter, theme, self.box_of(side, piece), piece, _shaded(colour, number))
+        paint_focus_mark(painter, self)
 
     def _paint_piece(self, painter: QPainter, theme: Theme, box: QRectF, piece: Piece, ground: QColor) -> None:
         painter.setPen(QPen(theme.ink if piece.line.item in self.ids else theme.soft_ink, 1.0))

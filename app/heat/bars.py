@@ -9,6 +9,8 @@ from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainte
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.axis_ends import round_end
+from app.focus_mark import paint_focus_mark
+from app.key_steps import stepped
 from app.theme import Theme, Type, font, themes
 
 __all__ = ["Bar", "BarRows"]
@@ -82,13 +84,11 @@ class BarRows(QWidget):
         self.chosen.emit(frozenset((self.bars[number].item,)) if 0 <= number < len(self.bars) else frozenset())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()))
-        if step is None or not self.bars:
+        found = stepped(event.key(), [bar.item for bar in self.bars], self.ids)
+        if found is None:
             super().keyPressEvent(event)
-            return
-        now = next((number for number, bar in enumerate(self.bars) if bar.item in self.ids), None)
-        number = (0 if step > 0 else len(self.bars) - 1) if now is None else now + step
-        self.chosen.emit(frozenset((self.bars[min(max(number, 0), len(self.bars) - 1)].item,)))
+        else:
+            self.chosen.emit(frozenset((found,)))
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         painter = QPainter(self)
@@ -99,10 +99,7 @@ class BarRows(QWidget):
         self._paint_axis(painter, theme)
         for number, bar in enumerate(self.bars):
             self._paint_row(painter, theme, bar, _HEAD + _ROW * number)
-        if self.hasFocus():
-            painter.setPen(QPen(theme.liquid, 1.0))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
+        paint_focus_mark(painter, self)
 
     def _x(self, value: float) -> float:
         share = (value - self._start) / (self._end - self._start)

@@ -17,6 +17,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.document import Document
+from app.focus_mark import paint_focus_mark
 from app.offer_button import part_in
 from app.plan import keys
 from app.plan.arrange import Arrange
@@ -149,6 +150,10 @@ class PlanView(LayoutView):
         self.hand.key_up(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.viewport().update()
+
         self.hand.let_go()
         super().focusOutEvent(event)
 
@@ -202,6 +207,7 @@ class PlanView(LayoutView):
             painter.save()
             gesture.paint(painter)
             painter.restore()
+        paint_focus_mark(painter, self.viewport())
         super().drawForeground(painter, area)
         if gesture is not None and gesture.words():
             painter.save()

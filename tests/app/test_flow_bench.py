@@ -116,6 +116,17 @@ def test_a_click_on_the_line_selects_the_part_everywhere(window: MainWindow):
     assert window.document.selection == {"run_10"}
 
 
+def test_arrow_keys_go_along_the_line_part_by_part(window: MainWindow):
+    plot = open_view(window, "Grade line").grade.plot
+    ids = [step.id for step in plot.steps()]
+    window.document.select(())
+    for key, expected in (("Right", ids[0]), ("Right", ids[1]), ("End", ids[-1]), ("Left", ids[-2]), ("Home", ids[0])):
+        QTest.keyClick(plot, getattr(Qt.Key, f"Key_{key}"))
+        assert window.document.selection == {expected}
+    QTest.keyClick(plot, Qt.Key.Key_Left)
+    assert window.document.selection == {ids[0]}
+
+
 def test_a_click_on_a_row_selects_the_part_and_the_line_brings_it_out(window: MainWindow):
     page = open_view(window, "Grade line")
     table = page.grade.table

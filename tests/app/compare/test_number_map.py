@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.compare.map_plot import MapPlot
@@ -67,3 +68,11 @@ def test_a_cell_says_its_point_where_the_pointer_rests(plot: MapPlot):
     first = next(plot._cells())[2]
     assert plot.words_at(first.center()) == "x, m: 0\ny, m: 0\nz, m: 0"
     assert plot.words_at(QPointF(1.0, 1.0)) == ""
+
+
+def test_arrow_keys_go_from_cell_to_cell_and_stop_at_the_edge(plot: MapPlot):
+    plot.show_map(sloping())
+    places = ("0", "0"), ("0.25", "0"), ("0.25", "0.167"), ("0", "0.167"), ("0", "0.167")
+    for key, (x, y) in zip(("Right", "Right", "Up", "Left", "Left"), places, strict=True):
+        QTest.keyClick(plot, getattr(Qt.Key, f"Key_{key}"))
+        assert plot.accessibleDescription().startswith(f"x, m: {x}\ny, m: {y}\n")

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 
 import icons
 from app.drawer import Drawer
-from app.offer_button import mime_of, part_in
+from app.offer_button import OfferButton, mime_of, part_in
 from app.shelf import OpenShelf
 from app.symbols import paint_symbol, symbol_icon
 from app.theme import DARK, LIGHT
@@ -77,11 +77,33 @@ def test_the_drawer_lists_every_kind_and_the_tube_run_by_its_title(drawer):
     }
 
 
-def test_buttons_are_tall_enough_have_a_tip_and_take_the_keyboard(drawer):
+def test_buttons_are_tall_enough_and_have_a_tip(drawer):
     for kind, button in drawer.buttons.items():
         assert button.height() >= 24
         assert escape(PLACED[kind].help.split(".")[0]) in button.toolTip()
-        assert button.focusPolicy() & Qt.FocusPolicy.TabFocus
+
+
+def test_tab_stops_at_one_button_and_arrows_go_from_each_to_the_next(drawer):
+    seen = [button for button in drawer.findChildren(OfferButton) if button.isVisible()]
+    assert [button for button in seen if button.focusPolicy() & Qt.FocusPolicy.TabFocus] == seen[:1]
+    drawer.search.setFocus()
+    QTest.keyClick(drawer.search, Qt.Key.Key_Tab)
+    met = [drawer.focusWidget()]
+    for _ in seen:
+        QTest.keyClick(met[-1], Qt.Key.Key_Down)
+        met.append(drawer.focusWidget())
+    assert met == [*seen, seen[-1]]
+    assert [button for button in seen if button.focusPolicy() & Qt.FocusPolicy.TabFocus] == seen[-1:]
+    for button in reversed(seen):
+        QTest.keyClick(button, Qt.Key.Key_Up)
+    assert drawer.focusWidget() is drawer.search
+
+
+def test_a_search_leaves_a_button_at_which_tab_stops(drawer):
+    drawer.buttons["pump"].setFocus()
+    drawer.search.setText("reservoir")
+    stops = [each for each in drawer.findChildren(OfferButton) if each.focusPolicy() & Qt.FocusPolicy.TabFocus]
+    assert stops == [drawer.buttons["reservoir"]]
 
 
 def test_a_click_or_a_key_chooses_a_kind(drawer, qtbot):

@@ -234,3 +234,15 @@ def test_the_view_from_a_side_says_how_much_it_stretches_heights(heights):
     heights.look("from the front")
     across = 900 / (heights.side.width() - heights.side.left - heights.side.right)
     assert f"{across / heights.side.per_pixel_mm():.2g} times" in heights.side._heading()
+
+
+def test_arrow_keys_go_along_the_strip_and_lift_what_they_have_reached(strip, document):
+    ids = [stage.id for stage in strip.stages]
+    for key, expected in ((Qt.Key.Key_Right, ids[0]), (Qt.Key.Key_Right, ids[1]), (Qt.Key.Key_Right, ids[2])):
+        QTest.keyClick(strip, key)
+        assert document.selection == {expected}
+    before = document.layout.placement(ids[2]).height_mm
+    QTest.keyClick(strip, Qt.Key.Key_Up)
+    assert document.layout.placement(ids[2]).height_mm == before + 1.0
+    QTest.keyClick(strip, Qt.Key.Key_End)
+    assert document.selection == {ids[-1]}
