@@ -163,6 +163,7 @@ def fill_view_menu(
     menu: QMenu,
     plan: PlanView,
     bench: Bench,
+    panes: Panes,
     follow: Callable[[Follow], object],
     measure: Callable[[System], object],
 ) -> None:
@@ -174,10 +175,12 @@ def fill_view_menu(
         name = bench.tabs.tabText(number)
         command(menu, f"Bench: {name}", lambda name=name: bench.show_bench(name), f"Ctrl+{number + 1}")
     menu.addSeparator()
+    command(menu, "Go to the &next pane", lambda: panes.go(1), "F6")
+    command(menu, "Go to the &pane before", lambda: panes.go(-1), "Shift+F6")
+    menu.addSeparator()
     units = menu.addMenu("&Units")
     for action in one_of(units, {each: str(each) for each in System}, measure, measures.system).actions():
         action.setToolTip(_UNITS_SAY)
-    panes: Panes,
     units.setToolTipsVisible(True)
     words = {Follow.LIGHT: "&Light", Follow.DARK: "&Dark", Follow.SYSTEM: "Follow the &system"}
     one_of(menu, words, follow, themes.followed)
@@ -189,9 +192,6 @@ def one_of(menu: QMenu, words: Mapping[Any, str], choose: Callable[[Any], object
     for each, text in words.items():
         action = command(menu, text, lambda each=each: choose(each))
         action.setData(each)
-    command(menu, "Go to the &next pane", lambda: panes.go(1), "F6")
-    command(menu, "Go to the &pane before", lambda: panes.go(-1), "Shift+F6")
-    menu.addSeparator()
         action.setCheckable(True)
         action.setChecked(each is now)
         group.addAction(action)

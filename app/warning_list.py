@@ -50,13 +50,13 @@ class WarningList(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("to look at")
-        self.rows: list[_Row] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
-        self.more = QPushButton(self, flat=True, visible=False)
+        self.rows: list[_Row] = []
         for _ in range(_MOST):  # made now, so that Tab meets them in their place
             self._add_row()
+        self.more = QPushButton(self, flat=True, visible=False)
         self.more.clicked.connect(self._on_more)
         self._findings: tuple[Finding, ...] = ()
         self._shows_all = False
@@ -90,10 +90,10 @@ class WarningList(QWidget):
         row = _Row(self)
         row.label.linkActivated.connect(lambda _: self.shown.emit(row.finding))
         row.mend.clicked.connect(lambda: self.mended.emit(row.finding))
-        self.rows.append(row)
-        self._column.insertWidget(len(self.rows) - 1, row)
         if self.rows:
             tab_in_order(self.rows[-1].mend, row.label, row.mend)
+        self.rows.append(row)
+        self._column.insertWidget(len(self.rows) - 1, row)
 
     def _on_theme(self, _: Theme) -> None:
         for row in self.rows:

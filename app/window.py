@@ -74,15 +74,15 @@ class MainWindow(QMainWindow):
         self.bench = Bench(document)
         self.verdict = Verdict(document)
         self._lay_out()
-        self._fill_menus()
         over, beside = (self.header, self.message, self.offers, self.first_steps), (self.bench, self.verdict)
         self.panes = Panes((*over, self.drawer, self.plan, self.heights, *beside), self)
+        self._fill_menus()
         self._connect()
         self._restore_size()
         self._on_title()
         self.shelf.read()
-        self.solving.start()
         self.plan.setFocus()
+        self.solving.start()
         QTimer.singleShot(0, self.safety.look_back)
 
     def show_first_steps(self) -> None:
@@ -134,8 +134,8 @@ class MainWindow(QMainWindow):
         for widget, stretch in ((self.drawer, 0), (_rule(vertical=True), 0), (sides, 1)):
             middle.addWidget(widget, stretch)
         page = QWidget()
-        column = QVBoxLayout(page)
         self.verdict.setParent(page)  # Tab goes round: after the bench, whose pages come later, to it, then to the top
+        column = QVBoxLayout(page)
         column.addWidget(self.header)
         column.addWidget(_rule(vertical=False))
         column.addWidget(self.message)

@@ -149,11 +149,11 @@ class PlanView(LayoutView):
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         self.hand.key_up(event)
 
-    def focusOutEvent(self, event: QFocusEvent) -> None:
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
         self.viewport().update()
 
+    def focusOutEvent(self, event: QFocusEvent) -> None:
         self.hand.let_go()
         super().focusOutEvent(event)
 
@@ -207,13 +207,13 @@ class PlanView(LayoutView):
             painter.save()
             gesture.paint(painter)
             painter.restore()
-        paint_focus_mark(painter, self.viewport())
         super().drawForeground(painter, area)
         if gesture is not None and gesture.words():
             painter.save()
             painter.resetTransform()
             paint_words(painter, self.hand.at.pixel + QPointF(14, -10), gesture.words(), self.theme)
             painter.restore()
+        paint_focus_mark(painter, self.viewport())
 
     def _begin(self, gesture: Gesture) -> None:
         self.cancel()
