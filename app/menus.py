@@ -18,6 +18,7 @@ from app.measures import System, measures
 from app.panes import Panes
 from app.plan import PlanView
 from app.plan.ground import Ground
+from app.plan.own_menu import ON
 from app.plan.tint import Quantity
 from app.shelf import OpenShelf
 from app.theme import Follow, themes
@@ -33,14 +34,14 @@ __all__ = [
     "fill_shelf_commands",
     "fill_view_menu",
     "one_of",
+    "plan_command",
 ]
 
 Keys = QKeySequence.StandardKey
 
 _UNITS_SAY = (
-    "Fields, tables and the curves of pumps and fans follow this choice; a field takes any unit typed with its number. "
-    "Sentences of the calculation, plots along the stream and over time, sweeps, heights and lengths on the plan, "
-    "files, reports and the command line stay SI."
+    "All that is shown and typed follows this choice; a field takes any unit typed with its number. "
+    "Files, reports and the command line stay SI."
 )
 
 
@@ -86,18 +87,30 @@ def fill_edit_menu(menu: QMenu, document: Document) -> None:
 
 def fill_plan_commands(menu: QMenu, plan: PlanView) -> None:
     """What is done to the selection; these keys belong to the plan, so that fields keep theirs."""
-    for text, action, keys in (
-        ("Cu&t", plan.arrange.cut, Keys.Cut),
-        ("&Copy", plan.arrange.copy, Keys.Copy),
-        ("&Paste", plan.arrange.paste, Keys.Paste),
-        ("D&uplicate", plan.arrange.duplicate, "Ctrl+D"),
-        ("&Delete", plan.commands.delete, "Del"),
-        ("&Rotate", lambda: plan.arrange.rotate(90.0), "R"),
-        ("Select &all", plan.commands.select_all, "Ctrl+A"),
+    for text, action, keys, on in (
+        ("Cu&t", plan.arrange.cut, Keys.Cut, "part"),
+        ("&Copy", plan.arrange.copy, Keys.Copy, "part"),
+        ("&Paste", plan.arrange.paste, Keys.Paste, "paper"),
+        ("D&uplicate", plan.arrange.duplicate, "Ctrl+D", "part"),
+        ("&Delete", plan.commands.delete, "Del", "part run"),
+        ("&Rotate", lambda: plan.arrange.rotate(90.0), "R", "part"),
+        ("Select &all", plan.commands.select_all, "Ctrl+A", "paper"),
     ):
-        made = command(menu, text, action, keys)
-        made.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        plan.addAction(made)
+        plan_command(menu, plan, text, action, keys, on)
+
+
+def plan_command(
+    menu: QMenu, plan: PlanView, text: str, action: Callable[[], object], keys: Keys | str, on: str
+) -> QAction:
+    """A command whose key belongs to the plan; `on` says what of it has the command in its own menu.
+
+    Among ``"part"``, ``"run"`` and ``"paper"``, where nothing lies.
+    """
+    made = command(menu, text, action, keys)
+    made.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+    made.setProperty(ON, on)
+    plan.addAction(made)
+    return made
 
 
 def fill_shelf_commands(menu: QMenu, plan: PlanView, shelf: OpenShelf, drawer: Drawer) -> None:
@@ -107,6 +120,7 @@ def fill_shelf_commands(menu: QMenu, plan: PlanView, shelf: OpenShelf, drawer: D
     keep = command(menu, "&Keep on the shelf", lambda: _keep_selected(document, shelf), "Ctrl+K")
     document.selection_changed.connect(lambda chosen: keep.setEnabled(len(chosen) == 1))
     keep.setEnabled(len(document.selection) == 1)
+    keep.setProperty(ON, "part run")
     plan.addAction(keep)
     command(menu, "Find a &part", drawer.focus_search, Keys.Find)
 
@@ -204,9 +218,7 @@ def _fill_colours(menu: QMenu, plan: PlanView) -> None:
     words = {None: "As the &bench in view asks", **{each: f"&{str(each).capitalize()}" for each in Quantity}}
     group = one_of(menu, words, legend.choose, legend.choice)
     menu.addSeparator()
-    next_one = command(menu, "&Next colour", legend.choose_next, "C")
-    next_one.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-    plan.addAction(next_one)
+    plan_command(menu, plan, "&Next colour", legend.choose_next, "C", "paper")
 
     def tick(_: Quantity) -> None:
         for action in group.actions():

@@ -2,10 +2,9 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMenu
 
-from app.menus import command
+from app.menus import command, plan_command
 from app.plan import PlanView
 from app.plan.layers import LAYERS
 from loopsim.build.arranging import ALIGNMENTS
@@ -18,10 +17,10 @@ Command = tuple[str, Callable[[], object], str]
 def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
     """Every gesture that begins with a key, so that the keys can be read here; they belong to the plan."""
     arrange = plan.arrange
-    _fill(menu, plan, (("&Draw a tube run", plan.draw_run, "T"), ("&Place one more", plan.place_again, "P")))
-    _fill(menu, plan, (("M&easure", plan.measure, "M"), ("Write a &note", plan.write_note, "N")))
+    _fill(menu, plan, "paper", (("&Draw a tube run", plan.draw_run, "T"), ("&Place one more", plan.place_again, "P")))
+    _fill(menu, plan, "paper", (("M&easure", plan.measure, "M"), ("Write a &note", plan.write_note, "N")))
     walk = (("Go to the next &warning", lambda: plan.pointing.go(1), "J"), ("Mend &it", plan.pointing.mend, "Shift+J"))
-    _fill(menu, plan, walk)
+    _fill(menu, plan, "", walk)
     layers = menu.addMenu("Di&m a layer")
     for layer in LAYERS:
         action = layers.addAction(layer.capitalize())
@@ -31,6 +30,7 @@ def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
     _fill(
         menu,
         plan,
+        "part",
         (
             ("&Mirror left to right", arrange.mirror, "X"),
             ("Mirror &front to back", lambda: arrange.mirror("y"), "Shift+X"),
@@ -51,6 +51,7 @@ def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
     _fill(
         menu,
         plan,
+        "run",
         (
             ("Next &corner", lambda: plan.commands.next_corner(1), "."),
             ("&Insert a corner", plan.commands.insert_corner, "Ins"),
@@ -61,8 +62,6 @@ def fill_plan_menu(menu: QMenu, plan: PlanView) -> None:
     )
 
 
-def _fill(menu: QMenu, plan: PlanView, commands: tuple[Command, ...]) -> None:
+def _fill(menu: QMenu, plan: PlanView, on: str, commands: tuple[Command, ...]) -> None:
     for text, action, keys in commands:
-        made = command(menu, text, action, keys)
-        made.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        plan.addAction(made)
+        plan_command(menu, plan, text, action, keys, on)

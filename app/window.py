@@ -26,6 +26,7 @@ from app.panes import Panes
 from app.part_help import show_help
 from app.plan import PlanView
 from app.plan.ground import Ground
+from app.plan.own_menu import ON
 from app.plan_hint import PlanHint
 from app.plan_menu import fill_plan_menu
 from app.recent import Recent, data_folder
@@ -160,7 +161,9 @@ class MainWindow(QMainWindow):
         fill_plan_menu(bar.addMenu("&Plan"), self.plan)
         menus.fill_view_menu(bar.addMenu("&View"), self.plan, self.bench, self.panes, self._on_follow, self._on_units)
         help_menu = bar.addMenu("&Help")
-        menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
+        about = menus.command(help_menu, "About the selected &part", self._show_part_help, "Shift+F1")
+        about.setProperty(ON, "part run")
+        self.plan.addAction(about)
         keys = menus.command(help_menu, "&Keys", lambda: show_text("Keys", key_sheet(bar), self, _KEYS_PX))
         keys.setShortcuts([QKeySequence("?"), QKeySequence("F1")])
         menus.command(help_menu, "&About", lambda: show_text("About", ABOUT, self))

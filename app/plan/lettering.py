@@ -46,10 +46,13 @@ def paint_label(painter: QPainter, label: Label, theme: Theme) -> None:
     copy_to(painter, label.box.topLeft() - QPointF(_MARGIN_PX, _MARGIN_PX), letters)
 
 
-def paint_words(painter: QPainter, at: QPointF, text: str, theme: Theme) -> None:
-    """A few words on a piece of paper, their baseline beginning at `at`."""
+def paint_words(painter: QPainter, at: QPointF, text: str, theme: Theme, within: QRectF) -> None:
+    """A few words on a piece of paper, their baseline beginning at `at`, or near it where they would be cut off."""
     painter.setFont(font(Type.SMALL))
     box = QFontMetricsF(painter.font()).boundingRect(text).translated(at).adjusted(-5, -3, 5, 3)
+    room = within.adjusted(2, 2, -2, -2)
+    inwards = QPointF(min(0.0, room.right() - box.right()), max(0.0, room.top() - box.top()))
+    at, box = at + inwards, box.translated(inwards)
     painter.setPen(pen(theme.rule, 1.0))
     painter.setBrush(theme.paper)
     painter.drawRoundedRect(box, 3, 3)

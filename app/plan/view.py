@@ -30,6 +30,7 @@ from app.plan.layout_view import LayoutView
 from app.plan.lettering import paint_words
 from app.plan.measuring import Measure
 from app.plan.noting import WriteNote
+from app.plan.own_menu import actions_on, fill
 from app.plan.placing import PlacePart
 from app.plan.pointing import Pointing
 from app.theme import Theme
@@ -166,14 +167,13 @@ class PlanView(LayoutView):
         return super().event(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """What can be done to the thing under the pointer, which is selected by that."""
-        hit = hit_at(self.scene(), self.to_point(QPointF(event.pos())), self.pixel_mm)
-        if hit is None or self.gesture is not None:
+        """What can be done to the thing under the pointer, which is selected by that, or on the bare paper."""
+        if self.gesture is not None:
             return
-        if hit.id not in self.document.selection:
-            self.document.select((hit.id,))
-        self.menu.clear()
-        self.menu.addActions(self.actions())
+        if event.reason() is not QContextMenuEvent.Reason.Keyboard:
+            hit = hit_at(self.scene(), self.to_point(QPointF(event.pos())), self.pixel_mm)
+            self._select_for_menu(hit.id if hit is not None else "")
+        fill(self.menu, actions_on(self.actions(), self.document))
         self.menu.popup(event.globalPos())
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
@@ -211,9 +211,15 @@ class PlanView(LayoutView):
         if gesture is not None and gesture.words():
             painter.save()
             painter.resetTransform()
-            paint_words(painter, self.hand.at.pixel + QPointF(14, -10), gesture.words(), self.theme)
+            beside, within = self.hand.at.pixel + QPointF(14, -10), QRectF(self.viewport().rect())
+            paint_words(painter, beside, gesture.words(), self.theme, within)
             painter.restore()
         paint_focus_mark(painter, self.viewport())
+
+    def _select_for_menu(self, item: str) -> None:
+        """What is not selected yet is, alone; nothing, on the bare paper."""
+        if not item or item not in self.document.selection:
+            self.document.select((item,) if item else ())
 
     def _begin(self, gesture: Gesture) -> None:
         self.cancel()

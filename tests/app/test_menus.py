@@ -1,10 +1,10 @@
 """Keys are read in the menus and on one sheet; colours of the plan are chosen in the menu, in the corner, or by key."""
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QAction, QContextMenuEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QMenu, QTextBrowser
+from PySide6.QtWidgets import QApplication, QMenu, QTextBrowser
 
 from app.plan.ground_gestures import DrawSpace
 from app.plan.tint import Quantity
@@ -70,3 +70,30 @@ def test_a_letter_chooses_in_the_open_menu_though_it_is_a_key_of_the_plan(window
     QTest.keyClick(menu, Qt.Key.Key_R)
     assert isinstance(window.plan.gesture, DrawSpace)
     assert not document.history.canUndo()
+
+
+def menu_at(window: MainWindow, x_mm: float, y_mm: float) -> set[str]:
+    """Words of the menu that a right click brings up at a place of the plan."""
+    plan = window.plan
+    at = plan.to_pixel(QPointF(x_mm, -y_mm)).toPoint()
+    event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, at, plan.viewport().mapToGlobal(at))
+    QApplication.sendEvent(plan.viewport(), event)
+    words = {action.text().replace("&", "") for action in plan.menu.actions()}
+    plan.menu.hide()
+    return words
+
+
+def test_a_right_click_offers_what_can_be_done_there_and_nothing_else(window: MainWindow):
+    pump = window.document.layout.placement("pump_a")
+    on_part = menu_at(window, pump.x_mm, pump.y_mm)
+    assert window.document.selection == {"pump_a"}
+    assert {"Rotate", "Lock or unlock", "Duplicate", "Keep on the shelf", "About the selected part"} <= on_part
+    assert not {"Insert a corner", "Measure", "Paste"} & on_part
+    on_run = menu_at(window, 400.0, 20.0)
+    assert window.document.selection <= window.document.layout.runs_by_id.keys()
+    assert {"Insert a corner", "Propose another way", "Delete"} <= on_run
+    assert not {"Rotate", "Group", "Measure"} & on_run
+    on_paper = menu_at(window, 100.0, -60.0)
+    assert window.document.selection == frozenset()
+    assert {"Paste", "Draw a tube run", "Write a note"} <= on_paper
+    assert not {"Rotate", "Delete"} & on_paper

@@ -140,7 +140,7 @@ def test_what_is_no_length_is_told_and_stays_to_be_mended(document, plan, mouse,
     assert document.layout.placement("pump").height_mm == 12
 
 
-def test_a_corner_to_come_takes_a_height_in_inches(document, plan, mouse):
+def test_a_corner_to_come_takes_a_height_in_inches(plan, mouse):
     mouse.click(*BLOCK_OUTLET)
     mouse.click(700, 300)
     type_keys(plan, "2 in")

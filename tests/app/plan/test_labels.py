@@ -4,12 +4,14 @@ from itertools import combinations
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtTest import QTest
 
 from app.build_files import sample_build
 from app.document import Document
 from app.plan import PlanView
 from app.plan.labels import Label
+from app.plan.lettering import paint_words
 from app.plan.rows import row_name, rows
 from app.theme import LIGHT
 from loopsim.build import edits
@@ -118,3 +120,16 @@ def test_a_name_stands_in_its_part_below_the_symbol_where_it_has_room(plan, docu
     plan.grab()
     label = next(each for each in plan.labels if each.key == "vessel")
     assert not label.beside.contains(label.box)
+
+
+@pytest.mark.parametrize("at", [QPointF(30, 40), QPointF(280, 40), QPointF(280, 4)])
+def test_what_is_written_beside_the_pointer_is_never_cut_off(qapp, at):  # noqa: ARG001
+    image = QImage(300, 60, QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    painter = QPainter(image)
+    paint_words(painter, at, "in line with Reservoir, outlet", LIGHT, QRectF(image.rect()))
+    painter.end()
+    inked = [(x, y) for x in range(300) for y in range(60) if image.pixelColor(x, y) != QColor("white")]
+    assert len(inked) > 100
+    assert 0 < min(x for x, _ in inked) < max(x for x, _ in inked) < 299
+    assert 0 < min(y for _, y in inked) < max(y for _, y in inked) < 59
