@@ -18,11 +18,11 @@ from app.document import Document
 from loopsim import studies
 from loopsim.build import Build
 from loopsim.errors import LoopsimError
-from loopsim.studies import Failures, HeatPoint, PumpPlot
+from loopsim.studies import Failures, HeatPoint, OperatingPoint, PumpPlot
 from loopsim.studies.tolerance.quick import quick_bands
 
 __all__ = [
-    "QUICK_S", "REST_MS", "Curves", "Heat", "Question", "Scenario", "Solving", "course", "curves", "operating_point",
+    "QUICK_S", "REST_MS", "Curves", "Frame", "Heat", "Question", "Scenario", "Solving", "course", "curves",
 ]  # fmt: skip
 
 REST_MS = 150  # the builder's hand is at rest after this time without a change
@@ -55,9 +55,15 @@ class Curves(NamedTuple):
     failures: Failures | None
 
 
-def operating_point(question: Question) -> Any:
-    """The answer in the frame."""
-    return studies.operating_point(question.build, question.layout)
+class Frame:
+    """The answer in the frame; each solve begins at the flows of the one before."""
+
+    def __init__(self) -> None:
+        self._last: OperatingPoint | None = None
+
+    def __call__(self, question: Question) -> OperatingPoint:
+        self._last = studies.operating_point(*question, near=self._last)
+        return self._last
 
 
 def course(scenario: Scenario) -> Any:
@@ -114,7 +120,7 @@ class Solving(QObject):
     def __init__(
         self,
         document: Document,
-        point_study: Study = operating_point,
+        point_study: Study | None = None,
         curve_study: Study = curves,
         heat_study: Study | None = None,
         course_study: Study = course,
@@ -124,7 +130,7 @@ class Solving(QObject):
         self.document = document
         self.answer: Answer | None = None
         self._pool = QThreadPool(self)
-        self._points = Asker(point_study, self._pool, self)
+        self._points = Asker(point_study or Frame(), self._pool, self)
         self._curves = Asker(curve_study, self._pool, self)
         self._heat = Asker(heat_study or Heat(), self._pool, self, is_quick=False)
         self._courses = Asker(course_study, self._pool, self, is_quick=False)

@@ -13,6 +13,7 @@ from loopsim.fields import record_types
 from loopsim.parts import Part, Pump
 from loopsim.studies.fan_direction import fans_against_their_sheet
 from loopsim.studies.fit import fit
+from loopsim.studies.fit.as_joined import as_joined
 from loopsim.studies.fit.closing import driven_open_ports
 from loopsim.studies.results import Finding
 from loopsim.studies.sentence import datum
@@ -46,16 +47,24 @@ def findings(build: Build, layout_name: str | None = None) -> tuple[Finding, ...
 def _found(build: Build, layout: Layout) -> tuple[Finding, ...]:
     """One drawing is solved for every load case and every stopped pump; what it shows stays the same."""
     return (
-        *_missing(build, layout),
         *_unknown_coolants(build),
-        *_drawn_levels(build, layout),
-        *_tubes_without_wall(build, layout),
+        *as_joined(build, layout, _of_parts),
         *fit(build, layout.name),
-        *_levelled(build, layout),
-        *_swapped(build, layout),
+        *as_joined(build, layout, _of_curves_and_ports),
         *fans_against_their_sheet(build, layout),
-        *_open_ports(build, layout),
     )
+
+
+def _of_parts(build: Build, layout: Layout) -> Iterator[Finding]:
+    yield from _missing(build, layout)
+    yield from _drawn_levels(build, layout)
+    yield from _tubes_without_wall(build, layout)
+
+
+def _of_curves_and_ports(build: Build, layout: Layout) -> Iterator[Finding]:
+    yield from _levelled(build, layout)
+    yield from _swapped(build, layout)
+    yield from _open_ports(build, layout)
 
 
 def _missing(build: Build, layout: Layout) -> Iterator[Finding]:

@@ -8,11 +8,15 @@ from pytestqt.qtbot import QtBot
 
 from app.answer import Answer
 from app.document import Document
-from app.solving import Curves, Question, Solving, curves, operating_point
+from app.solving import Curves, Question, Solving, curves
 from loopsim import studies
 from loopsim.build import Build, edits
 from loopsim.errors import NotSolved, SketchError
 from tests.app.conftest import PATIENCE_MS
+
+
+def operating_point(question: Question) -> studies.OperatingPoint:
+    return studies.operating_point(*question)
 
 
 class Slow:

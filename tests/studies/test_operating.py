@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from loopsim.build import Build, Placement, edits
+from loopsim.build import Build, Placement, arranging, edits
 from loopsim.elements import Leg, TeeLaw
 from loopsim.errors import SketchError
 from loopsim.network import assemble
@@ -35,6 +35,20 @@ def test_pressure_at_the_reservoirs_port_is_the_depth_below_the_surface(loop: Bu
     """Level 44 mm, port at 12 mm: 32 mm of water, less the entrance's loss and velocity head beyond the port."""
     state = loop.coolant.state
     assert operating_point(loop).pressures["reservoir.outlet"] == pytest.approx(state.density * GRAVITY * 0.032)
+
+
+def test_a_solve_that_begins_near_says_the_same_in_fewer_steps(plinth: Build) -> None:
+    """Tees, two pumps, a ring: from the flows before a pump was moved, and from those of another layout."""
+    moved = arranging.move_parts(plinth, "two pumps in series", ["pump_a"], 5.0, 0.0).build
+    fresh = operating_point(moved)
+    near = operating_point(moved, near=operating_point(plinth))
+    far = operating_point(moved, near=operating_point(plinth, "one large pump"))
+    assert near.iterations < fresh.iterations
+    for point in (near, far):
+        assert {each.id: each.flow for each in point.parts} == pytest.approx(
+            {each.id: each.flow for each in fresh.parts}, rel=1e-9
+        )
+        assert point.pressures == pytest.approx(fresh.pressures, rel=1e-9, abs=1e-6)
 
 
 def test_the_pump_lies_on_its_curve(loop: Build) -> None:

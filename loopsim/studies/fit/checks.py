@@ -1,6 +1,9 @@
 """All checks of fit, one after the other."""
 
+from collections.abc import Iterator
+
 from loopsim.build import Build, Layout
+from loopsim.studies.fit.as_joined import as_joined
 from loopsim.studies.fit.bodies import body_findings
 from loopsim.studies.fit.closing import closing_findings
 from loopsim.studies.fit.direction import direction_findings
@@ -38,7 +41,7 @@ def fit(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
     layout = build.layout(layout_name)
     drawing = Drawing(build, layout)
     found = [
-        *_of_circuits(build, layout),
+        *as_joined(build, layout, _of_circuits),
         *joint_findings(drawing),
         *turn_findings(drawing),
         *body_findings(drawing),
@@ -47,20 +50,7 @@ def fit(build: Build, layout_name: str | None = None) -> tuple[Finding, ...]:
     return tuple(by_harm(found))
 
 
-def _of_circuits(build: Build, layout: Layout) -> tuple[Finding, ...]:
-    """What follows from parts and what joins them, wherever they stand: the same all through a drag."""
-    global _last_circuits
-    joins = tuple((run.id, run.start, run.end, run.tube) for run in layout.runs)
-    key = (build.parts, build.tubes, tuple(layout.placements), joins)
-    known = _last_circuits
-    if known is None or known[0] != key:
-        found = (
-            *closing_findings(build, layout),
-            *direction_findings(build, layout),
-            *metal_findings(build, layout),
-        )
-        known = _last_circuits = (key, found)
-    return known[1]
-
-
-_last_circuits: tuple[tuple[object, ...], tuple[Finding, ...]] | None = None
+def _of_circuits(build: Build, layout: Layout) -> Iterator[Finding]:
+    yield from closing_findings(build, layout)
+    yield from direction_findings(build, layout)
+    yield from metal_findings(build, layout)
