@@ -98,7 +98,7 @@ class AnswerTable(QTableView):
     words : sequence of int
         Columns that hold words, and are aligned left.
     all_rows : bool
-        Show every row at once, and leave scrolling to whoever holds the table.
+        Show every row at once, and leave scrolling to whoever holds the table; out of sight while there is none.
     is_fine : bool
         Small type, for long names.
     """
@@ -124,6 +124,8 @@ class AnswerTable(QTableView):
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._set_sizes()
+        if all_rows:
+            self.hide()
         self.selectionModel().selectionChanged.connect(self._on_selected)
         themes.changed.connect(self._on_theme)
 
@@ -143,6 +145,7 @@ class AnswerTable(QTableView):
         if self._rows.is_fine:
             self._fit_columns()
         if self.all_rows:
+            self.setVisible(bool(self._rows.rows))  # headings over nothing would look like an answer
             self.setFixedHeight(self.horizontalHeader().height() + CONTROL * len(self._rows.rows) + 2)
 
     def _fit_columns(self) -> None:

@@ -24,6 +24,11 @@ from loopsim.studies.comparing.compare import LEAST
 
 __all__ = ["CompareBench"]
 
+_HOW_TO_BEGIN = (
+    "Copy the layout above and change it, or add a file with another one. What can be asked of one layout alone stands "
+    "beside What if."
+)
+_FIRST = "Flow and heat of the layout in view come first, then all of them side by side."
 _VIEWS = {
     "Side by side": ("Table", "Curves", "Grade lines"),
     "What if": ("Sweep", "Quieter", "Order", "How sure"),
@@ -55,6 +60,7 @@ class CompareBench(BenchPage):
         self.views = ViewRows(_VIEWS)
         self.stack = QStackedWidget()
         self._is_at_rest = False
+        self._answer: Answer | None = None
         self._lay_out()
         self._connect()
 
@@ -71,8 +77,11 @@ class CompareBench(BenchPage):
     def show_answer(self, answer: Answer) -> None:
         """Work out what is missing once flow and heat of the layout in view have come to rest; a drag has no time."""
         self._is_at_rest = not (answer.curves_are_old or answer.heat_is_old)
+        self._answer = answer
         if not self._is_at_rest:
             self.table.grow_old()
+            if self.comparing.comparison is None:
+                self._say(None, [], False)
             return
         self.comparing.set_build(self.document.build)
         self._on_changed()
@@ -95,13 +104,14 @@ class CompareBench(BenchPage):
             scrolling(self.trust, "How sure"),
         ):
             self.stack.addWidget(page)
+        self.stack.addWidget(QWidget())  # in view while there is nothing to be seen
         self.column.addWidget(self.chooser)
         self.column.addWidget(self.views)
         self.column.addWidget(self.stack, 1)
 
     def _connect(self) -> None:
         self.document.build_changed.connect(lambda _: self.comparing.let_go())
-        self.views.chosen.connect(self.stack.setCurrentIndex)
+        self.views.chosen.connect(lambda _: self._show_view())
         self.chooser.differences_wanted.connect(self.table.show_differences)
         self.chooser.refused.connect(self.refused)
         self.sweep.refused.connect(self.refused)
@@ -136,9 +146,17 @@ class CompareBench(BenchPage):
         if found is not None:
             self.say(*words.best_of(found, names), old)
         elif len(self.comparing.chosen) < LEAST:
-            self.say("Nothing to compare yet", "Copy the layout above and change it, or add a file with another one.")
+            if self._answer is None or not self.say_unsolved(self._answer):
+                self.say("Nothing to compare yet", _HOW_TO_BEGIN)
         else:
-            self.say("Being worked out", "")
+            self.say("Being worked out", _FIRST)
+        self._show_view()
+
+    def _show_view(self) -> None:
+        """The view that is chosen; nothing yet in place of those that stand on a comparison, while there is none."""
+        number = self.views.number
+        waits = self.comparing.comparison is None and number < len(_VIEWS["Side by side"])
+        self.stack.setCurrentIndex(self.stack.count() - 1 if waits else number)
 
 
 def _graded(name: str, line: GradeLine) -> NamedLine:

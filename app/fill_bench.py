@@ -24,6 +24,12 @@ from loopsim.studies.fill import leak_sheet, standing_pressure
 __all__ = ["FillBench"]
 
 
+_FIRST = {  # what is waited for
+    "Air": "The flow comes first, then whether it carries the air of each high point off.",
+    "Fill": "The air map comes first, then the steps, with volumes and times.",
+    "Drain": "The fill plan comes first: what it leaves inside is what there is to drain.",
+    "Swell": "Heat comes first: how warm the coolant gets at every load case.",
+}
 _VIEWS = ("Air", "Fill", "Drain", "Leak test", "Swell", "Covers")
 
 
@@ -199,4 +205,6 @@ class FillBench(BenchPage):
             return covers_view.headline(self.covers.found), covers_view.line(self.covers.found), False
         problem = {"Fill": self.plans.problem("fill"), "Drain": self.plans.problem("drain")}.get(self.view, "")
         verb = {"Fill": "It cannot be filled yet", "Drain": "It cannot be drained yet"}.get(self.view, "")
-        return (verb, f"{problem[:1].upper()}{problem[1:]}.", False) if problem else ("Being worked out", "", False)
+        if problem:
+            return verb, f"{problem[:1].upper()}{problem[1:]}.", False
+        return "Being worked out", _FIRST.get(self.view, ""), False

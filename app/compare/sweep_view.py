@@ -24,6 +24,7 @@ __all__ = ["SweepView"]
 
 _LETTERS = 9  # of a choice that are seen in any case
 _PAINT_MS = 300  # points come faster than a large map is worth being painted
+_ONE_SCALE = "Colours and figures are on one scale for the maps of all layouts, so that they can be held side by side."
 
 
 class SweepView(QWidget):
@@ -125,6 +126,7 @@ class SweepView(QWidget):
         if self.study.is_working:
             return f"{done} of {self.asked.count} worked out"
         said = number_map.words() if number_map is not None and done == self.asked.count else ""
+        said += f" {_ONE_SCALE}" if said and len(self.asked.subjects) > 1 else ""
         return f"{said} (sketch before)".strip() if old else said
 
     def _is_old(self) -> bool:

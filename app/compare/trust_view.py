@@ -86,8 +86,6 @@ class TrustView(QWidget):
         old = any(not is_same(each.subject, now[each.subject.key]) for each in drawn)
         self.table.show_rows((_row(each) for each in drawn), old)
         self.bands.show_rows((row for each in drawn for row in _band_rows(each, len(drawn) > 1)), old)
-        for table in (self.table, self.bands):
-            table.setVisible(bool(drawn))
         self.sentences.setText(figures.unbroken("\n".join(_sentence(each) for each in drawn)))
         self.sentences.setEnabled(not old)
         self.study.button.setEnabled(bool(self.subjects))

@@ -48,6 +48,11 @@ class ViewRows(QWidget):
         """The views' names, in order."""
         return [button.text() for button in self.group.buttons()]
 
+    @property
+    def number(self) -> int:
+        """Of the view in view, counted through the rows."""
+        return self.group.checkedId()
+
     def show_view(self, name: str) -> None:
         """Bring a view up."""
         self.group.button(self.names.index(name)).setChecked(True)

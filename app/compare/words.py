@@ -21,7 +21,6 @@ _SHORT = {
     "power of the pumps": "pump power",
     "power from the mains": "mains power",
 }
-_DIGITS = {"l_h": 0, "percent": 0, "k": 1, "kpa": 1, "dba": 1, "w": 1, "l": 2, "m": 2, "": 0}
 
 
 def best_of(comparison: Comparison, names: Sequence[str]) -> tuple[str, str]:
@@ -59,7 +58,7 @@ def cell(row: ComparedRow, number: int) -> str:
     value = row.values[number]
     if value is None:
         return figures.NONE
-    return f"{BEST} {_written(value, row.unit)}" if number in row.best else _written(value, row.unit)
+    return f"{BEST} {_written(value, row)}" if number in row.best else _written(value, row)
 
 
 def difference(row: ComparedRow, number: int, base: int) -> str:
@@ -69,13 +68,13 @@ def difference(row: ComparedRow, number: int, base: int) -> str:
     away = row.against(base)[number]
     if away is None:
         return figures.NONE
-    text = _written(away, row.unit)
+    text = _written(away, row)
     signed = f"+{text}" if away > 0 and any(digit in text for digit in "123456789") else text
     return f"{BEST} {signed}" if number in row.best else signed
 
 
-def _written(value: float, unit: str) -> str:
-    if not measures.is_own(unit):
-        return figures.number(value, unit)
-    text = f"{from_si(value, unit) if unit else value:.{_DIGITS.get(unit, 1)}f}"
+def _written(value: float, row: ComparedRow) -> str:
+    if not measures.is_own(row.unit):
+        return figures.number(value, row.unit)
+    text = f"{from_si(value, row.unit) if row.unit else value:.{row.decimals}f}"
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")

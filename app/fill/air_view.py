@@ -49,6 +49,7 @@ class AirView(QWidget):
         self.table.setAccessibleName("high points")
         self.sentence = QLabel(wordWrap=True)
         self.offer = PortOffer("Put a bleed port there")
+        self.offer.hide()
         self.tilting = TiltView(document, plans)
         self.sources = QLabel(wordWrap=True)
         self.sources.setProperty("tone", "soft")
@@ -80,7 +81,6 @@ class AirView(QWidget):
             self.pumps.setCurrentIndex(self._states.index(self.watch.stopped))
         points = found.points if found is not None else ()
         self.table.show_rows((_row(point) for point in points), is_old)
-        self.table.setVisible(bool(points))
         self.sources.setText(f"Speeds: {'; '.join(found.sources)}" if found is not None else "")
         if not is_old:
             self._choose_point(self._same(points) or _worst(found))

@@ -48,6 +48,8 @@ class DrainView(QWidget):
         self.table = AnswerTable(_HEADINGS, all_rows=True, is_fine=True)
         self.table.setAccessibleName("low points")
         self.offer = PortOffer("Put in a drain port")
+        for widget in (self.title, self.offer):
+            widget.hide()
         self._near: Where | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, STEP, 0)
@@ -72,8 +74,8 @@ class DrainView(QWidget):
         self.table.show_rows(rows, is_old)
         self.warnings.show_warnings(found.warnings if found is not None else ())
         self.steps.setVisible(found is not None)
-        for widget in (self.table, self.title):
-            widget.setVisible(bool(rows))
+        self.title.setVisible(bool(rows))
+        self.offer.setVisible(found is not None or bool(self.plans.problem("drain")))
         self._seek(self._near)
 
     def choose(self, ids: frozenset[str]) -> None:

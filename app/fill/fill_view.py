@@ -47,6 +47,7 @@ class FillView(QWidget):
         super().__init__()
         self.document, self.plans = document, plans
         self.openings = QuietBox(self)
+        self.openings.addItem(_USUAL)
         self.openings.setAccessibleName("where it is poured in")
         self.openings.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToContents)
         self.moments = MomentRow()

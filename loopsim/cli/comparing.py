@@ -16,7 +16,6 @@ from loopsim.units import from_si
 
 __all__ = ["compare"]
 
-_DIGITS = {"l_h": 0, "percent": 0, "k": 1, "kpa": 1, "dba": 1, "w": 0, "l": 2, "m": 2, "": 0}
 _BEST = "*"
 
 
@@ -87,8 +86,7 @@ def _as_text(found: Comparison) -> None:
 
 def _cell(row: ComparedRow, number: int, base: int) -> Text:
     value, difference = _shown(row.values[number], row.unit), _shown(row.against(base)[number], row.unit)
-    digits = _DIGITS.get(row.unit, 1)
-    shown = f"{_BEST if number in row.best else ''}{fixed(value, digits)}"
-    if number == base or difference is None or not round(difference, digits):
+    shown = f"{_BEST if number in row.best else ''}{fixed(value, row.decimals)}"
+    if number == base or difference is None or not round(difference, row.decimals):
         return Text(shown)
-    return Text(f"{shown} ({'+' if difference > 0 else ''}{fixed(difference, digits)})")
+    return Text(f"{shown} ({'+' if difference > 0 else ''}{fixed(difference, row.decimals)})")

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from loopsim.build import Build, Layout
 from loopsim.studies.figures import Better
-from loopsim.units import UNITS
+from loopsim.units import UNITS, from_si
 
 __all__ = ["ComparedRow", "Comparison"]
 
-_AS_GOOD = 1e-3  # of the largest value in a row: within this, two are equally good
+_DECIMALS = {"l_h": 0, "percent": 0, "l": 2, "m": 2, "": 0}
+_USUAL_DECIMALS = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +42,24 @@ class ComparedRow:
         return f"{self.label}, {UNITS[self.unit].label}" if self.unit else self.label
 
     @property
+    def decimals(self) -> int:
+        """To which a value is told in its unit; what reads the same counts as equally good."""
+        return _DECIMALS.get(self.unit, _USUAL_DECIMALS)
+
+    @property
     def best(self) -> frozenset[int]:
         """Numbers of the layouts with the best value; empty where all are as good, or none is better by nature."""
-        known = [value for value in self.values if value is not None]
+        told = [None if value is None else self._told(value) for value in self.values]
+        known = [value for value in told if value is not None]
         if not known or not self.better:
             return frozenset()
         best = max(known) if self.better == "more" else min(known)
-        close = _AS_GOOD * max(abs(value) for value in known)
-        found = [number for number, value in enumerate(self.values) if value is not None and abs(value - best) <= close]
-        return frozenset() if len(found) == len(self.values) else frozenset(found)
+        found = frozenset(number for number, value in enumerate(told) if value == best)
+        return frozenset() if len(found) == len(told) else found
+
+    def _told(self, value: float) -> float:
+        """As it is read, in its unit."""
+        return round(from_si(value, self.unit) if self.unit else value, self.decimals)
 
     def against(self, base: int) -> tuple[float | None, ...]:
         """Each value less that of one of the layouts; None where either has none."""

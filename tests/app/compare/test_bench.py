@@ -147,6 +147,7 @@ def test_two_numbers_make_a_map_whose_points_are_solved(qtbot: QtBot, window: Ma
     expected = heat_point(warm, LAYOUT).warmest.margin
     assert shown.z[0, 1] == pytest.approx(expected, rel=1e-4)
     assert shown.now == (100.0, two.ambient.temperature_c)
+    assert "on one scale for the maps of all layouts" in view.study.words.text()
     view.whose.setCurrentText("slower")
     assert view.map.map.now == (70.0, two.ambient.temperature_c)
     assert view.map.map.ends == shown.ends, "maps of all layouts share one scale"
@@ -247,3 +248,29 @@ def test_tabs_of_the_other_benches_fit_without_arrows(window: MainWindow, bench:
     window.bench.show_bench(bench)
     for tabs in (window.bench.tabs, window.bench.page.views):
         assert tabs.sizeHint().width() <= window.bench.page.width()
+
+
+def test_before_its_first_answer_it_says_what_comes(make_window, two: Build):
+    window = make_window(two)
+    window.bench.show_bench("Compare")
+    page = window.bench.page
+    assert page.comparing.comparison is None
+    assert page.headline.text() == "Being worked out"
+    assert "come first" in page.line.text()
+    assert page.stack.currentWidget() is page.stack.widget(page.stack.count() - 1), "no table without rows"
+
+
+def test_one_layout_alone_is_told_how_to_get_another(qtbot: QtBot, make_window):
+    window = make_window(machine())
+    window.bench.show_bench("Compare")
+    page = window.bench.page
+    qtbot.waitUntil(lambda: page.headline.text() == "Nothing to compare yet")
+    assert "Copy the layout" in page.line.text()
+    page.show_view("Sweep")
+    assert page.stack.currentWidget() is page.sweep
+
+
+def test_an_empty_layout_says_what_to_place_first(qtbot: QtBot, make_window):
+    window = make_window(Build(name="Empty"))
+    window.bench.show_bench("Compare")
+    qtbot.waitUntil(lambda: window.bench.page.headline.text() == "Nothing placed yet")
