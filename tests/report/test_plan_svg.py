@@ -21,6 +21,7 @@ from loopsim.report.text import shortened
 from .conftest import AWKWARD, TAGGED
 
 SVG = "{http://www.w3.org/2000/svg}"
+Sample = tuple[PlanSheet, list[tuple[str | None, Box]]]
 FLOWS = {"suction": 1e-4, "feed": 1e-4, "back": 1e-4}
 
 
@@ -55,23 +56,27 @@ def _text_box(element: ET.Element) -> Box:
 _FONT = FontProperties(family="DejaVu Sans")
 
 
-@pytest.mark.parametrize(("build", "layout"), _samples(), ids=lambda value: value if isinstance(value, str) else "")
-def test_no_two_words_of_a_sample_plan_overlap(build: Build, layout: str) -> None:
-    boxes = [(element.text, _text_box(element)) for element in _texts(_drawing(build, layout))]
-    assert len(boxes) > 10
-    clashes = [(a, b) for (a, first), (b, second) in combinations(boxes, 2) if _overlap(first, second)]
+@pytest.fixture(scope="module", params=_samples(), ids=lambda sample: sample[1])
+def sample(request: pytest.FixtureRequest) -> Sample:
+    """The sheet of a sample's layout, and every text on it with what it covers."""
+    build, layout = request.param
+    texts = [(element.text, _text_box(element)) for element in _texts(_drawing(build, layout))]
+    return PlanSheet(build, build.layout(layout)), texts
+
+
+def test_no_two_words_of_a_sample_plan_overlap(sample: Sample) -> None:
+    _, texts = sample
+    assert len(texts) > 10
+    clashes = [(a, b) for (a, first), (b, second) in combinations(texts, 2) if _overlap(first, second)]
     assert clashes == []
 
 
-@pytest.mark.parametrize(("build", "layout"), _samples(), ids=lambda value: value if isinstance(value, str) else "")
-def test_no_word_of_a_sample_plan_leaves_the_sheet_or_lies_on_a_part(build: Build, layout: str) -> None:
-    drawing = _drawing(build, layout)
-    sheet = PlanSheet(build, build.layout(layout))
+def test_no_word_of_a_sample_plan_leaves_the_sheet_or_lies_on_a_part(sample: Sample) -> None:
+    sheet, texts = sample
     parts = list(sheet.outline_boxes())
-    for element in _texts(drawing):
-        box = _text_box(element)
-        assert Box(0, 0, 174, sheet.height).contains(box), element.text
-        assert not any(_overlap(box, part) for part in parts), element.text
+    for words, box in texts:
+        assert Box(0, 0, 174, sheet.height).contains(box), words
+        assert not any(_overlap(box, part) for part in parts), words
 
 
 def _overlap(a: Box, b: Box) -> bool:
