@@ -97,3 +97,16 @@ def test_a_right_click_offers_what_can_be_done_there_and_nothing_else(window: Ma
     assert window.document.selection == frozenset()
     assert {"Paste", "Draw a tube run", "Write a note"} <= on_paper
     assert not {"Rotate", "Delete"} & on_paper
+
+
+def test_a_layer_is_dimmed_and_shown_again_from_the_menu(window: MainWindow):
+    """Plan, Dim a layer, Air: by keys alone."""
+    plan_menu = next(each.menu() for each in window.menuBar().actions() if each.text() == "&Plan")
+    layers = next(each.menu() for each in plan_menu.actions() if each.menu() and "layer" in each.text())
+    fan, pump = (window.plan.scene().parts[each] for each in ("fan_1", "pump_a"))
+    for opacity in (0.25, 1.0):
+        layers.popup(window.mapToGlobal(window.rect().topLeft()))
+        for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Return):
+            QTest.keyClick(layers, key)
+        assert fan.opacity() == opacity
+        assert pump.opacity() == 1.0

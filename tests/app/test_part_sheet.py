@@ -116,6 +116,17 @@ def test_how_a_part_lies_is_chosen_and_what_is_locked_is_said(pump_sheet: PartSh
     assert document.history.count() == 2
 
 
+@pytest.mark.parametrize(
+    ("field", "words", "value"),
+    [("x_mm", "412.5", 412.5), ("y_mm", "12 cm", 120.0), ("height_mm", "1/4 in", 6.35), ("rotation_deg", "33", 33.0)],
+)
+def test_a_part_is_set_to_an_exact_place_by_number(pump_sheet, document, field: str, words: str, value: float):
+    type_into(pump_sheet.editor(field), words)
+    assert getattr(document.layout.placement("pump_a"), field) == pytest.approx(value)
+    document.history.undo()
+    assert not document.history.canUndo()
+
+
 def test_typing_the_same_number_is_no_edit(pump_sheet: PartSheet, document: Document):
     type_into(pump_sheet.editor("speed_percent"), "100.0")
     assert document.history.count() == 0

@@ -67,10 +67,17 @@ def test_copied_parts_are_pasted_where_the_pointer_is_with_their_run(document, p
 def test_parts_are_pasted_into_another_build(plan, mouse, qtbot):
     mouse.click(350, 100)
     QTest.keyClick(plan, Qt.Key.Key_C, CTRL)
-    other = PlanView(Document(Build(name="other")), LIGHT)
-    qtbot.addWidget(other)
-    other.arrange.paste()
+    other, edit_menu = PlanView(Document(Build(name="other")), LIGHT), QMenu()
+    for each in (other, edit_menu):
+        qtbot.addWidget(each)
+    fill_plan_commands(edit_menu, other)
+    other.show()
+    other.activateWindow()
+    other.setFocus()
+    qtbot.waitUntil(other.hasFocus)
+    QTest.keyClick(other, Qt.Key.Key_V, CTRL)
     assert other.document.build.part("pump").name == "Pump A"
+    assert other.document.selection == {"pump"}
 
 
 @pytest.mark.usefixtures("menu")

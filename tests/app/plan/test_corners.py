@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from loopsim.build import Placement, edits
+from loopsim.build import Placement, Reserved, edits, ground_edits
 from loopsim.parts import Block
 from loopsim.studies import findings
 from tests.app.plan.conftest import ALT, SHIFT
@@ -215,6 +215,22 @@ def test_shift_proposes_a_way_to_a_port_clear_of_what_stands_there(document, pla
     assert at_fault == []
     document.history.undo()
     assert document.build is build
+
+
+def test_a_proposed_way_keeps_out_of_reserved_spaces_and_off_other_runs_within_its_radius(document, plan, mouse):
+    """The nearest way down from the block is reserved, and a run lies between both ports."""
+    bay = Reserved(name="Bay", x_mm=665, y_mm=380, length_mm=130, width_mm=60)
+    document.do(ground_edits.add_reserved(document.build, document.layout.name, bay))
+    mouse.click(*BLOCK_OUTLET)
+    mouse.drag((700, 300), (230, 440), modifiers=SHIFT, release=False)
+    assert "proposed way" in plan.gesture.words()
+    QTest.mouseRelease(plan.viewport(), Qt.MouseButton.LeftButton, SHIFT, mouse.pixel(230, 440))
+    path = document.build.run_path(document.layout, document.layout.run("run"))
+    tube = document.build.tubes[0]
+    assert path.bends
+    assert all(bend.radius_mm >= tube.least_radius_mm - 1e-6 for bend in path.bends)
+    told = {each.code for each in findings(document.build) if "run" in (each.part, *each.others)}
+    assert not {"reserved", "tubes_meet", "through_part", "tight_bend", "close_corners", "backward_exit"} & told
 
 
 def test_shift_t_leads_the_selected_run_by_a_clear_way(document, plan):
