@@ -151,11 +151,12 @@ def _undecided(coupled: Coupled) -> Iterator[Finding]:
 
 
 def _unjoined(sources: HeatSources) -> Iterator[Finding]:
-    """Marks of a drawing in progress: blocks and pumps whose heat does not count yet."""
-    for part in sources.parts:
-        if isinstance(part, Block | Pump) and not sources.has_power(part):
-            text = f"{part.name}: no ring of tubes passes it yet, so its heat does not count"
-            yield Finding("unjoined", part.id, text, quiet=True)
+    """Marks of a drawing in progress: blocks and pumps whose heat does not count yet, beside those whose does."""
+    parts = [part for part in sources.parts if isinstance(part, Block | Pump)]
+    left_out = [part for part in parts if not sources.has_power(part)]
+    for part in left_out if len(left_out) < len(parts) else ():
+        text = f"{part.name}: no ring of tubes passes it yet, so its heat does not count"
+        yield Finding("unjoined", part.id, text, quiet=True)
 
 
 def _urgency(component: ComponentHeat) -> tuple[bool, float]:
