@@ -105,10 +105,9 @@ class FillView(QWidget):
         self.offer.close_down()
 
     def _show_words(self, plan: FillPlan | None) -> None:
-        reached = self.plans.gravity
-        pumps = reached.pumps if reached is not None else ()
-        self.gravity.setText(figures.unbroken("\n".join(figures.sentence(pump.sentence) for pump in pumps)))
-        self.gravity_title.setVisible(bool(pumps))
+        told = (*plan.pumps, *plan.starts) if plan is not None else ()
+        self.gravity.setText(figures.unbroken("\n".join(figures.sentence(each.sentence) for each in told)))
+        self.gravity_title.setVisible(bool(told))
         poured = self.document.layout.poured_ml
         self.inside.setVisible(plan is not None and poured is not None)
         self.fall.setVisible(plan is not None and plan.level_fall is not None)
@@ -145,7 +144,8 @@ class FillView(QWidget):
         self.moment_changed.emit()
 
     def _lay_out(self) -> None:
-        self.steps_title, self.gravity_title = _heading("Steps"), _heading("What gravity floods")
+        self.steps_title = _heading("Steps")
+        self.gravity_title = _heading("What gravity floods, and whether the pumps start from there")
         self.measured_title = _heading("What you measured")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, STEP, 0)

@@ -17,16 +17,14 @@ from loopsim.network import HeightGraph, height_graph
 from loopsim.studies.fill import (
     DrainPlan,
     FillPlan,
-    GravityFill,
     TiltPlan,
     drain_plan,
     fill_plan,
-    gravity_fill,
 )
 
 __all__ = ["Came", "Filled", "PlanQuestion", "Plans", "What", "plans"]
 
-What = Literal["fill", "gravity", "drain"]
+What = Literal["fill", "drain"]
 
 
 class PlanQuestion(NamedTuple):
@@ -57,7 +55,6 @@ def plans(question: PlanQuestion) -> Iterator[Came]:
     """The study that answers: one plan after the other, that of filling first."""
     filled = _came("fill", _filled, question)
     yield filled
-    yield _came("gravity", _gravity, question)
     yield _came("drain", partial(_drained, filled=filled.result), question)
 
 
@@ -71,10 +68,6 @@ def _came(what: What, study: Callable[[PlanQuestion], Any], question: PlanQuesti
 def _filled(question: PlanQuestion) -> Filled:
     build, layout, opening, tilts = question
     return Filled(fill_plan(build, layout, opening, tilts), height_graph(build, build.layout(layout)))
-
-
-def _gravity(question: PlanQuestion) -> GravityFill:
-    return gravity_fill(question.build, question.layout, question.opening)
 
 
 def _drained(question: PlanQuestion, filled: Filled | None) -> DrainPlan:
@@ -119,11 +112,6 @@ class Plans(QObject):
     def filled(self) -> Filled | None:
         """The fill plan."""
         return self._result("fill")
-
-    @property
-    def gravity(self) -> GravityFill | None:
-        """What gravity reaches."""
-        return self._result("gravity")
 
     @property
     def drained(self) -> DrainPlan | None:

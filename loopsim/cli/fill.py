@@ -1,6 +1,7 @@
 """`loopsim fill`, `loopsim drain`, `loopsim leaktest`: how to fill, drain and test a layout, step by step."""
 
 from collections.abc import Collection, Iterable
+from math import isfinite
 from typing import Annotated, Any
 
 import typer
@@ -22,6 +23,8 @@ from loopsim.studies.fill import (
     FillWarning,
     LeakSheet,
     LowPoint,
+    PumpFlooding,
+    StartUp,
     drain_plan,
     fill_plan,
     leak_sheet,
@@ -59,27 +62,41 @@ def leaktest(
     start_c: Annotated[float | None, typer.Option(help="temperature of the air inside at the start")] = None,
     end_c: Annotated[float | None, typer.Option(help="temperature of the air inside at the end")] = None,
     minutes: Annotated[float | None, typer.Option(help="between the readings")] = None,
+    start_air_kpa: Annotated[
+        float | None,
+        typer.Option(help="absolute pressure of the room at the start; the build's if not given"),
+    ] = None,
+    end_air_kpa: Annotated[
+        float | None,
+        typer.Option(help="the same at the end, if the weather has changed; else as at the start"),
+    ] = None,
     wet: Annotated[bool, typer.Option("--wet", help="coolant is inside")] = False,
     as_json_: AsJson = False,
 ) -> None:
     """Say with how much air to test a layout for leaks, and read a test; without readings that of the file."""
     loaded = build.load(file)
     given = {"start_bar": start_bar, "end_bar": end_bar, "start_c": start_c, "end_c": end_c}
-    record = _record(loaded, layout, given, minutes, wet)
+    others = {
+        "lasted_minutes": minutes,
+        "is_wet": wet,
+        "start_air_kpa": start_air_kpa,
+        "end_air_kpa": end_air_kpa,
+    }
+    record = _record(loaded, layout, given, others)
     sheet = leak_sheet(loaded, layout, record)
     print_answer(_leak_json(sheet) if as_json_ else None, lambda: _leak_text(sheet))
 
 
 def _record(
-    loaded: build.Build, layout: str | None, given: dict[str, float | None], minutes: float | None, wet: bool
+    loaded: build.Build, layout: str | None, given: dict[str, float | None], others: dict[str, float | bool | None]
 ) -> LeakRecord | None:
     """The readings typed in; all four or none."""
     missing = [f"--{name.replace('_', '-')}" for name, value in given.items() if value is None]
-    if len(missing) == len(given):
+    if len(missing) == len(given) and not any(others.values()):
         return None
     if missing:
         raise PartDataError(f"a leak test takes four readings, {', '.join(missing)} not given")
-    values = {**given, "lasted_minutes": minutes, "is_wet": wet}
+    values = {**given, **others}
     name = loaded.layout(layout).name
     return edits.change_layout(loaded, name, leak_record=values).build.layout(name).leak_record
 
@@ -105,6 +122,8 @@ def _fill_text(plan: FillPlan, done: Collection[str]) -> None:
             f"{left} of air are left inside."
         )
     )
+    for sentence in (*(each.sentence for each in plan.pumps), *(each.sentence for each in plan.starts)):
+        out.print(Text(f"  {sentence}."))
     if not plan.is_complete:
         out.print(Text("This plan does not fill the loop."))
     _print_warnings(out, plan.warnings)
@@ -149,6 +168,8 @@ def _fill_json(plan: FillPlan, done: Collection[str]) -> dict[str, Any]:
             "glycol_kg": rounded(plan.mix.glycol_mass, 6),
             "temperature_c": plan.mix.temperature_c,
         },
+        "pumps": [_pump(each) for each in plan.pumps],
+        "starts": [_start(each) for each in plan.starts],
         "level_fall_mm": None if fall is None else rounded(from_si(fall.expected, "mm"), 4),
         "steps": [_step(step) | {"done": step.key in done} for step in plan.steps],
         "moments": [
@@ -178,6 +199,31 @@ def _step(step: FillStep) -> dict[str, Any]:
         "volume_ml": _ml(step.volume),
         "time_s": None if step.seconds is None else rounded(step.seconds, 3),
         "level_mm": _mm(step.level),
+    }
+
+
+def _pump(found: PumpFlooding) -> dict[str, Any]:
+    """A level that floods nothing is null."""
+    return {
+        "pump": found.pump,
+        "floods_from_mm": _mm(found.level) if isfinite(found.level) else None,
+        "flooded": found.is_flooded,
+        "head_on_inlet_mm": _mm(found.head_on_inlet) if isfinite(found.head_on_inlet) else None,
+        "hump_at": found.hump_at and found.hump_at.place,
+        "hump_mm": _mm(found.hump),
+    }
+
+
+def _start(found: StartUp) -> dict[str, Any]:
+    return {
+        "pumps": list(found.pumps),
+        "way": list(found.way),
+        "lift_mm": _mm(found.lift),
+        "lock_head_mm": _mm(found.lock),
+        "humps": found.humps,
+        "shut_off_head_mm": _mm(found.shut_off),
+        "head_with_gas_mm": _mm(found.derated),
+        "verdict": found.verdict,
     }
 
 

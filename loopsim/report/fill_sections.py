@@ -1,6 +1,7 @@
 """Sections on filling, draining and testing for leaks."""
 
 from collections.abc import Sequence
+from math import isfinite
 
 from loopsim.build import Build, Layout
 from loopsim.errors import SketchError
@@ -16,7 +17,7 @@ from loopsim.studies.fill import (
     leak_sheet,
 )
 from loopsim.studies.fill.drain_plan import drain_sums
-from loopsim.studies.words import duration
+from loopsim.studies.words import duration, listed
 from loopsim.units import from_si, to_si
 
 __all__ = ["draining", "filling", "leaks"]
@@ -35,6 +36,7 @@ def filling(build: Build, layout: Layout) -> Section:
         return Section("Filling", (Paragraph(f"No fill plan: {error}."),))
     blocks: list[Block] = [Paragraph(_fill_answer(plan)), Listing(_FILL_CAUTIONS), _fill_steps(plan, layout)]
     blocks += [Paragraph(text, "remark") for text in _fill_remarks(plan, layout)]
+    blocks += [*_floodings(plan), *_starts(plan, build)]
     return Section("Filling", (*blocks, *_warnings(plan.warnings)))
 
 
@@ -71,6 +73,45 @@ def _fill_steps(plan: FillPlan, layout: Layout) -> Table:
     ]
     total = ("", "in all", _ml(plan.poured), duration(plan.pouring + plan.pumping), "")
     return Table(columns, tuple(rows), "Fill plan", total)
+
+
+def _floodings(plan: FillPlan) -> tuple[Table, ...]:
+    """From which level on gravity floods each pump."""
+    columns = (
+        Column("pump", weight=1.0),
+        Column("flooded from a level of", "mm", number=True),
+        Column("level above its inlet", "mm", number=True),
+        Column("flooded"),
+    )
+    rows = [
+        (each.name, _mm(each.level), _mm(each.head_on_inlet), "yes" if each.is_flooded else "no") for each in plan.pumps
+    ]
+    return (Table(columns, tuple(rows), f"Pumps that liquid poured in at {plan.opening.name} floods"),) if rows else ()
+
+
+def _starts(plan: FillPlan, build: Build) -> tuple[Table, ...]:
+    """Lift and lock head of the easiest way round, against the head of the pumps."""
+    columns = (
+        Column("pumps", weight=1.0),
+        Column("lift of the front", "mm", number=True),
+        Column("lock head", "mm", number=True),
+        Column("shut-off head", "mm", number=True),
+        Column("with gas, an estimate", "mm", number=True),
+        Column("verdict"),
+    )
+    rows = [
+        (
+            listed([build.part(pump).name for pump in each.pumps]),
+            *(_mm(head) for head in (each.lift, each.lock, each.shut_off, each.derated)),
+            each.verdict,
+        )
+        for each in plan.starts
+    ]
+    return (Table(columns, tuple(rows), "Whether the pumps then get liquid round by themselves"),) if rows else ()
+
+
+def _mm(length: float) -> str:
+    return f"{from_si(length, 'mm'):.0f}" if isfinite(length) else "–"
 
 
 def _box(is_done: bool) -> str:

@@ -76,6 +76,10 @@ def test_fill_as_json_carries_the_moments_and_leaves_unknown_times_null(run, pli
     assert all(step["time_s"] is None for step in data["steps"] if step["action"] == "bleed")
     assert data["mix"]["water_ml"] == pytest.approx(1.1 * data["capacity_ml"], rel=1e-4)
     assert all({"code", "at", "text", "remedy"} == set(each) for each in data["warnings"])
+    assert [(each["pump"], each["flooded"]) for each in data["pumps"]] == [("pump_a", True), ("pump_b", True)]
+    assert all(0 < each["floods_from_mm"] < 46 for each in data["pumps"])  # the level as drawn
+    (start,) = data["starts"]
+    assert 0 < start["lock_head_mm"] < start["head_with_gas_mm"] < start["shut_off_head_mm"]
 
 
 def test_an_unknown_opening_offers_what_there_is(run, plinth_path: Path) -> None:
@@ -94,6 +98,22 @@ def test_leaktest_reads_a_test_and_corrects_for_temperature(run, plinth_path: Pa
     assert data["result"]["verdict"] == "tight"
     assert data["test_pressure_bar"] == 0.5
     assert any("eye protection" in each for each in data["cautions"])
+
+
+def test_leaktest_counts_what_the_barometer_did(run, plinth_path: Path) -> None:
+    """A gauge reads against the room: weather that falls by 12 hPa lets a tight loop read 0.012 bar more."""
+    readings = ("--start-bar", 0.4, "--end-bar", 0.4, "--start-c", 22, "--end-c", 22)
+    weather = ("--start-air-kpa", 101.3, "--end-air-kpa", 100.1)
+    _, out, _ = run("leaktest", plinth_path, *readings, *weather, "--json")
+    data = json.loads(out)
+    assert data["result"]["by_barometer_bar"] == pytest.approx(0.012, abs=1e-6)
+    assert data["result"]["expected_bar"] == pytest.approx(0.412, abs=1e-6)
+    assert any("The room's pressure fell by 0.0120 bar" in each for each in data["sentences"])
+    _, out, _ = run("leaktest", plinth_path, *readings, "--json")
+    assert json.loads(out)["result"]["by_barometer_bar"] == 0
+    status, _, err = run("leaktest", plinth_path, *weather)
+    assert status == 2
+    assert "--start-bar" in err
 
 
 def test_leaktest_says_cautions_first(run, plinth_path: Path) -> None:

@@ -29,6 +29,17 @@ def test_every_step_of_the_fill_plan_stands_in_the_table_with_a_box(plinth_path:
     assert "not known" in [row[3] for row in table.rows], "bleeding"
 
 
+def test_flooded_pumps_and_lock_head_stand_as_figures(plinth_path: Path) -> None:
+    plinth = load(plinth_path)
+    plan, found = fill_plan(plinth), tables(filling(plinth, plinth.layout()))
+    flooded = next(table for table in found if table.columns[0].heading == "pump")
+    assert [row[0] for row in flooded.rows] == ["Pump A", "Pump B"]
+    assert [row[1] for row in flooded.rows] == [f"{each.level * 1e3:.0f}" for each in plan.pumps]
+    (start,) = next(table for table in found if table.columns[0].heading == "pumps").rows
+    assert start[2] == f"{plan.starts[0].lock * 1e3:.0f}"
+    assert start[-1] == "starts"
+
+
 def test_what_is_done_is_ticked_in_the_log(plinth_path: Path) -> None:
     plinth = load(plinth_path)
     steps = [[each.key for each in plan.steps] for plan in (fill_plan(plinth), drain_plan(plinth))]

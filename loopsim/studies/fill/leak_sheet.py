@@ -13,6 +13,8 @@ from loopsim.units import GRAVITY, to_si
 
 __all__ = ["LeakSheet", "leak_sheet"]
 
+_OTHER = {"fell": "rose", "rose": "fell"}
+
 SHORT_TEST = 15 * 60.0  # a shorter wait hides slow leaks behind the settling of soft tube; common practice [s]
 
 
@@ -151,6 +153,10 @@ def _readings(record: LeakRecord, result: LeakTest, most: float) -> Iterator[str
         f"{datum(record.end_c, 'c')}; {quantity(result.expected, 'bar', 3)} are expected without a leak, "
         f"{quantity(result.allowed, 'bar', 3)} may hide in reading errors and soft tube: {result.verdict}"
     )
+    if result.by_barometer:
+        way = "fell" if result.by_barometer > 0 else "rose"
+        change = quantity(abs(result.by_barometer), "bar", 4)
+        yield f"The room's pressure {way} by {change} meanwhile, and so the gauge {_OTHER[way]} by as much"
     if result.leak is not None:
         yield f"That is {result.leak:.2g} Pa m³/s, where it is more than the errors of reading"
     if to_si(record.start_bar, "bar") > most * 1.001:

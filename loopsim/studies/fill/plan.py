@@ -22,6 +22,7 @@ from loopsim.studies.fill.pump_steps import bleed, pump_round, tilt_out
 from loopsim.studies.fill.pumping import Pumping
 from loopsim.studies.fill.results import AirMap, TiltPlan
 from loopsim.studies.fill.simulate import Filling
+from loopsim.studies.fill.start_up import easiest_starts
 from loopsim.studies.fill.step_list import StepList
 from loopsim.studies.operating import operating_point
 from loopsim.studies.results import OperatingPoint
@@ -119,6 +120,7 @@ def _written(loop: _Loop, steps: StepList, tilts: TiltPlan | None) -> FillPlan:
         bleed(steps, pumping, loop.stays, again, own, practice)
         tilt_out(steps, tilts, loop.stays, again)
     fall = level_fall(loop.point, loop.found, filling.air) if is_complete else None
+    starts = easiest_starts(loop.build, pour.as_drawn, layout.name, priming.pumps) if priming.pumps else ()
     _end(steps, priming, capacity, fall, is_complete)
     return FillPlan(
         opening=where(loop.graph, loop.build, layout, loop.source),
@@ -138,7 +140,9 @@ def _written(loop: _Loop, steps: StepList, tilts: TiltPlan | None) -> FillPlan:
         is_complete=is_complete,
         mix=measured,
         level_fall=fall,
-        warnings=fill_warnings(loop.point, loop.found, pour, pumping),
+        pumps=tuple(each for each in pour.as_drawn.pumps if each.pump in priming.pumps),
+        starts=starts,
+        warnings=fill_warnings(loop.point, loop.found, pour, pumping, starts),
     )
 
 

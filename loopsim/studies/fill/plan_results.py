@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.network import Tilt
-from loopsim.studies.fill.results import Drain, Where
+from loopsim.studies.fill.results import Drain, PumpFlooding, StartUp, Where
 from loopsim.studies.sentence import read_marks
 from loopsim.units import from_si
 
@@ -252,6 +252,10 @@ class FillPlan:
     mix : Mix
     level_fall : LevelFall or None
         None where no vessel or no pump is.
+    pumps : tuple of PumpFlooding
+        Which pump liquid poured into this opening floods, and from which level on.
+    starts : tuple of StartUp
+        Whether the pumps then get liquid round by themselves: of each set of pumps the easiest way, with its lock head.
     warnings : tuple of FillWarning
     """
 
@@ -272,6 +276,8 @@ class FillPlan:
     is_complete: bool
     mix: Mix
     level_fall: LevelFall | None
+    pumps: tuple[PumpFlooding, ...]
+    starts: tuple[StartUp, ...]
     warnings: tuple[FillWarning, ...]
 
     def snapshots_of(self, number: int) -> tuple[FillSnapshot, ...]:

@@ -1,6 +1,6 @@
 """What stands in the way of a clean fill, each with its remedy."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +13,7 @@ from loopsim.studies.fill.first_pour import FirstPour
 from loopsim.studies.fill.places import millilitres, millimetres, where
 from loopsim.studies.fill.plan_results import FillCode, FillWarning
 from loopsim.studies.fill.pumping import Pumping
-from loopsim.studies.fill.results import AirMap, HighPoint, PumpFlooding
-from loopsim.studies.fill.start_up import start_ups
+from loopsim.studies.fill.results import AirMap, GravityFill, HighPoint, PumpFlooding, StartUp, TrappedPocket
 from loopsim.studies.fill.suction_cover import suction_covers
 from loopsim.studies.results import OperatingPoint
 from loopsim.studies.sentence import figure, marked, quantity
@@ -27,7 +26,9 @@ MOST_NAMES = 3  # of what stays dry
 MANY_ROUNDS = 4.0  # times that the vessel would have to be emptied into the loop
 
 
-def fill_warnings(point: OperatingPoint, found: AirMap, pour: FirstPour, pumping: Pumping) -> tuple[FillWarning, ...]:
+def fill_warnings(
+    point: OperatingPoint, found: AirMap, pour: FirstPour, pumping: Pumping, starts: Sequence[StartUp]
+) -> tuple[FillWarning, ...]:
     """All warnings of a fill, what stops it first.
 
     Parameters
@@ -38,6 +39,8 @@ def fill_warnings(point: OperatingPoint, found: AirMap, pour: FirstPour, pumping
         At that point.
     pour : FirstPour
     pumping : Pumping
+    starts : sequence of StartUp
+        Of each set of pumps the easiest way round.
     """
     build, layout, graph = point.build, point.layout, pumping.filling.graph
     lacking = float(np.maximum(pumping.filling.target - _first_liquid(pour, pumping), 0.0).sum())
@@ -45,9 +48,9 @@ def fill_warnings(point: OperatingPoint, found: AirMap, pour: FirstPour, pumping
         *_open_ends(build, layout, graph),
         *_vessel(pumping, lacking),
         *_pumps(pour, pumping),
-        *_starts(build, layout, graph, pour, pumping),
+        *_starts(build, layout, graph, starts),
         *_held_back(pour),
-        *_reach(pour),
+        *_reach(pour, graph),
         *_high_points(found, pumping, point),
         *_covers(build, layout, graph, point),
         *_ports(build, layout, graph, point, pumping.drawn_level),
@@ -114,15 +117,9 @@ def _flooding_remedy(pump: PumpFlooding) -> str:
     return "open a port above it while you pour, or move it below the vessel's outlet"
 
 
-def _starts(
-    build: Build, layout: Layout, graph: HeightGraph, pour: FirstPour, pumping: Pumping
-) -> Iterator[FillWarning]:
+def _starts(build: Build, layout: Layout, graph: HeightGraph, starts: Sequence[StartUp]) -> Iterator[FillWarning]:
     """For each set of pumps the easiest way; the verdict is that after the first pour into the same opening."""
-    seen: set[tuple[str, ...]] = set()
-    for each in start_ups(build, pour.as_drawn, layout.name):
-        if each.pumps in seen or not set(each.pumps) <= set(pumping.priming.pumps):
-            continue
-        seen.add(each.pumps)
+    for each in starts:
         if each.verdict == "starts":
             continue
         at = max(each.crests, key=lambda crest: crest[1], default=None)
@@ -146,7 +143,7 @@ def _held_back(pour: FirstPour) -> Iterator[FillWarning]:
         )
 
 
-def _reach(pour: FirstPour) -> Iterator[FillWarning]:
+def _reach(pour: FirstPour, graph: HeightGraph) -> Iterator[FillWarning]:
     fill = pour.as_drawn
     if fill.spills_at is not None and fill.level >= fill.rim < fill.opening.height:
         yield FillWarning(
@@ -173,8 +170,16 @@ def _reach(pour: FirstPour) -> Iterator[FillWarning]:
         if pocket.volume > WORTH_A_WARNING:
             air = f"{pocket.at.name}: {millilitres(pocket.volume)} of air"
             text = f"{air} are shut in when {pocket.shut_in_by}"
-            remedy = "open a port above while you pour, or let the pumps carry it off"
-            yield FillWarning("air shut in", text, remedy, pocket.at)
+            yield FillWarning("air shut in", text, _let_out(pocket, fill, graph), pocket.at)
+
+
+def _let_out(pocket: TrappedPocket, fill: GravityFill, graph: HeightGraph) -> str:
+    """A cap can only be opened where there is one."""
+    heights = graph.heights()
+    caps = [each for each in graph.opened("capped") if graph.names[each] != fill.opening.place]
+    if any(float(heights[each]) > pocket.sealed_at for each in caps):
+        return "open a cap above while you pour, or let the pumps carry it off"
+    return "let the pumps carry it off once the first pour is in; what they leave is told by itself"
 
 
 def _high_points(found: AirMap, pumping: Pumping, point: OperatingPoint) -> Iterator[FillWarning]:

@@ -1,6 +1,6 @@
 """Whether the pumps get liquid round after a fill: the lift of the front, and the lock of several humps."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import islice, pairwise
 from typing import TYPE_CHECKING, Literal
 
@@ -19,7 +19,7 @@ from loopsim.units import GRAVITY
 if TYPE_CHECKING:
     import networkx as nx
 
-__all__ = ["GAS_DERATING", "lock_head", "shut_off_head", "start_ups"]
+__all__ = ["GAS_DERATING", "easiest_starts", "lock_head", "shut_off_head", "start_ups"]
 
 FloatArray = NDArray[np.float64]
 Verdict = Literal["starts", "may start", "does not start"]
@@ -94,6 +94,17 @@ def start_ups(
         ]
         found += sorted(ways, key=lambda each: (each.lock, each.lift))
     return tuple(found)
+
+
+def easiest_starts(
+    build: Build, fill: GravityFill, layout_name: str | None = None, pumps: Collection[str] = ()
+) -> tuple[StartUp, ...]:
+    """Of each set of pumps that push together, the easiest way round; of these pumps only, if any are named."""
+    found: dict[tuple[str, ...], StartUp] = {}
+    for each in start_ups(build, fill, layout_name):
+        if not pumps or set(each.pumps) <= set(pumps):
+            found.setdefault(each.pumps, each)
+    return tuple(found.values())
 
 
 def _first_pumps(build: Build, layout: Layout, graph: HeightGraph) -> list[str]:

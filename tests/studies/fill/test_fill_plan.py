@@ -15,7 +15,7 @@ from loopsim.errors import SketchError
 from loopsim.network import HeightGraph, Tilt, height_graph
 from loopsim.parts import BleedPort, FillPort, Pump, Reservoir, SidePort, Tube, Valve
 from loopsim.studies import operating_point
-from loopsim.studies.fill import FillPlan, TiltPlan, TiltStep, fill_plan
+from loopsim.studies.fill import FillPlan, TiltPlan, TiltStep, fill_plan, gravity_fill, start_ups
 
 Make = Callable[..., Build]
 BORE_ML_PER_MM = math.pi / 4 * 10.0**2 / 1000
@@ -382,3 +382,23 @@ def test_every_warning_says_what_to_do(sample: Callable[[str], Build]) -> None:
 @pytest.fixture
 def sample() -> Callable[[str], Build]:
     return lambda name: builds.load(str(files("sample_loops") / f"{name}.loop.json"))
+
+
+def test_a_plan_tells_which_level_floods_each_pump_and_the_lock_head() -> None:
+    """The same figures as the studies give that they come from."""
+    build = builds.load("sample_loops/render-plinth.loop.json")
+    plan, poured = fill_plan(build), gravity_fill(build)
+    assert plan.pumps == poured.pumps
+    assert [each.pump for each in plan.pumps] == ["pump_a", "pump_b"]
+    (start,) = plan.starts
+    assert start == min(start_ups(build, poured), key=lambda each: (each.lock, each.lift))
+    assert start.lock > 0
+
+
+def test_a_cap_is_told_to_be_opened_only_where_there_is_one() -> None:
+    build = builds.load("sample_loops/kiln-lamp.loop.json")
+    plan = fill_plan(build)
+    assert not [name for name, kind in height_graph(build, build.layout()).openings.items() if kind == "capped"]
+    remedies = [each.remedy for each in plan.warnings if each.code == "air shut in"]
+    assert remedies
+    assert not any("open a cap" in each for each in remedies)
