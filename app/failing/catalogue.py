@@ -276,8 +276,10 @@ class Catalogue(QObject):
             self.choose(same)
 
     def _drop(self) -> None:
+        was_empty = self.base is None and not self.is_working
         self._let_go()
         self._begun = self._question = self.base = None
         self._coming, self.cases, self.pairs, self.is_old, self.is_complete = [], (), (), False, False
         self.choose(None)
-        self.changed.emit()
+        if not was_empty:
+            self.changed.emit()

@@ -75,7 +75,6 @@ class LayoutView(Sheet):
         if case is not self.failure:
             self.failure = case
             self._show_seen()
-            self.viewport().update()
 
     def show_marks(self, marks: Marks | None) -> None:
         """Show what the fill bench asks for: high points, or one moment of the fill."""
@@ -177,6 +176,7 @@ class LayoutView(Sheet):
         self.scene().show_answer(seen)
         self.scene().show_air(seen)
         self._show_tint()
+        self.viewport().update()  # words may have changed where no item has
 
     def _on_colour_chosen(self, _: Quantity) -> None:
         self._show_tint()

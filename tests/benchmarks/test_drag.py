@@ -13,7 +13,7 @@ from time import perf_counter, process_time, thread_time
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QEventLoop, QPointF, QSettings, Qt
+from PySide6.QtCore import QEvent, QEventLoop, QObject, QPointF, QSettings, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 from pytest_benchmark.fixture import BenchmarkFixture
@@ -88,6 +88,7 @@ def drag(window: MainWindow, part_id: str, start_mm: tuple[float, float]) -> np.
     Shape (moves, 3): by the clock, and of the processor; and what a plain loop took of the processor just before.
     """
     port, at = window.plan.viewport(), window.plan.to_pixel(to_scene(*start_mm))
+    shown = Shown(window)
     send(port, QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
     times = []
     for move in range(_MOVES + _WARMING):
@@ -98,8 +99,7 @@ def drag(window: MainWindow, part_id: str, start_mm: tuple[float, float]) -> np.
         send(port, QMouseEvent.Type.MouseMove, to, Qt.MouseButton.NoButton)
         if window.document.build.revision == revision:
             continue  # the hand stayed within one step of the grid
-        until_answered(window, begin)
-        port.repaint()  # and with it whatever else of the window waits to be painted, as the strip does
+        until_shown(window, shown, begin)
         times.append((perf_counter() - begin, process_time() - worked, loop))
     send(port, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.LeftButton)
     placed = window.document.layout.placement(part_id)
@@ -121,9 +121,30 @@ def in_plain_loops(times: np.ndarray) -> float:
     return float(moves / loops)
 
 
-def until_answered(window: MainWindow, begin: float) -> None:
-    """Wait for the operating point of the build in view: at once, or from a worker."""
-    while window.solving.answer is None or window.solving.answer.revision != window.document.build.revision:
+class Shown(QObject):
+    """Which answer plan and strip have been painted with last: answers come at once or from a worker, paint later."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.window = window
+        self.revisions: dict[QObject, int] = {}
+        for view in (window.plan.viewport(), window.heights.strip):
+            view.installEventFilter(self)
+            self.revisions[view] = 0
+
+    def eventFilter(self, view: QObject, event: QEvent) -> bool:
+        answer = self.window.solving.answer
+        if event.type() == QEvent.Type.Paint and answer is not None:
+            self.revisions[view] = answer.revision
+        return False
+
+    def is_up_to_date(self) -> bool:
+        return set(self.revisions.values()) == {self.window.document.build.revision}
+
+
+def until_shown(window: MainWindow, shown: Shown, begin: float) -> None:
+    """Wait for the operating point of the build in view, and for plan and strip painted with it."""
+    while not shown.is_up_to_date():
         QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)  # asleep, as the program is then
         assert perf_counter() - begin < _LONGEST_S
 
