@@ -10,6 +10,7 @@ from loopsim.build import Build, Layout
 from loopsim.errors import SketchError
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, height_graph
 from loopsim.parts import DrainPort, QuickDisconnect
+from loopsim.studies.fill.circuit_coolant import coolant_at
 from loopsim.studies.fill.low_points import Standing, standing
 from loopsim.studies.fill.places import millilitres, millimetres, opening_places, where
 from loopsim.studies.fill.results import Drain, DrainStep, Held, LowPoint
@@ -104,7 +105,7 @@ class _Draining:
             more = sum(left.values()) - sum(kept.values())
             steps[-1] = replace(steps[-1], volume=steps[-1].volume + more)
         low_points = self._low_points(level, kept)
-        freezes = self.build.coolant.medium.freezing_point_c
+        freezes = self._freezes_below(low_points)
         return Drain(
             steps=tuple(steps),
             collect=SPARE * sum([*(step.volume for step in steps), *(point.blown_free for point in low_points)]),
@@ -161,6 +162,12 @@ class _Draining:
         inside = set(pocket.places)
         ways_out = {other for place in inside for _, other in self.graph.passages_at[place] if other not in inside}
         return len(ways_out) > 1
+
+    def _freezes_below(self, low_points: Sequence[LowPoint]) -> float:
+        """At which the first of what stays begins to freeze; of what was inside where nothing stays [°C]."""
+        graph, places = self.graph, [self.graph.number[each.at.place] for each in low_points]
+        found = {coolant_at(self.build, self.layout, graph, each).id for each in places or range(len(graph.names))[:1]}
+        return max(self.build.coolants_by_id[each].medium.freezing_point_c for each in found)
 
     def _spill(self) -> dict[str, float]:
         parts = (self.build.part(part_id) for part_id in self.layout.placements)

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from loopsim.build import Build, Layout
 from loopsim.media import State
 from loopsim.network import LEVEL, HeightGraph, Opening, Tilt, bottlenecks, height_graph
+from loopsim.studies.fill.circuit_coolant import coolant_at
 from loopsim.studies.fill.flooding import pump_floodings
 from loopsim.studies.fill.places import millilitres, millimetres, opening_places, opening_words, where
 from loopsim.studies.fill.results import GravityFill, TrappedPocket, Unreached, Where
@@ -80,6 +81,7 @@ class _Fill:
     ) -> None:
         self.build, self.layout, self.graph = build, layout, graph
         self.source, self.opened = source, opened
+        self.coolant = coolant_at(build, layout, graph, source)
         weight = self._state().density * GRAVITY
         heads = {passage: cracking / weight for passage, cracking in graph.cracking.items()}
         self.wetting = wetting = Wetting(graph, heights, source, opened, heads)
@@ -183,7 +185,7 @@ class _Fill:
                 yield self._where(int(sides[0]), self.graph.items[passage])
 
     def _state(self) -> State:
-        return self.build.coolant.medium.at(self.build.ambient.temperature_c)
+        return self.coolant.medium.at(self.build.ambient.temperature_c)
 
     def _unreached(self, level: float, share: FloatArray) -> tuple[Unreached, ...]:
         """Of each part and run, what no liquid reaches though its air would get out; not of the opening's own neck."""

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from loopsim.build import Build, Layout, LeakRecord
+from loopsim.build import Build, BuildCoolant, Layout, LeakRecord
 from loopsim.network import HeightGraph, height_graph
+from loopsim.studies.fill.circuit_coolant import coolant_at
 from loopsim.studies.fill.leak import USUAL_TEST_PRESSURE, LeakTest, air_test_pressure, expected_pressure, leak_test
 from loopsim.studies.fill.places import millimetres, where
 from loopsim.studies.fill.results import Where
@@ -81,12 +82,13 @@ def leak_sheet(build: Build, layout_name: str | None = None, record: LeakRecord 
     rating = None if weakest is None else to_si(weakest.rating_kpa or 0.0, "kpa")
     lowest, column = _lowest(build, layout, graph)
     is_wet = record is not None and record.is_wet
-    density = build.coolant.medium.at(build.ambient.temperature_c).density
+    coolant = _coolant(build, layout, graph, lowest)
+    density = coolant.medium.at(build.ambient.temperature_c).density
     ratings = [] if rating is None else [rating]
     pressure = air_test_pressure(ratings, column if is_wet else 0.0, density)
     at_room = build.ambient.temperature_c
     drift = expected_pressure(pressure, at_room, at_room + 1, build.ambient.pressure) - pressure
-    result = None if record is None else _read(build, graph, record)
+    result = None if record is None else _read(build, graph, record, coolant)
     name = None if weakest is None else weakest.name
     sheet = LeakSheet(pressure, name, rating, lowest, column, drift, record, result, ())
     return replace(sheet, sentences=tuple(_sentences(sheet, density)))
@@ -103,8 +105,13 @@ def _lowest(build: Build, layout: Layout, graph: HeightGraph) -> tuple[Where | N
     return where(graph, build, layout, place), top - float(heights[place])
 
 
-def _read(build: Build, graph: HeightGraph, record: LeakRecord) -> LeakTest:
-    coolant = build.coolant.medium if record.is_wet else None
+def _coolant(build: Build, layout: Layout, graph: HeightGraph, lowest: Where | None) -> BuildCoolant:
+    """That of the circuit which lies lowest."""
+    return build.coolant if lowest is None else coolant_at(build, layout, graph, graph.number[lowest.place])
+
+
+def _read(build: Build, graph: HeightGraph, record: LeakRecord, inside: BuildCoolant) -> LeakTest:
+    coolant = inside.medium if record.is_wet else None
     volume = float((graph.volume - graph.liquid).sum() if record.is_wet else graph.volume.sum())
     ambient = build.ambient.pressure if record.start_air_kpa is None else to_si(record.start_air_kpa, "kpa")
     return leak_test(

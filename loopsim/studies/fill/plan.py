@@ -10,6 +10,7 @@ from loopsim.network import HeightGraph, bottlenecks, height_graph
 from loopsim.parts import FillPort, Pump
 from loopsim.studies.fill.after_fill import level_fall
 from loopsim.studies.fill.air_map import air_map
+from loopsim.studies.fill.circuit_coolant import coolant_at
 from loopsim.studies.fill.first_pour import first_pour
 from loopsim.studies.fill.lasting_air import UNSURELY, air_left
 from loopsim.studies.fill.mix import mix
@@ -95,8 +96,7 @@ def _dry_loop(build: Build, layout_name: str | None, opening: str | None) -> _Lo
     found = air_map(point)
     stays = circuit * air_left(point, found)
     may_stay = circuit * air_left(point, found, UNSURELY)
-    circuits = point.circuits_of(graph.item_at(source))
-    coolant = circuits[0].coolant if circuits else build.coolant
+    coolant = coolant_at(build, layout, graph, source)
     filling = Filling(build, layout, graph, heights, circuit)
     return _Loop(build, layout, graph, source, filling, coolant, point, found, stays, may_stay)
 

@@ -11,10 +11,10 @@ from loopsim.build import Build, Layout
 from loopsim.elements import Pump as PumpElement
 from loopsim.network import LEVEL, HeightGraph, Tilt, height_graph
 from loopsim.parts import Pump
+from loopsim.studies.fill.circuit_coolant import weight_at
 from loopsim.studies.fill.flooding import suction_way, vessel_ports
 from loopsim.studies.fill.places import millimetres
 from loopsim.studies.fill.results import GravityFill, StartUp
-from loopsim.units import GRAVITY
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -127,11 +127,12 @@ def _ways(
 
     vessels = {part_id for part_id in layout.placements if build.part(part_id).surface_mm is not None}
     ports = set(vessel_ports(build, layout, graph))
-    crossings = _crossings(graph, _opposing(graph, heights, fill, _weight(build)), {pump, *vessels})
+    outlet = graph.number[f"{pump}.outlet"]
+    weight = weight_at(build, layout, graph, outlet)
+    crossings = _crossings(graph, _opposing(graph, heights, fill, weight), {pump, *vessels})
     between: nx.DiGraph[int] = nx.DiGraph(list(crossings))
     back = set(suction_way(graph, pump, list(ports)))
     ends = [port for port in sorted(ports) if port in between and port not in back]
-    outlet = graph.number[f"{pump}.outlet"]
     if outlet not in between or not ends:
         return
     told: set[tuple[str, ...]] = set()
@@ -141,11 +142,6 @@ def _ways(
         if len(set(items)) == len(items) and items not in told:  # through each part once
             told.add(items)
             yield [way[0], *(place for leg in legs for place in leg[1:])]
-
-
-def _weight(build: Build) -> float:
-    """Of the coolant in the room [N/m3]."""
-    return build.coolant.medium.at(build.ambient.temperature_c).density * GRAVITY
 
 
 def _opposing(graph: HeightGraph, heights: FloatArray, fill: GravityFill, weight: float) -> "nx.DiGraph[int]":
@@ -186,7 +182,8 @@ def _start_up(
 ) -> StartUp:
     passages = [_passage(graph, start, end) for start, end in pairwise(way)]
     lock, humps = lock_head(heights[way], 1.0 - fill.share_wet[passages])
-    springs = sum(graph.cracking.get(passage, 0.0) for passage in passages) / _weight(build)
+    cracking = sum(graph.cracking.get(passage, 0.0) for passage in passages)
+    springs = cracking / weight_at(build, layout, graph, way[0])
     lock += springs
     crests = _crests(graph, heights, way, fill.level)
     lift = max((crest for _, crest in crests), default=0.0)
