@@ -23,7 +23,7 @@ _STROKES = (
     Stroke("ink", "ink", Dash.DashDotLine),
     Stroke("amber", "amber_text", Dash.DotLine),
     Stroke("good", "good_text", Dash.DashDotDotLine),
-    Stroke("soft_ink", "soft_ink", Dash.SolidLine),
+    Stroke("soft_ink", "soft_ink", Dash.DashLine),
 )
 
 
