@@ -38,11 +38,10 @@ def _joined(build: Build, graph: HeightGraph, place: int) -> set[str]:
     while front:
         at = front.pop()
         near = [other for _, other in graph.passages_at[at]]
-        for item in {graph.items[passage] for passage, _ in graph.passages_at[at]} - items:
+        for item in {graph.item_at(at), *(graph.items[passage] for passage, _ in graph.passages_at[at])} - items:
             items.add(item)
-            if isinstance(build.parts_by_id.get(item), Valve):
-                near += [int(end) for passage in graph.passages_of[item] for end in graph.ends[passage]]
-                near += [graph.number[f"{item}.{port}"] for port in build.part(item).ports]
+            if isinstance(valve := build.parts_by_id.get(item), Valve):
+                near += [graph.number[f"{item}.{port}"] for port in valve.ports]
         for other in near:
             if other not in seen:
                 seen.add(other)
