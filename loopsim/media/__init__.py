@@ -7,7 +7,7 @@ which is not needed otherwise. Air has formulas.
 
 from loopsim.media.air import STANDARD_AIR_DENSITY, air
 from loopsim.media.coolant import COOLANT_KINDS, Coolant, ethylene_glycol, propylene_glycol, water
-from loopsim.media.cushion import Cushion, swell
+from loopsim.media.cushion import Cushion, least_gas, swell
 from loopsim.media.state import State
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "State",
     "air",
     "ethylene_glycol",
+    "least_gas",
     "propylene_glycol",
     "swell",
     "water",

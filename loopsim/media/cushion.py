@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from loopsim.media.coolant import Coolant
 from loopsim.units import STANDARD_ATMOSPHERE, ZERO_C
 
-__all__ = ["Cushion", "swell"]
+__all__ = ["Cushion", "least_gas", "swell"]
 
 
 def swell(volume: float, coolant: Coolant, cold_c: float, hot_c: float) -> float:
@@ -77,6 +77,51 @@ class Cushion:
         left = self.gas - self.taken_up - swell(volume, coolant, cold_c, hot_c)
         if left <= 0:
             return float("inf")
-        shut_in, now = (coolant.at(each).vapour_pressure * self.touches_coolant for each in (cold_c, hot_c))
-        dry = max(self.gauge + ambient - shut_in, 0.0) * (hot_c + ZERO_C) / (cold_c + ZERO_C)
-        return dry * self.gas / left + now - ambient
+        dry, vapour = _warmed(self.gauge + ambient, coolant, cold_c, hot_c, self.touches_coolant)
+        return dry * self.gas / left + vapour - ambient
+
+
+def _warmed(
+    pressure: float, coolant: Coolant, cold_c: float, hot_c: float, touches_coolant: bool = True
+) -> tuple[float, float]:
+    """Absolute pressures of dry gas, in the room it had, and of vapour, once gas shut in cold has warmed [Pa]."""
+    cold, hot = (coolant.at(each).vapour_pressure * touches_coolant for each in (cold_c, hot_c))
+    return max(pressure - cold, 0.0) * (hot_c + ZERO_C) / (cold_c + ZERO_C), hot
+
+
+def least_gas(
+    volume: float,
+    coolant: Coolant,
+    cold_c: float,
+    hot_c: float,
+    most: float,
+    gauge: float = 0.0,
+    ambient: float = STANDARD_ATMOSPHERE,
+) -> float:
+    """Least gas over the cold coolant that keeps a sealed loop at a pressure when hot [m3]; inf if heat exceeds it.
+
+    The inverse of `Cushion.pressure`.
+
+    Parameters
+    ----------
+    volume : float
+        Of coolant when cold [m3].
+    coolant : Coolant
+    cold_c, hot_c : float
+        [°C].
+    most : float
+        Gauge pressure that is allowed when hot [Pa].
+    gauge : float
+        At which it is sealed [Pa].
+    ambient : float
+        [Pa].
+
+    Raises
+    ------
+    MediumError
+        If a temperature lies outside what is known of the coolant.
+    """
+    grown = swell(volume, coolant, cold_c, hot_c)
+    dry, vapour = _warmed(gauge + ambient, coolant, cold_c, hot_c)
+    allowed = most + ambient - vapour
+    return max(grown, 0.0) * allowed / (allowed - dry) if allowed > dry else float("inf")

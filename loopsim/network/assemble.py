@@ -115,6 +115,10 @@ class LoopNetwork:
         """Coolant in a circuit as drawn [m3]."""
         return to_si(sum(map(self.coolant_ml, self.items_in(circuit.body))), "ml")
 
+    def cold_of(self, circuit: Circuit) -> float:
+        """Temperature at which a circuit is filled: the room's, or the lowest at which its coolant is liquid [°C]."""
+        return max(self.build.ambient.temperature_c, circuit.coolant.medium.lowest_temperature_c)
+
     def hold_cushion(self, circuit: Circuit, temperature_c: float) -> bool:
         """Hold a circuit's gas at the pressure at which it stands once its coolant has warmed from the room's.
 
@@ -136,9 +140,8 @@ class LoopNetwork:
         """Gauge, inf where no gas is left [Pa]."""
         cushion = self.build.part(vessel).cushion
         assert cushion is not None
-        medium, ambient = circuit.coolant.medium, self.build.ambient
-        cold = max(ambient.temperature_c, medium.lowest_temperature_c)
-        return cushion.pressure(self.volume_of(circuit), medium, cold, temperature_c, ambient.pressure)
+        medium, cold = circuit.coolant.medium, self.cold_of(circuit)
+        return cushion.pressure(self.volume_of(circuit), medium, cold, temperature_c, self.build.ambient.pressure)
 
     def hold(self, junction: str, pressure: float) -> None:
         """Fix the static gauge pressure of a junction [Pa]."""

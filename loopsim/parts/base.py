@@ -247,6 +247,16 @@ class Part(Record):
         return 0.0, self.height_mm
 
     @property
+    def headroom(self) -> float:
+        """From its surface as drawn up to where it spills; 0 without a surface [m]."""
+        return 0.0 if self.surface_mm is None else to_si(max(self.level_range_mm[1] - self.surface_mm, 0.0), "mm")
+
+    @property
+    def gas_above(self) -> float:
+        """Air over its surface as drawn, open or shut in [m3]."""
+        return self.surface_m2 * self.headroom
+
+    @property
     def circuit_coolant(self) -> str | None:
         """Id of the coolant that fills its circuit; None where the part does not say."""
         return None

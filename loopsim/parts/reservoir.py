@@ -107,10 +107,7 @@ class Reservoir(Part):
     @property
     def cushion(self) -> Cushion | None:
         """The air above the level where it is sealed."""
-        if self.air_above == "vented":
-            return None
-        height = to_si(max(self.level_range_mm[1] - self.level_mm, 0.0), "mm")
-        return Cushion(self.surface_m2 * height, to_si(self.sealed_bar, "bar"))
+        return None if self.air_above == "vented" else Cushion(self.gas_above, to_si(self.sealed_bar, "bar"))
 
     @property
     def idle_fields(self) -> frozenset[str]:

@@ -67,7 +67,7 @@ from loopsim.studies.fill.results import (
 )
 from loopsim.studies.fill.start_up import GAS_DERATING, lock_head, start_ups
 from loopsim.studies.fill.suction_cover import least_cover, suction_covers
-from loopsim.studies.fill.swell import expansion_vessel, least_gas, standing_pressure, swell_sheet
+from loopsim.studies.fill.swell import expansion_vessel, standing_pressure, swell_sheet
 from loopsim.studies.fill.swell_results import CircuitSwell, VesselRise
 from loopsim.studies.fill.swell_words import SWELL_CAUTIONS
 from loopsim.studies.fill.tilt import tilt_plan
@@ -134,7 +134,6 @@ __all__ = [
     "leak_sheet",
     "leak_test",
     "least_cover",
-    "least_gas",
     "lid_load",
     "lock_head",
     "mix",

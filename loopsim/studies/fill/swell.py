@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from loopsim.errors import PartDataError
-from loopsim.media import Coolant, Cushion, swell
+from loopsim.media import Cushion, least_gas, swell
 from loopsim.network import Circuit, LoopNetwork, assemble
 from loopsim.parts import ExpansionVessel
 from loopsim.studies.fill.leak import USUAL_TEST_PRESSURE
@@ -11,9 +11,9 @@ from loopsim.studies.fill.swell_results import CircuitSwell, VesselRise
 from loopsim.studies.fill.swell_words import told
 from loopsim.studies.heat.results import HeatPoint
 from loopsim.studies.results import OperatingPoint
-from loopsim.units import STANDARD_ATMOSPHERE, ZERO_C, from_si, to_si
+from loopsim.units import STANDARD_ATMOSPHERE, from_si, to_si
 
-__all__ = ["expansion_vessel", "least_gas", "standing_pressure", "swell_sheet"]
+__all__ = ["expansion_vessel", "standing_pressure", "swell_sheet"]
 
 RESERVE = 0.01  # of the coolant, kept in an expansion vessel when cold against losses through soft tube; a guess
 USUAL_PRECHARGE = 10_000.0  # of a vessel that is not drawn; a guess [Pa]
@@ -62,7 +62,7 @@ class _Circuit:
         self.build, self.coolant = point.build, circuit.coolant.medium
         self.items = loop.items_in(circuit.body)
         self.volume = loop.volume_of(circuit)
-        self.cold_c = max(self.build.ambient.temperature_c, self.coolant.lowest_temperature_c)
+        self.cold_c = loop.cold_of(circuit)
         self.hot_c = self._hottest(heats) if hot_c is None else hot_c
         self.ambient = self.build.ambient.pressure
 
@@ -106,17 +106,14 @@ class _Circuit:
         """The gas shut in; else the air above all vented levels, as if it were."""
         if self.circuit.cushion is not None:
             return self.build.part(self.circuit.cushion).cushion
-        vessels = [self.build.part(each) for each in self.circuit.surfaces]
-        heights = (max(each.level_range_mm[1] - (each.surface_mm or 0.0), 0.0) for each in vessels)
-        air = sum(each.surface_m2 * to_si(height, "mm") for each, height in zip(vessels, heights, strict=True))
-        return Cushion(air) if vessels else None
+        air = sum(self.build.part(each).gas_above for each in self.circuit.surfaces)
+        return Cushion(air) if self.circuit.surfaces else None
 
     def _rises(self, grown: float) -> Iterator[VesselRise]:
         vessels = [self.build.part(each) for each in self.circuit.surfaces]
         area = sum(each.surface_m2 for each in vessels)
         for each in vessels:
-            room = to_si(each.level_range_mm[1] - (each.surface_mm or 0.0), "mm")
-            yield VesselRise(each.id, each.name, grown / area if area > 0 else 0.0, room)
+            yield VesselRise(each.id, each.name, grown / area if area > 0 else 0.0, each.headroom)
 
     def _most(self) -> tuple[float, str | None]:
         """Highest gauge pressure of the gas that no rating forbids, and the part that sets it [Pa]."""
@@ -133,44 +130,6 @@ class _Circuit:
     def _precharge(self) -> float:
         vessels = [part for each in self.items if isinstance(part := self.build.parts_by_id.get(each), ExpansionVessel)]
         return to_si(vessels[0].precharge_bar, "bar") if vessels else USUAL_PRECHARGE
-
-
-def least_gas(
-    volume: float,
-    coolant: Coolant,
-    cold_c: float,
-    hot_c: float,
-    most: float,
-    gauge: float = 0.0,
-    ambient: float = STANDARD_ATMOSPHERE,
-) -> float:
-    """Least gas over the cold coolant that keeps a sealed loop at a pressure when hot [m3]; inf if heat exceeds it.
-
-    The inverse of `loopsim.media.Cushion.pressure`.
-
-    Parameters
-    ----------
-    volume : float
-        Of coolant when cold [m3].
-    coolant : Coolant
-    cold_c, hot_c : float
-        [°C].
-    most : float
-        Gauge pressure that is allowed when hot [Pa].
-    gauge : float
-        At which it is sealed [Pa].
-    ambient : float
-        [Pa].
-
-    Raises
-    ------
-    MediumError
-        If a temperature lies outside what is known of the coolant.
-    """
-    grown = swell(volume, coolant, cold_c, hot_c)
-    dry = (gauge + ambient - coolant.at(cold_c).vapour_pressure) * (hot_c + ZERO_C) / (cold_c + ZERO_C)
-    allowed = most + ambient - coolant.at(hot_c).vapour_pressure
-    return max(grown, 0.0) * allowed / (allowed - dry) if allowed > dry else float("inf")
 
 
 def expansion_vessel(

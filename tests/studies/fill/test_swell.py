@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from loopsim.build import Build, edits, load
 from loopsim.errors import MediumError, PartDataError
-from loopsim.media import Cushion, water
+from loopsim.media import Cushion, least_gas, water
 from loopsim.studies import heat_points, operating_point
-from loopsim.studies.fill import CircuitSwell, expansion_vessel, fill_plan, least_gas, swell_sheet
+from loopsim.studies.fill import CircuitSwell, expansion_vessel, fill_plan, swell_sheet
 
 Make = Callable[..., Build]
 AIR_ML = 150 * 80 * 6 / 1000  # inside a reservoir of 160 by 90 mm and 5 mm walls, 6 mm between level and lid
