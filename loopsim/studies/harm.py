@@ -16,7 +16,7 @@ BY_HARM = (
     "coolant", "no_wall",
     # What cannot be built as drawn.
     "tight_bend", "through_part", "tubes_meet", "part_over_part", "too_high", "outside", "reserved", "too_low",
-    "backward_exit", "close_corners",
+    "backward_exit", "sideways_exit", "close_corners",
     # What is not sure.
     "swapped", "unsteady", "chatter", "tee_unsettled", "undecided_warmth", "thick_liquid", "levelled_curve",
     "power_data", "beyond_data", "stopped_estimate", "transitional", "uneven_flow", "tee_gain",

@@ -12,13 +12,15 @@ from loopsim.studies.sentence import datum
 
 __all__ = ["turn_findings"]
 
-_BACKWARD = math.cos(math.radians(95.0))  # of the angle between a port's facing and the tube: beyond it is backward
+# Cosines of the angle between a port's facing and the tube that leaves it.
+_SIDEWAYS = math.cos(math.radians(60.0))  # beyond it a tube would have to kink where it sits on its fitting
+_BACKWARD = math.cos(math.radians(95.0))
 _WORTH_SAYING_MM = 0.5
 _SHORTEST_MM = 0.1  # a run between ports that touch has no direction
 
 
 def turn_findings(drawing: Drawing) -> Iterator[Finding]:
-    """Bends below the tube's least radius, corners too close for theirs, runs that leave a port backward."""
+    """Bends below the tube's least radius, corners too close for theirs, runs that leave a port not by its front."""
     parts, placements = drawing.build.parts_by_id, drawing.layout.placements
     for drawn in drawing.runs:
         for bend in drawn.path.bends:
@@ -27,8 +29,9 @@ def turn_findings(drawing: Drawing) -> Iterator[Finding]:
         for reference, at_end in ((drawn.run.start, False), (drawn.run.end, True)):
             part_id, _, port = reference.partition(".")
             part, placement = parts[part_id], placements[part_id]
-            if drawn.path.keep(f"backward {at_end}", _is_backward, drawn.path, at_end, part, port, placement):
-                yield _backward(drawing, drawn, reference, drawn.path.spots[-1 if at_end else 0])
+            straight = drawn.path.keep(f"exit {at_end}", _straightness, drawn.path, at_end, part, port, placement)
+            if straight < _SIDEWAYS and not _has_elbow(drawn, at_end):
+                yield _bad_exit(drawing, drawn, reference, at_end, straight < _BACKWARD)
 
 
 def _bend(drawing: Drawing, drawn: DrawnRun, bend: Bend) -> Iterator[Finding]:
@@ -55,17 +58,27 @@ def _wider(bend: Bend, least: float) -> tuple[str, str]:
     return f"set a radius of {datum(least, 'mm')} or more", "least_radius"
 
 
-def _backward(drawing: Drawing, drawn: DrawnRun, reference: str, at: Spot) -> Finding:
+def _bad_exit(drawing: Drawing, drawn: DrawnRun, reference: str, at_end: bool, is_backward: bool) -> Finding:
     part, port = drawing.build.port(reference)
-    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.name.replace('_', ' ')}, backward"
+    how = "backward" if is_backward else "sideways"
+    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.name.replace('_', ' ')}, {how}"
     remedy = "turn the part, or lead the tube out of the port's front first"
-    return Finding("backward_exit", drawn.run.id, text, False, remedy, "reroute", at, (part.id,))
+    remedy += "" if is_backward else "; an elbow right at the port does as well"
+    told = drawn.run.id, text, False, remedy, "reroute", drawn.path.spots[-1 if at_end else 0], (part.id,)
+    return Finding("backward_exit", *told) if is_backward else Finding("sideways_exit", *told)
 
 
-def _is_backward(path: Path, at_end: bool, part: Part, port: str, placement: Placement) -> bool:
-    """True if the stretch at one end of a path leads back past the port that it is on."""
+def _has_elbow(drawn: DrawnRun, at_end: bool) -> bool:
+    """True if a fitting turns the tube right at its port."""
+    spots, corners = drawn.path.spots, drawn.run.corners
+    port, corner = (spots[-1], spots[-2]) if at_end else spots[:2]
+    return bool(corners) and corners[-1 if at_end else 0].turn != "bend" and math.dist(port, corner) <= _SHORTEST_MM
+
+
+def _straightness(path: Path, at_end: bool, part: Part, port: str, placement: Placement) -> float:
+    """Cosine of the angle between the stretch at one end of a path and the facing of the port that it is on."""
     facing = placement.place_of(part).direction(part.ports[port].facing_deg)
-    return _cosine(facing, path.spots[::-1] if at_end else path.spots) < _BACKWARD
+    return _cosine(facing, path.spots[::-1] if at_end else path.spots)
 
 
 def _cosine(facing: Spot, spots: tuple[Spot, ...]) -> float:

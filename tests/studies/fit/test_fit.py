@@ -258,6 +258,28 @@ def test_a_run_that_leaves_its_port_backward_is_led_out_of_the_front() -> None:
     assert fit(after(build, found)) == ()
 
 
+def test_a_run_that_leaves_its_port_sideways_is_told_but_for_an_elbow_right_there() -> None:
+    """Out of the outlet, which looks right, at a right angle; 45 degrees and less a tube takes by itself."""
+    aside = [run("a.outlet", "b.inlet", (110, 300, 18), (200, 300, 18), radius_mm=0)]
+    build = bench(block("a"), block("b"), runs=tuple(aside))
+    outlet = build.port_spot(build.layout(), "a.outlet")
+    led = {
+        "sideways": (Corner(x_mm=outlet.x_mm, y_mm=300, height_mm=18), Corner(x_mm=200, y_mm=300, height_mm=18)),
+        "45 degrees": (Corner(x_mm=outlet.x_mm + 60, y_mm=outlet.y_mm + 60, height_mm=18),),
+    }
+    led["elbow"] = (Corner(x_mm=outlet.x_mm, y_mm=outlet.y_mm, height_mm=18, turn="elbow"), *led["sideways"])
+    told = {
+        how: [
+            each.text
+            for each in fit(edits.change_run(build, LAYOUT, build.layout().runs[0].id, corners=corners).build)
+            if each.code == "sideways_exit" and "leaves A" in each.text
+        ]
+        for how, corners in led.items()
+    }
+    assert told["sideways"] == ["the tube from A to B leaves A, outlet, sideways"]
+    assert told["45 degrees"] == told["elbow"] == []
+
+
 def test_joints_above_electronics_are_warned_of() -> None:
     board = AirComponent(id="board", name="Board", length_mm=300.0, width_mm=100.0, height_mm=10.0)
     build = bench(block("a"), block("b"), board, runs=(run("a.outlet", "b.inlet"),), places=({}, {}, {"x_mm": 150.0}))
