@@ -41,7 +41,7 @@ Keys = QKeySequence.StandardKey
 
 _UNITS_SAY = (
     "All that is shown and typed follows this choice; a field takes any unit typed with its number. "
-    "Files, reports and the command line stay SI."
+    "Files and reports stay SI."
 )
 
 

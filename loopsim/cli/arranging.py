@@ -14,10 +14,11 @@ from loopsim.build import Build
 from loopsim.cli.long_work import Cluster, Jobs
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, new_table, numbers, say
 from loopsim.studies import arranging
 from loopsim.studies.arranging import Arrangement, Arrangements, First, Looking, ranking_words
 from loopsim.studies.chunks import Workers
+from loopsim.studies.sentence import marked
 from loopsim.units import from_si
 
 __all__ = ["arrange"]
@@ -100,8 +101,8 @@ def _arrangement(each: Arrangement) -> dict[str, Any]:
 
 def _as_text(found: Arrangements, first: First, output: Path | None) -> None:
     out = console()
-    columns = ("flow L/h", "margin K", "tube m", "fittings", "high points", "may keep air")
-    table = new_table("", ("", True), *((name, True) for name in columns), ("order", False))
+    columns = numbers("flow {l_h}", "margin {k}", "tube {m}", "fittings", "high points", "may keep air")
+    table = new_table("", ("", True), *columns, ("order", False))
     table.columns[-1].no_wrap = False
     named = [("now", found.as_drawn), *((str(n), each) for n, each in enumerate(found.best, start=1))]
     for name, each in named:
@@ -109,7 +110,7 @@ def _as_text(found: Arrangements, first: First, output: Path | None) -> None:
     out.print(table)
     for name, each in named:
         for note in _notes(each):
-            out.print(Text(f"{name:>3}  {note}"))
+            say(out, f"{name:>3}  {note}")
     out.print(Text("→ is after, ‖ is beside."))
     out.print(Text(ranking_words(first)))
     out.print(Text(_HOW))
@@ -121,9 +122,9 @@ def _as_text(found: Arrangements, first: First, output: Path | None) -> None:
 
 def _cells(each: Arrangement) -> tuple[str, ...]:
     return (
-        fixed(from_si(each.flow, "l_h"), 0),
-        fixed(each.margin, 1),
-        fixed(each.tube, 2),
+        fixed(each.flow, 0, "l_h"),
+        fixed(each.margin, 1, "k"),
+        fixed(each.tube, 2, "m"),
         str(each.fittings),
         str(each.high_points),
         str(each.keeps_air),
@@ -134,5 +135,5 @@ def _notes(each: Arrangement) -> Iterator[str]:
     """What a builder should know besides the figures."""
     if each.turned:
         yield f"passed the other way than drawn: {', '.join(each.turned)}"
-    yield from (f"does not fit: {finding.text}" for finding in each.problems)
+    yield from (f"does not fit: {marked(finding.text)}" for finding in each.problems)
     yield from (f"{component.name} is past its limit" for component in each.heat.components if not component.holds)

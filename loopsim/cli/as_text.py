@@ -8,7 +8,7 @@ from rich.text import Text
 
 from loopsim.build import Build
 from loopsim.cli import heat_text
-from loopsim.cli.tables import bar, console, fixed, new_table, print_findings
+from loopsim.cli.tables import bar, console, fixed, new_table, numbers, print_findings, say
 from loopsim.studies import (
     Budget,
     Finding,
@@ -21,11 +21,13 @@ from loopsim.studies import (
     measured_against,
     news_of_heat,
 )
-from loopsim.studies.rounding import with_band
+from loopsim.studies.sentence import marked, quantity
 from loopsim.studies.tolerance.quick import quick_bands
 from loopsim.units import from_si
 
 __all__ = ["check", "solved"]
+
+_LITTLE = 10.0  # L/h, below which a flow has a decimal
 
 
 def solved(point: OperatingPoint, shown: HeatPoint, cases: Sequence[HeatPoint]) -> None:
@@ -54,12 +56,13 @@ def _print_answer(out: Console, point: OperatingPoint, shown: HeatPoint) -> None
     where = point.build.part(point.loop_flow_at).name if point.loop_flow_at else ""
     out.print(Text(f"{point.build.name}, {point.layout.name}{stopped}"))
     bands = quick_bands(shown)
-    flow = with_band(from_si(point.loop_flow, "l_h"), from_si(bands.get("flow_l_h", 0.0), "l_h"))
-    out.print(Text(f"Flow: {flow} L/h at {where}" if where else "Nothing flows."))
+    digits = 1 if from_si(point.loop_flow, "l_h") < _LITTLE else 0
+    flow = quantity(point.loop_flow, "l_h", digits, bands.get("flow_l_h", 0.0))
+    say(out, f"Flow: {flow} at {where}" if where else "Nothing flows.")
     measured = measured_against(point)
     if measured is not None:
-        out.print(Text(f"Checked: {measured.sentence}{f' ({measured.note})' if measured.note else ''}"))
-    out.print(Text(f"Heat: {heat_sentence(shown, bands)}."))
+        say(out, f"Checked: {marked(measured.sentence)}{f' ({measured.note})' if measured.note else ''}")
+    say(out, f"Heat: {marked(heat_sentence(shown, bands))}.")
 
 
 def check(build: Build, found: Mapping[str, Sequence[Finding]]) -> None:
@@ -72,33 +75,32 @@ def check(build: Build, found: Mapping[str, Sequence[Finding]]) -> None:
 
 
 def _pumps(point: OperatingPoint) -> Table:
-    numbers = [(heading, True) for heading in ("speed %", "flow L/h", "head m", "power W", "efficiency %")]
-    table = new_table("Pumps", ("pump", False), ("state", False), *numbers)
+    columns = numbers("speed %", "flow {l_h}", "head {m}", "power W", "efficiency %")
+    table = new_table("Pumps", ("pump", False), ("state", False), *columns)
     for pump in point.pumps:
-        row = (fixed(pump.speed * 100, 0), fixed(from_si(pump.flow, "l_h"), 0), fixed(pump.head, 2))
+        row = (fixed(pump.speed * 100, 0), fixed(pump.flow, 0, "l_h"), fixed(pump.head, 2, "m"))
         power = (fixed(pump.power, 1), fixed(pump.efficiency * 100, 0))
         table.add_row(Text(pump.name), pump.state, *row, *power)
     return table
 
 
 def _budget(budget: Budget) -> Table:
-    numbers = [(heading, True) for heading in ("flow L/h", "drop kPa", "share %", "running %")]
+    columns = numbers("flow {l_h}", "drop {kpa}", "share %", "running %")
     of = f", {budget.circuit}" if budget.circuit else ""
-    table = new_table(f"Pressure budget{of}", ("part", False), *numbers, ("", False))
+    table = new_table(f"Pressure budget{of}", ("part", False), *columns, ("", False))
     for part, total in ((each.part, each.running) for each in budget.lines):
-        row = (fixed(from_si(abs(part.flow), "l_h"), 0), fixed(from_si(abs(part.dp), "kpa"), 2))
+        row = (fixed(abs(part.flow), 0, "l_h"), fixed(abs(part.dp), 2, "kpa"))
         shares = (f"{part.share * 100:.1f}", f"{total * 100:.0f}")
         table.add_row(Text(part.name), *row, *shares, bar(part.share / budget.lines[0].part.share))
     return table
 
 
 def _print_grade_line(out: Console, line: GradeLine) -> None:
-    columns = ("distance m", "height mm", "head m", "gauge kPa", "absolute kPa")
-    table = new_table(f"Grade line from {line.steps[0].name}", ("at", False), *((each, True) for each in columns))
+    columns = numbers("distance {m}", "height {mm}", "head {m}", "gauge {kpa}", "absolute {kpa}")
+    table = new_table(f"Grade line from {line.steps[0].name}", ("at", False), *columns)
     for point in line.points:
-        absolute = "-" if point.absolute is None else fixed(from_si(point.absolute, "kpa"), 2)
-        place = (fixed(point.distance, 2), fixed(from_si(point.elevation, "mm"), 0))
-        head, gauge = fixed(point.piezometric_head, 3), fixed(from_si(point.pressure, "kpa"), 2)
-        table.add_row(Text(point.name), *place, head, gauge, absolute)
+        place = (fixed(point.distance, 2, "m"), fixed(point.elevation, 0, "mm"))
+        head, gauge = fixed(point.piezometric_head, 3, "m"), fixed(point.pressure, 2, "kpa")
+        table.add_row(Text(point.name), *place, head, gauge, fixed(point.absolute, 2, "kpa"))
     out.print(table)
-    out.print(Text(f"  {line.sentence}"))
+    say(out, f"  {marked(line.sentence)}")

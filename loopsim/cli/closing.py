@@ -10,7 +10,7 @@ from rich.text import Text
 from loopsim import build, studies
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, File, LayoutName, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, new_table, read, say
 from loopsim.studies.fill import (
     COVER_CAUTIONS,
     SWELL_CAUTIONS,
@@ -21,6 +21,7 @@ from loopsim.studies.fill import (
     swell_sheet,
 )
 from loopsim.studies.fill import covers as advice_on
+from loopsim.studies.sentence import marked, quantity
 from loopsim.units import from_si, to_si
 
 __all__ = ["covers", "swell"]
@@ -66,7 +67,7 @@ def _swell_text(found: Sequence[CircuitSwell]) -> None:
     for circuit in found:
         out.print(Text(f"{circuit.name}: {circuit.verdict}"))
         for each in circuit.sentences:
-            out.print(Text(f"  {each[:1].upper()}{each[1:]}."))
+            say(out, f"  {_capital(each)}.")
 
 
 def _swell_json(found: Sequence[CircuitSwell]) -> dict[str, Any]:
@@ -117,20 +118,27 @@ def _covers_text(found: Sequence[CoverAdvice]) -> None:
 def _print_advice(advice: CoverAdvice) -> None:
     out = console()
     guess = ", its sizes a guess" if advice.is_guess and advice.checks else ""
-    title = f"{advice.name}, {advice.material}{guess}, at {from_si(advice.pressure, 'bar'):.2f} bar"
+    title = f"{advice.name}, {advice.material}{guess}, at {quantity(advice.pressure, 'bar', 2)}"
     if not advice.checks:
-        out.print(Text(f"{title}: of {advice.material} nothing can be said."))
+        say(out, f"{title}: of {advice.material} nothing can be said.")
         return
-    table = new_table(title, ("", False), ("found", True), ("asked for", False), ("margin", True), ("verdict", False))
+    table = new_table(
+        read(title), ("", False), ("found", True), ("asked for", False), ("margin", True), ("verdict", False)
+    )
     for check in advice.checks:
         margin = fixed(check.margin, 1) if isfinite(check.margin) else "-"
-        table.add_row(check.what, check.found, check.asked, margin, check.verdict)
+        table.add_row(check.what, read(check.found), read(check.asked), margin, check.verdict)
     out.print(table)
     for check in advice.checks:
-        remedy = f" Remedy: {check.remedy}." if check.remedy else ""
-        out.print(Text(f"  {check.sentence[:1].upper()}{check.sentence[1:]}.{remedy}"))
+        remedy = f" Remedy: {marked(check.remedy)}." if check.remedy else ""
+        say(out, f"  {_capital(check.sentence)}.{remedy}")
     for source in dict.fromkeys(check.source for check in advice.checks):
         out.print(Text(f"  source: {source}"))
+
+
+def _capital(sentence: str) -> str:
+    text = marked(sentence)
+    return text[:1].upper() + text[1:]
 
 
 def _covers_json(found: Sequence[CoverAdvice]) -> dict[str, Any]:

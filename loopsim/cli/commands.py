@@ -27,10 +27,13 @@ from loopsim.cli import (
 )
 from loopsim.cli import transient as in_time
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, Stop, part_ids, print_answer
+from loopsim.cli.tables import Units, measure_in
 from loopsim.errors import LoopsimError, NotSolved
 from loopsim.parts import Pump
 
 __all__ = ["main"]
+
+_UNITS = "--units"
 
 app = typer.Typer(
     name="loopsim",
@@ -62,8 +65,9 @@ app.command()(arranging.arrange)
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    given = _units_first(sys.argv[1:] if arguments is None else arguments)
     try:
-        return int(app(args=arguments, standalone_mode=False) or 0)
+        return int(app(args=given, standalone_mode=False) or 0)
     except NotSolved as error:
         return _say(str(error), 1)
     except LoopsimError as error:
@@ -77,6 +81,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
 
 
+def _units_first(arguments: Sequence[str]) -> list[str]:
+    """The option of units may stand anywhere; it is read before the command."""
+    at = next((number for number, each in enumerate(arguments) if each.partition("=")[0] == _UNITS), None)
+    if at is None:
+        return list(arguments)
+    end = at + 1 if "=" in arguments[at] else at + 2
+    return [*arguments[at:end], *arguments[:at], *arguments[end:]]
+
+
 def _say(sentence: str, status: int) -> int:
     print(f"loopsim: {' '.join(sentence.split())}", file=sys.stderr)
     return status
@@ -84,8 +97,13 @@ def _say(sentence: str, status: int) -> int:
 
 @app.callback(invoke_without_command=True)
 def _root(
-    context: typer.Context, version: Annotated[bool, typer.Option("--version", help="print the version")] = False
+    context: typer.Context,
+    version: Annotated[bool, typer.Option("--version", help="print the version")] = False,
+    units: Annotated[
+        Units, typer.Option(_UNITS, help="SI or US customary units in tables and sentences; JSON and files stay SI")
+    ] = Units.SI,
 ) -> None:
+    measure_in(units)
     if version:
         print(__version__)
     elif context.invoked_subcommand is None:

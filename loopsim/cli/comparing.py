@@ -10,8 +10,9 @@ from loopsim import build, studies
 from loopsim.build import FILE_ENDING, Build
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, label, new_table, say
 from loopsim.studies import ComparedRow, Comparison
+from loopsim.studies.sentence import marked
 from loopsim.units import from_si
 
 __all__ = ["compare"]
@@ -76,17 +77,22 @@ def _as_text(found: Comparison) -> None:
     out = console()
     table = new_table("", ("", False), *((name, True) for name in found.names))
     for row in found.rows:
-        table.add_row(Text(row.heading), *(_cell(row, number, found.base) for number in range(len(found.names))))
+        table.add_row(Text(_heading(row)), *(_cell(row, number, found.base) for number in range(len(found.names))))
     out.print(table)
     out.print(Text(f"{_BEST} best of its row; in brackets the difference from {found.names[found.base]}."))
     for name, words in zip(found.names, found.drawing, strict=True):
         if words:
-            out.print(Text(f"{name}: {', '.join(words)}."))
+            say(out, f"{name}: {', '.join(map(marked, words))}.")
 
 
 def _cell(row: ComparedRow, number: int, base: int) -> Text:
-    value, difference = _shown(row.values[number], row.unit), _shown(row.against(base)[number], row.unit)
-    shown = f"{_BEST if number in row.best else ''}{fixed(value, row.decimals)}"
-    if number == base or difference is None or not round(difference, row.decimals):
+    difference, digits = row.against(base)[number], row.decimals
+    shown = f"{_BEST if number in row.best else ''}{fixed(row.values[number], digits, row.unit)}"
+    differs = fixed(difference, digits, row.unit)
+    if number == base or difference is None or not float(differs):
         return Text(shown)
-    return Text(f"{shown} ({'+' if difference > 0 else ''}{fixed(difference, row.decimals)})")
+    return Text(f"{shown} ({'+' if difference > 0 else ''}{differs})")
+
+
+def _heading(row: ComparedRow) -> str:
+    return f"{row.label}, {label(row.unit)}" if row.unit else row.label

@@ -9,8 +9,9 @@ from rich.text import Text
 from loopsim import build, studies
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, new_table, numbers, read, say
 from loopsim.studies import Alarms, FailureCase, FailureOutcome, FailureOutcomes
+from loopsim.studies.sentence import marked, quantity
 from loopsim.units import from_si
 
 __all__ = ["failures"]
@@ -91,18 +92,20 @@ def _as_text(solved: Sequence[FailureOutcomes]) -> None:
 
 def _print_layout(found: FailureOutcomes) -> None:
     out, base = console(), found.base
-    flow = from_si(base.point.loop_flow, "l_h")
-    out.print(Text(f"{base.point.layout.name}, {base.case.name}: {flow:.0f} L/h with everything in order"))
-    numbers = [(heading, True) for heading in ("flow L/h", "share %", "margin K")]
-    table = new_table("", ("failure", False), *numbers, ("warmest", False), ("verdict", False))
+    flow = quantity(base.point.loop_flow, "l_h")
+    say(out, f"{base.point.layout.name}, {base.case.name}: {flow} with everything in order")
+    columns = numbers("flow {l_h}", "share %", "margin {k}")
+    table = new_table("", ("failure", False), *columns, ("warmest", False), ("verdict", False))
     for each in found.outcomes:
-        row = (fixed(from_si(each.flow, "l_h"), 0), fixed(each.share * 100, 0), fixed(each.margin, 1))
-        table.add_row(Text(each.failure.title), *row, Text(each.warmest.name if each.warmest else "-"), each.verdict)
+        row = (fixed(each.flow, 0, "l_h"), fixed(each.share * 100, 0), fixed(each.margin, 1, "k"))
+        table.add_row(
+            Text(read(each.failure.title)), *row, Text(each.warmest.name if each.warmest else "-"), each.verdict
+        )
     out.print(table)
     for each in found.outcomes:
         reason = studies.reason(base.point, each)
-        out.print(Text(f"  {each.sentence}{f' {reason.sentence}' if reason else ''}"))
-    out.print(Text(f"Alarms, proposed. {found.alarms.sentence}"))
+        say(out, f"  {marked(each.sentence)}{f' {marked(reason.sentence)}' if reason else ''}")
+    say(out, f"Alarms, proposed. {marked(found.alarms.sentence)}")
 
 
 def _flow(flow: float) -> float:

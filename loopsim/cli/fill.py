@@ -12,7 +12,7 @@ from loopsim import build
 from loopsim.build import LeakRecord, edits
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, File, LayoutName, print_answer
-from loopsim.cli.tables import console
+from loopsim.cli.tables import console, say
 from loopsim.errors import PartDataError
 from loopsim.studies.fill import (
     LEAK_CAUTIONS,
@@ -30,6 +30,7 @@ from loopsim.studies.fill import (
     leak_sheet,
 )
 from loopsim.studies.fill.drain_plan import drain_sums
+from loopsim.studies.sentence import figure, marked, quantity
 from loopsim.studies.words import duration
 from loopsim.units import from_si
 
@@ -103,18 +104,24 @@ def _record(
 
 def _print_steps(out: Console, steps: Iterable[FillStep | DrainPlanStep], done: Collection[str]) -> None:
     for step in steps:
-        out.print(Text(f"{step.number:3d}. {step.sentence}.{' [done]' if step.key in done else ''}"))
+        say(out, f"{step.number:3d}. {marked(step.sentence)}.{' [done]' if step.key in done else ''}")
 
 
 def _print_warnings(out: Console, warnings: Iterable[FillWarning]) -> None:
     for each in warnings:
-        out.print(Text(f"  warning: {each.text}. Remedy: {each.remedy}."))
+        say(out, f"  warning: {marked(each.text)}. Remedy: {marked(each.remedy)}.")
 
 
 def _fill_text(plan: FillPlan, done: Collection[str]) -> None:
     out = console()
-    out.print(Text(f"Filling from {plan.opening.name}: {_ml(plan.poured):.0f} mL of {_ml(plan.capacity):.0f} mL"))
+    poured, capacity = quantity(plan.poured, "ml"), quantity(plan.capacity, "ml")
+    say(out, f"Filling from {plan.opening.name}: {poured} of {capacity}")
     _print_steps(out, plan.steps, done)
+    left = f"{figure(plan.air_left, 'ml')} to {quantity(plan.air_left_at_most, 'ml')}"
+    takes = (("pouring", plan.pouring), ("pumping", plan.pumping))
+    words = [*(f"{what} {duration(seconds)}" for what, seconds in takes if seconds > 0), f"{plan.top_ups} top-ups"]
+    told = ", ".join(words)
+    say(out, f"{told[:1].upper()}{told[1:]}; {left} of air are left inside.")
     left = f"{_ml(plan.air_left):.0f} to {_ml(plan.air_left_at_most):.0f} mL"
     out.print(
         Text(
@@ -131,7 +138,7 @@ def _fill_text(plan: FillPlan, done: Collection[str]) -> None:
 
 def _drain_text(plan: DrainPlan, done: Collection[str]) -> None:
     out = console()
-    out.print(Text(f"Draining: {drain_sums(plan.drain)}"))
+    say(out, f"Draining: {marked(drain_sums(plan.drain))}")
     _print_steps(out, plan.steps, done)
     _print_warnings(out, plan.warnings)
 
@@ -141,7 +148,7 @@ def _leak_text(sheet: LeakSheet) -> None:
     for each in LEAK_CAUTIONS:
         out.print(Text(f"  caution: {each}"))
     for each in sheet.sentences:
-        out.print(Text(f"{each}."))
+        say(out, f"{marked(each)}.")
 
 
 def _fill_json(plan: FillPlan, done: Collection[str]) -> dict[str, Any]:

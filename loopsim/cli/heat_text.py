@@ -6,9 +6,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from loopsim.cli.tables import bar, fixed, new_table
+from loopsim.cli.tables import bar, fixed, label, new_table, numbers
 from loopsim.studies import HeatLine, HeatPoint, air_drawn_in, heat_balance, settled
-from loopsim.units import from_si
 
 __all__ = ["print_heat"]
 
@@ -44,16 +43,15 @@ def _tables(of: HeatPoint) -> Iterator[Table]:
 
 
 def _components(of: HeatPoint) -> Table:
-    headings = ("heat W", "°C", "block ±K", "limit °C", "margin K", "flow L/h", "least L/h")
-    made = new_table("Components", ("component", False), ("cooled by", False), *((each, True) for each in headings))
+    columns = numbers("heat W", "{c}", "block ±{k}", "limit {c}", "margin {k}", "flow {l_h}", "least {l_h}")
+    made = new_table("Components", ("component", False), ("cooled by", False), *columns)
     for each in of.components:
         wet = each.cooled_by == "coolant"
-        temperature = "boils" if each.boils else fixed(each.temperature, 1)
+        temperature = "boils" if each.boils else fixed(each.temperature, 1, "c")
         margin = None if each.boils else each.margin
-        numbers = (fixed(each.tolerance or None, 1), fixed(each.limit, 0), fixed(margin, 1))
-        least = None if each.least_flow is None else from_si(each.least_flow, "l_h")
-        flows = (fixed(from_si(each.flow, "l_h") if wet else None, 0), fixed(least, 0))
-        made.add_row(Text(each.name), each.cooled_by, fixed(each.heat, 0), temperature, *numbers, *flows)
+        against = (fixed(each.tolerance or None, 1, "k"), fixed(each.limit, 0, "c"), fixed(margin, 1, "k"))
+        flows = (fixed(each.flow if wet else None, 0, "l_h"), fixed(each.least_flow, 0, "l_h"))
+        made.add_row(Text(each.name), each.cooled_by, fixed(each.heat, 0), temperature, *against, *flows)
     return made
 
 
@@ -72,38 +70,40 @@ def _side(title: str, lines: Sequence[HeatLine], largest: float) -> Table:
 
 
 def _exchangers(of: HeatPoint) -> Table:
-    headings = ("heat W", "flow L/h", "enters °C", "leaves °C", "other side", "enters °C", "leaves °C", "effective %")
-    made = new_table("Radiators and exchangers", ("part", False), *((each, True) for each in headings))
+    sides = ("flow {l_h}", "enters {c}", "leaves {c}", "other side", "enters {c}", "leaves {c}")
+    columns = numbers("heat W", *sides, "effective %")
+    made = new_table("Radiators and exchangers", ("part", False), *columns)
     for each in of.exchangers:
         unit = "m3_h" if each.is_air_cooled else "l_h"
-        other = f"{from_si(each.other_flow, unit):.0f} {'m³/h' if each.is_air_cooled else 'L/h'}"
-        wet = (fixed(from_si(each.flow, "l_h"), 0), fixed(settled(each.enters), 1), fixed(settled(each.leaves), 1))
-        dry = (other, fixed(settled(each.other_enters), 1), fixed(settled(each.other_leaves), 1))
+        other = f"{fixed(each.other_flow, 0, unit)} {label(unit)}"
+        warm = (each.enters, each.leaves, each.other_enters, each.other_leaves)
+        enters, leaves, *dry = (fixed(settled(at), 1, "c") for at in warm)
+        wet, dry = (fixed(each.flow, 0, "l_h"), enters, leaves), [other, *dry]
         made.add_row(Text(each.name), fixed(each.heat, 0), *wet, *dry, fixed(100 * each.effectiveness, 0))
     return made
 
 
 def _fans(of: HeatPoint) -> Table:
-    headings = ("air m³/h", "pressure Pa", "power W", "sound dB(A)")
-    made = new_table("Fans", ("fan", False), ("state", False), *((each, True) for each in headings))
+    columns = numbers("air {m3_h}", "pressure {pa}", "power W", "sound dB(A)")
+    made = new_table("Fans", ("fan", False), ("state", False), *columns)
     for fan in of.fans:
-        numbers = (fixed(from_si(fan.flow, "m3_h"), 1), fixed(fan.pressure, 1), fixed(fan.power, 1))
-        made.add_row(Text(fan.name), fan.state, *numbers, fixed(fan.sound, 0))
+        row = (fixed(fan.flow, 1, "m3_h"), fixed(fan.pressure, 1, "pa"), fixed(fan.power, 1))
+        made.add_row(Text(fan.name), fan.state, *row, fixed(fan.sound, 0))
     return made
 
 
 def _spaces(of: HeatPoint) -> Table:
-    headings = ("°C", "over-pressure Pa", "air m³/h", "passes no radiator %")
-    made = new_table("Air in the enclosure", ("space", False), *((each, True) for each in headings))
+    columns = numbers("{c}", "over-pressure {pa}", "air {m3_h}", "passes no radiator %")
+    made = new_table("Air in the enclosure", ("space", False), *columns)
     for space in of.spaces:
-        air = (fixed(space.temperature, 1), fixed(space.pressure, 1), fixed(from_si(space.passing, "m3_h"), 1))
+        air = (fixed(space.temperature, 1, "c"), fixed(space.pressure, 1, "pa"), fixed(space.passing, 1, "m3_h"))
         made.add_row(Text(space.name), *air, fixed(100 * space.escaping, 0))
     return made
 
 
 def _supplies(of: HeatPoint) -> Table:
-    headings = ("load W", "rating W", "load %", "loss W", "from mains W")
-    made = new_table("Supplies", ("supply", False), ("stands", False), *((each, True) for each in headings))
+    columns = numbers("load W", "rating W", "load %", "loss W", "from mains W")
+    made = new_table("Supplies", ("supply", False), ("stands", False), *columns)
     for each in of.supplies:
         load = (fixed(each.load, 0), fixed(each.rating, 0), fixed(100 * each.load / each.rating, 0))
         made.add_row(Text(each.name), each.stands, *load, fixed(each.loss, 1), fixed(each.drawn, 0))
@@ -116,13 +116,13 @@ def _print_sound(out: Console, of: HeatPoint) -> None:
 
 
 def _cases(cases: Sequence[HeatPoint]) -> Table:
-    headings = ("room °C", "load %", "flow L/h", "coolant rise K", "air m³/h", "sound dB(A)")
-    nearest = (("nearest to its limit", False), ("°C", True), ("margin K", True))
-    made = new_table("Load cases", ("case", False), *((each, True) for each in headings), *nearest)
+    columns = numbers("room {c}", "load %", "flow {l_h}", "coolant rise {k}", "air {m3_h}", "sound dB(A)")
+    nearest = (("nearest to its limit", False), *numbers("{c}", "margin {k}"))
+    made = new_table("Load cases", ("case", False), *columns, *nearest)
     for each in cases:
-        machine = (fixed(each.room, 0), fixed(each.case.load_percent, 0))
-        flows = (fixed(from_si(each.point.loop_flow, "l_h"), 0), fixed(each.coolant_rise, 1))
-        air = (fixed(from_si(air_drawn_in(each), "m3_h"), 0), fixed(each.sound, 0))
+        machine = (fixed(each.room, 0, "c"), fixed(each.case.load_percent, 0))
+        flows = (fixed(each.point.loop_flow, 0, "l_h"), fixed(each.coolant_rise, 1, "k"))
+        air = (fixed(air_drawn_in(each), 0, "m3_h"), fixed(each.sound, 0))
         made.add_row(Text(each.case.name), *machine, *flows, *air, *_nearest(each))
     return made
 
@@ -132,4 +132,4 @@ def _nearest(of: HeatPoint) -> tuple[Text, str, str]:
         return Text("-"), "-", "-"
     if of.warmest.boils:
         return Text(of.warmest.name), "boils", "-"
-    return Text(of.warmest.name), fixed(of.warmest.temperature, 1), fixed(of.warmest.margin, 1)
+    return Text(of.warmest.name), fixed(of.warmest.temperature, 1, "c"), fixed(of.warmest.margin, 1, "k")

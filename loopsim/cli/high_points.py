@@ -8,12 +8,12 @@ from rich.text import Text
 from loopsim import build, studies
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, File, LayoutName, part_ids, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, new_table, numbers, say
 from loopsim.network import LEVEL, Tilt
 from loopsim.studies.fill import AirMap, HighPoint, TiltPlan, TiltStep, air_map, tilt_plan
 from loopsim.studies.fill.drain import tilt_words
 from loopsim.studies.fill.places import millilitres
-from loopsim.studies.sentence import Sentence
+from loopsim.studies.sentence import marked
 from loopsim.units import from_si
 
 __all__ = ["highpoints"]
@@ -37,31 +37,31 @@ def highpoints(
 
 def _as_text(found: AirMap, tilts: TiltPlan | None) -> None:
     out = console()
-    numbers = ("at most mL", "up to mm", "flow m/s", "stays below", "clears above")
-    table = new_table("", ("high point", False), *((each, True) for each in numbers), ("running", False))
+    columns = numbers("at most {ml}", "up to {mm}", "flow {m_s}", "stays below", "clears above")
+    table = new_table("", ("high point", False), *columns, ("running", False))
     for point in found.points:
         table.add_row(Text(point.at.name), *_cells(point), point.verdict)
     out.print(table)
     for point in found.points:
-        out.print(Text(f"  {point.sentence}."))
+        say(out, f"  {marked(point.sentence)}.")
     for number, step in enumerate(tilts.steps if tilts is not None else (), start=1):
-        out.print(Text(_tilt_line(number, step)))
+        say(out, _tilt_line(number, step))
     if tilts is not None:
         left, trapped = millilitres(tilts.left), millilitres(tilts.trapped)
-        out.print(Text(Sentence(f"Pumps off: {left} of {trapped} stay whatever the tilt.")))
+        say(out, f"Pumps off: {left} of {trapped} stay whatever the tilt.")
     for each in found.sources:
         out.print(Text(f"  source: {each}"))
 
 
 def _tilt_line(number: int, step: TiltStep) -> str:
     spills = f"; first close {', '.join(step.spills)}" if step.spills else ""
-    return Sentence(f"Tilt {number}: {tilt_words(step.tilt)} lets out {millilitres(step.freed)}{spills}.")
+    return f"Tilt {number}: {tilt_words(step.tilt)} lets out {millilitres(step.freed)}{spills}."
 
 
 def _cells(point: HighPoint) -> list[str]:
     spread = (point.stays_below, point.clears_above)
-    judged = [fixed(each, 2) if each > 0 else "-" for each in spread]  # nothing flows: there is no speed to judge by
-    return [fixed(_ml(point.gas), 1), fixed(_mm(point.height), 0), fixed(point.speed, 2), *judged]
+    judged = [fixed(each or None, 2, "m_s") for each in spread]  # where nothing flows no speed is judged by
+    return [fixed(point.gas, 1, "ml"), fixed(point.height, 0, "mm"), fixed(point.speed, 2, "m_s"), *judged]
 
 
 def _as_json(found: AirMap, tilts: TiltPlan | None) -> dict[str, Any]:

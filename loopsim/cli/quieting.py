@@ -8,7 +8,7 @@ from rich.text import Text
 from loopsim import build, studies
 from loopsim.cli.rounding import rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, new_table, numbers, say
 from loopsim.studies import Quiet, QuietPoint
 from loopsim.studies.quiet import whole_percent
 from loopsim.units import from_si
@@ -60,10 +60,10 @@ def _percent(share: float) -> float:
 
 def _as_text(found: Quiet) -> None:
     out = console()
-    columns = [*(f"{group.name}, %" for group in found.groups), "sound dB(A)", "margin K"]
-    table = new_table("", ("", False), *((column, True) for column in columns))
+    columns = [*((f"{group.name}, %", True) for group in found.groups), *numbers("sound dB(A)", "margin {k}")]
+    table = new_table("", ("", False), *columns)
     for name, point in [("now", found.now), *(("", point) for point in found.curve)]:
         speeds = (str(whole_percent(speed)) for speed in point.speeds)
-        table.add_row(Text(name), *speeds, fixed(point.sound, 1), fixed(point.margin, 1) if point.settles else "-")
+        table.add_row(Text(name), *speeds, fixed(point.sound, 1), fixed(point.margin, 1, "k") if point.settles else "-")
     out.print(table)
-    out.print(Text(found.sentence))
+    say(out, found.sentence)

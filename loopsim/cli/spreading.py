@@ -11,10 +11,12 @@ from loopsim import build, studies
 from loopsim.cli.long_work import Cluster, Jobs, TableFile, progress, unfinished
 from loopsim.cli.rounding import in_its_unit, rounded
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, Stop, part_ids, print_answer
-from loopsim.cli.tables import console, new_table
+from loopsim.cli.tables import console, label, new_table, read, say
 from loopsim.studies import Band, Tolerance, Workers
 from loopsim.studies.chunks import Columns
-from loopsim.studies.tolerance.words import heading_of, label_of, shown
+from loopsim.studies.sentence import figure
+from loopsim.studies.tolerance.words import digits_of, label_of
+from loopsim.units import unit_of
 
 __all__ = ["tolerance"]
 
@@ -79,14 +81,27 @@ def _band(band: Band) -> dict[str, Any]:
     return {"key": band.key, **{name: in_its_unit(band.key, known[name]) if name in known else None for name in values}}
 
 
+def _heading(key: str) -> str:
+    unit = unit_of(key)
+    return f"{label_of(key)}, {label(unit)}" if unit else label_of(key)
+
+
+def _written(value: float, unit: str | None) -> str:
+    """A value in SI with as many digits as a band tells."""
+    return read(figure(value, unit, digits_of(unit))) if unit else f"{value:.1f}"
+
+
 def _as_text(found: Tolerance) -> None:
     out = console()
     out.print(Text(f"{found.heat.point.layout.name}, {found.heat.case.name}: {found.draws:,} draws, seed {found.seed}"))
     headings = ("middle", "mean", "deviation", "2.5 %", "median", "97.5 %")
     table = new_table("", ("figure", False), *((heading, True) for heading in headings))
     for band in found.bands:
-        values = (band.middle, band.mean, band.deviation, band.low, band.median, band.high)
-        table.add_row(Text(heading_of(band.key)), *(shown(band.key, value) for value in values))
+        values = (band.middle, band.mean, band.low, band.median, band.high)
+        unit = unit_of(band.key)
+        middle, mean, *ends = (_written(value, unit) for value in values)
+        spread = _written(band.deviation, "k" if unit == "c" else unit)
+        table.add_row(Text(_heading(band.key)), middle, mean, spread, *ends)
     out.print(table)
     if found.within is not None and found.within_error is not None:
         share, error = found.within * 100, found.within_error * 100
@@ -95,4 +110,4 @@ def _as_text(found: Tolerance) -> None:
         ranked = ", ".join(f"{each.input.name} {each.share * 100:.0f} %" for each in shares[:_RANKED] if each.share > 0)
         if ranked:
             out.print(Text(f"Of the variance of {label_of(key)} each explains by itself: {ranked}."))
-    out.print(Text(found.sentence))
+    say(out, found.sentence)

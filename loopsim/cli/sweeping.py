@@ -12,17 +12,19 @@ from loopsim import build, studies
 from loopsim.cli.long_work import Advance, Cluster, Jobs, TableFile, progress, unfinished
 from loopsim.cli.rounding import in_its_unit
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, Stop, part_ids, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, label, new_table, numbers, read
 from loopsim.studies import Parameter, SweepPoint, Variation, Workers
+from loopsim.studies.sentence import bare_datum
+from loopsim.units import unit_of
 
 __all__ = ["sweep"]
 
 # Figures of the table with their short headings.
 _SHOWN = {
-    "flow_l_h": "flow L/h",
-    "margin_k": "margin K",
-    "coolant_rise_k": "rise K",
-    "highest_pressure_kpa": "pressure kPa",
+    "flow_l_h": "flow {l_h}",
+    "margin_k": "margin {k}",
+    "coolant_rise_k": "rise {k}",
+    "highest_pressure_kpa": "pressure {kpa}",
     "sound_dba": "dB(A)",
     "mains_w": "mains W",
 }
@@ -109,10 +111,19 @@ def _as_json(parameters: Sequence[Parameter], points: Sequence[SweepPoint]) -> d
 
 def _as_text(parameters: Sequence[Parameter], points: Sequence[SweepPoint]) -> None:
     out = console()
-    columns = [*(each.heading for each in parameters), *_SHOWN.values(), "warmest"]
-    table = new_table("", *((column, column != "warmest") for column in columns))
+    varied = [(_heading(each), True) for each in parameters]
+    table = new_table("", *varied, *numbers(*_SHOWN.values()), ("warmest", False))
     for point in points:
-        shown = _figures(point)
-        numbers = (fixed(shown.get(key), 0 if key == "flow_l_h" else 1) for key in _SHOWN)
-        table.add_row(*(f"{value:g}" for value in point.values), *numbers, Text(point.warmest or "-"))
+        values = (_value(value, each.field.unit) for value, each in zip(point.values, parameters, strict=True))
+        solved = (fixed(point.figures.get(key), 0 if key == "flow_l_h" else 1, unit_of(key) or "") for key in _SHOWN)
+        table.add_row(*values, *solved, Text(point.warmest or "-"))
     out.print(table)
+
+
+def _heading(parameter: Parameter) -> str:
+    unit = parameter.field.unit
+    return f"{parameter.name} {parameter.field.label}{f', {label(unit)}' if unit else ''}"
+
+
+def _value(value: float, unit: str | None) -> str:
+    return read(bare_datum(value, unit)) if unit else f"{value:g}"

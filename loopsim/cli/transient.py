@@ -10,8 +10,9 @@ from rich.text import Text
 
 from loopsim import build, studies
 from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, part_ids, print_answer
-from loopsim.cli.tables import console, fixed, new_table
+from loopsim.cli.tables import console, fixed, label, new_table, numbers, say
 from loopsim.studies import Boiling, Transient
+from loopsim.studies.sentence import datum
 from loopsim.studies.words import duration
 
 __all__ = ["transient"]
@@ -43,10 +44,10 @@ def transient(
 
 def _as_text(found: Transient) -> None:
     out = console()
-    out.print(Text(f"{found.build.name}, {found.layout.name}, {found.case.name}; room at {found.room:g} °C"))
+    say(out, f"{found.build.name}, {found.layout.name}, {found.case.name}; room at {datum(found.room, 'c')}")
     out.print(_course(found))
     out.print(_limits(found))
-    out.print(Text(found.sentence))
+    say(out, found.sentence)
 
 
 def _course(found: Transient) -> Table:
@@ -56,10 +57,10 @@ def _course(found: Transient) -> Table:
         "warmest coolant": _warmest(found),
         **{f"air, {name}": course for name, course in found.spaces.items()},
     }
-    made = new_table("Temperatures, °C", ("after", True), *((name, True) for name in columns))
+    made = new_table(f"Temperatures, {label('c')}", ("after", True), *((name, True) for name in columns))
     end = float(found.time[-1])
     for time in [*(float(each) for each in _ROWS if each < end), end]:
-        row = (fixed(float(np.interp(time, found.time, course)), 1) for course in columns.values())
+        row = (fixed(float(np.interp(time, found.time, course)), 1, "c") for course in columns.values())
         made.add_row(duration(time) if time else "0", *row)
     return made
 
@@ -69,11 +70,11 @@ def _warmest(found: Transient) -> FloatArray:
 
 
 def _limits(found: Transient) -> Table:
-    columns = ("heat W", "limit °C", "reaches it after", "alone in", "whole loop in")
-    made = new_table("Limits", ("component", False), *((each, True) for each in columns))
+    columns = numbers("heat W", "limit {c}", "reaches it after", "alone in", "whole loop in")
+    made = new_table("Limits", ("component", False), *columns)
     for each in found.components:
         times = ("-" if time is None else duration(time) for time in (each.crosses, each.shortest, each.longest))
-        made.add_row(Text(each.name), fixed(each.heat, 0), fixed(each.limit, 0), *times)
+        made.add_row(Text(each.name), fixed(each.heat, 0), fixed(each.limit, 0, "c"), *times)
     return made
 
 

@@ -49,8 +49,13 @@ def _fill_answer(plan: FillPlan) -> str:
     return (
         f"Filled from {plan.opening.name}: {_ml(plan.poured)} mL are expected of {_ml(plan.capacity)} mL that the loop "
         f"holds; {_ml(plan.air_left)} to {_ml(plan.air_left_at_most)} mL of air are left inside. The vessel is topped "
-        f"up {plan.top_ups} times; pouring takes {duration(plan.pouring)}, pumping {duration(plan.pumping)}."
+        f"up {plan.top_ups} times; {_time_taken(plan)}."
     )
+
+
+def _time_taken(plan: FillPlan) -> str:
+    pumping = f", pumping {duration(plan.pumping)}" if plan.pumping > 0 else ""
+    return f"pouring takes {duration(plan.pouring)}{pumping}"
 
 
 def _fill_steps(plan: FillPlan, layout: Layout) -> Table:
