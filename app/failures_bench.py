@@ -18,6 +18,7 @@ from app.failing.rows import CaseRow, rows
 from app.failing.views import CaseCurves, CaseGrade
 from app.theme import STEP
 from loopsim.studies import FailureOutcome, HeatPoint, reason
+from loopsim.studies.sentence import Sentence, marked
 
 __all__ = ["FailuresBench"]
 
@@ -176,7 +177,8 @@ class FailuresBench(BenchPage):
         base = self.catalogue.base
         if self._told is None or self._told[0] is not case or self._told[1] is not base:  # solved once, not per move
             why = reason(base.point, case) if base is not None else None
-            self._told = case, base, case.sentence if why is None else f"{case.sentence} {why.sentence}"
+            said = [case.sentence, *([why.sentence] if why is not None else [])]
+            self._told = case, base, Sentence(" ".join(map(marked, said)))
         return self._told[2]
 
 

@@ -146,10 +146,10 @@ class Verdict(QWidget):
         self.warnings.bench = "Draw" if warnings or marks or air is None else "Fill"
         if warnings:
             ids = frozenset({warnings[0].part} - {None})
-            self.warnings.say(f"{len(warnings)} to look at", warnings[0].text, ids, tone="band amber")
+            self.warnings.say(f"{len(warnings)} to look at", figures.told(warnings[0].text), ids, tone="band amber")
         elif marks:
             ids = frozenset({marks[0].part} - {None})
-            self.warnings.say("still drawing", marks[0].text, ids)
+            self.warnings.say("still drawing", figures.told(marks[0].text), ids)
         elif answer.point is not None and air is not None:
             most = figures.amount(air.lasting, "ml")
             self.warnings.say(f"up to {most} of air stay", "else no warnings in this layout", tone="band amber")

@@ -8,8 +8,9 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app import figures
 from app.link_label import LinkLabel
+from app.measures import measures
 from app.tab_order import tab_in_order
-from app.theme import STEP, Theme, Type, font, themes
+from app.theme import STEP, Type, font, themes
 from loopsim.studies import Finding
 
 __all__ = ["WarningList"]
@@ -61,7 +62,8 @@ class WarningList(QWidget):
         self._findings: tuple[Finding, ...] = ()
         self._shows_all = False
         self._column.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
-        themes.changed.connect(self._on_theme)
+        themes.changed.connect(self._tell_anew)
+        measures.changed.connect(self._tell_anew)
         self.hide()
 
     def show_findings(self, findings: Sequence[Finding]) -> None:
@@ -95,7 +97,7 @@ class WarningList(QWidget):
         self.rows.append(row)
         self._column.insertWidget(len(self.rows) - 1, row)
 
-    def _on_theme(self, _: Theme) -> None:
+    def _tell_anew(self, _: object) -> None:
         for row in self.rows:
             row.show_finding(row.finding)
 
@@ -123,11 +125,11 @@ class _Row(QWidget):
             self.label.setText(_line(finding))
             self.mend.setVisible(finding.fix in _DOES)
             self.mend.setText(_DOES.get(finding.fix, ""))
-            self.mend.setAccessibleDescription(finding.text)
+            self.mend.setAccessibleDescription(figures.told(finding.text))
 
 
 def _line(finding: Finding) -> str:
     theme = themes.current
-    text, remedy = (escape(figures.unbroken(each[:1].upper() + each[1:])) for each in (finding.text, finding.remedy))
+    text, remedy = (escape(figures.unbroken(figures.capitalised(each))) for each in (finding.text, finding.remedy))
     link = f'<a href="place" style="color:{theme.amber_text.name()}">{text}.</a>'
     return f"{link} {remedy}." if remedy and finding.remedy not in finding.text else link

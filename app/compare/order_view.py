@@ -174,6 +174,6 @@ def _details(chosen: Arrangement) -> str:
     told = [f"{fittings}; {chosen.keeps_air or 'none'} of its high points may keep air while it runs."]
     if chosen.turned:
         told.append(f"Passed the other way than drawn: {', '.join(chosen.turned)}.")
-    told += [f"{finding.text}." for finding in chosen.problems]
+    told += [figures.sentence(finding.text) for finding in chosen.problems]
     told += [f"{each.name} is past its limit." for each in chosen.heat.components if not each.holds]
     return " ".join(told)

@@ -87,7 +87,7 @@ class AlarmView(QWidget):
         waiting = "Levels follow once every failure is worked out."
         read = f"Read at {self.proposed.read_at}, where flow and coolant stand for the loop." if self.proposed else ""
         dim(self.sentence, old)
-        self.sentence.setText(waiting if alarms is None else read or alarms.sentence)
+        self.sentence.setText(waiting if alarms is None else figures.unbroken(read or alarms.sentence))
         self._show()
 
     def _keep(self, levels: AlarmLevels | None) -> None:
