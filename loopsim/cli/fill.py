@@ -122,15 +122,8 @@ def _fill_text(plan: FillPlan, done: Collection[str]) -> None:
     words = [*(f"{what} {duration(seconds)}" for what, seconds in takes if seconds > 0), f"{plan.top_ups} top-ups"]
     told = ", ".join(words)
     say(out, f"{told[:1].upper()}{told[1:]}; {left} of air are left inside.")
-    left = f"{_ml(plan.air_left):.0f} to {_ml(plan.air_left_at_most):.0f} mL"
-    out.print(
-        Text(
-            f"Pouring {duration(plan.pouring)}, pumping {duration(plan.pumping)}, {plan.top_ups} top-ups; "
-            f"{left} of air are left inside."
-        )
-    )
     for sentence in (*(each.sentence for each in plan.pumps), *(each.sentence for each in plan.starts)):
-        out.print(Text(f"  {sentence}."))
+        say(out, f"  {marked(sentence)}.")
     if not plan.is_complete:
         out.print(Text("This plan does not fill the loop."))
     _print_warnings(out, plan.warnings)

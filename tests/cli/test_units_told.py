@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+import sample_loops
 from loopsim.build import save
 from loopsim.studies import operating_point
 from tests.cli.conftest import Run
@@ -28,6 +29,12 @@ def test_no_answer_keeps_an_si_unit(printed: Callable[..., str], file: str, comm
     lines = [line for line in printed(command, file, "--units", "us").splitlines() if "source:" not in line]
     assert [line for line in lines if SI.search(line)] == []
     assert "\ufdd0" not in "".join(lines)
+
+
+def test_a_plan_of_filling_is_told_whole(printed: Callable[..., str]) -> None:
+    text = printed("fill", str(sample_loops.sample("awkward-riser")), "--units", "us")
+    assert [line for line in text.splitlines() if SI.search(line)] == []
+    assert "pumping 0" not in text, "nothing is pumped before its pump is flooded"
 
 
 def test_figures_are_those_of_the_same_machine(printed: Callable[..., str], file: str) -> None:
