@@ -6,8 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.answer import Answer
-from app.bench_page import BenchPage
+from app.bench_page import BenchPage, scrolling
 from app.document import Document
+from app.scroll_page import ScrollPage
 from app.solving import Scenario
 from app.theme import STEP
 
@@ -45,7 +46,8 @@ class Bench(QWidget):
         self.document = document
         self.answer: Answer | None = None
         self._pages: dict[str, BenchPage] = {}
-        self.tabs = QTabBar(self, expanding=False, drawBase=False)
+        self._places: dict[str, ScrollPage] = {}  # of the pages in the stack
+        self.tabs = QTabBar(self, expanding=False, drawBase=False, usesScrollButtons=False)
         self.tabs.setAccessibleName("bench")
         for name in _PAGES:
             self.tabs.addTab(name)
@@ -79,8 +81,8 @@ class Bench(QWidget):
             for theirs, ours in _PASSED_ON.items():
                 if hasattr(page, theirs):
                     getattr(page, theirs).connect(getattr(self, ours))
-            self._pages[name] = page
-            self.stack.addWidget(page)
+            self._pages[name], self._places[name] = page, scrolling(page, name)
+            self.stack.addWidget(self._places[name])
         return self._pages[name]
 
     def show_bench(self, name: str) -> None:
@@ -108,11 +110,12 @@ class Bench(QWidget):
         self.page.sheet.focus_first()
 
     def _on_tab(self, _: int = 0) -> None:
-        self.stack.setCurrentWidget(self.page)
+        page = self.page
+        self.stack.setCurrentWidget(self._places[self.name])
         if self.name != "Failures":
             self.failure_shown.emit(None)
         if self.answer is not None:
-            self.page.show_answer(self.answer)
+            page.show_answer(self.answer)
         self.shown.emit(self.name)
 
     def _on_selection(self, ids: frozenset[str]) -> None:

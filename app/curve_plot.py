@@ -127,8 +127,9 @@ class CurvePlot(QWidget):
         column.addWidget(self._widget, 1)
         foot = QHBoxLayout()
         foot.setContentsMargins(0, 0, STEP, 0)
-        foot.addWidget(self._band_words)
-        foot.addWidget(self._flow_words, 1)
+        self._band_words.setWordWrap(True)
+        foot.addWidget(self._band_words, 1)
+        foot.addWidget(self._flow_words, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(foot)
 
     def _draw(self) -> None:

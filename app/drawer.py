@@ -84,7 +84,8 @@ class Drawer(QWidget):
         return next(button for button in self.kept.buttons if button.offer.label == name)
 
     def focus_search(self) -> None:
-        """Put the keyboard into the search field, ready for other words."""
+        """Put the keyboard into the search field, ready for other words; a drawer put away comes back for that."""
+        self.show()
         self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.search.selectAll()
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -15,6 +15,7 @@ from app.theme import Theme, Type, font
 __all__ = ["HeightView"]
 
 _STILL_PX = 4.0
+_HEADING_PX, _LEAST_PX = 6.0, 90.0  # of the heading from the top, and its least width
 
 
 class HeightView(QWidget):
@@ -32,6 +33,7 @@ class HeightView(QWidget):
     def __init__(self, document: Document, theme: Theme, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.document, self.theme = document, theme
+        self.taken_px = 0.0  # at the right of the heading, by what lies over it
         self.drag: HeightDrag | None = None
         self._pressed: QPointF | None = None
         self._held: HeightDrag | None = None  # becomes the drag once the hand has clearly moved
@@ -104,7 +106,11 @@ class HeightView(QWidget):
         """What is shown; meanwhile, what is being lifted and how high it is now."""
         painter.setFont(font(Type.SMALL, bold=self.drag is not None))
         painter.setPen(self.theme.soft_ink if self.drag is None else self.theme.ink)
-        painter.drawText(QPointF(self.left, 18.0), text if self.drag is None else self.drag.words())
+        words = text if self.drag is None else self.drag.words()
+        room = QRectF(self.left, _HEADING_PX, self.width() - self.left - self.taken_px, self.top - _HEADING_PX)
+        two_lines = QFontMetricsF(painter.font()).elidedText(words, Qt.TextElideMode.ElideRight, 1.8 * room.width())
+        if room.width() > _LEAST_PX:
+            painter.drawText(room, Qt.TextFlag.TextWordWrap, two_lines)
         painter.setFont(font(Type.SMALL))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -81,4 +81,6 @@ class Heights(QStackedWidget):
             self.ways.resize(size)
             self.ways.move(self.width() - size.width() - STEP, 4)
             self.ways.raise_()
+            for view in (self.strip, self.side):
+                view.taken_px = size.width() + 2.0 * STEP
         return super().event(event)

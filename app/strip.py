@@ -24,7 +24,7 @@ from loopsim.studies.elevation import Elevation, Stage, elevation
 __all__ = ["ElevationStrip"]
 
 _ROW_PX = 14.0
-_NAME_GAP_PX = 10.0
+_NAME_GAP_PX, _NAMES_APART_PX = 10.0, 4.0  # wished for, and the least
 _NAMES_SHARE = 0.7  # of the width, at most, goes to the parts
 _LINE_PX, _CHOSEN_PX = 3.0, 4.5
 _FAINT = 0.55  # of the line through parts
@@ -257,15 +257,19 @@ class ElevationStrip(HeightView):
                 painter.drawEllipse(QPointF(self.x_of(along), self.y_of(height)), _HANDLE_PX / 2, _HANDLE_PX / 2)
 
     def _paint_names(self, painter: QPainter) -> None:
-        """Names under the floor, each under its part, by turns in the rows that they need."""
-        selected = {stage.id for stage in self._selected()}
-        for number, stage in enumerate(stage for stage in self.stages if stage.is_part):
+        """Names under the floor, each under its part, what is selected first; one that finds no room is left out."""
+        selected, taken = {stage.id for stage in self._selected()}, [list[QRectF]() for _ in range(self._ways.rows)]
+        parts = [stage for stage in self.stages if stage.is_part]
+        by_turns = [(stage, number % self._ways.rows) for number, stage in enumerate(parts)]
+        for stage, row in sorted(by_turns, key=lambda each: each[0].id not in selected):
             painter.setFont(font(Type.SMALL, bold=stage.id in selected))
-            width = _width(stage.name, stage.id in selected)
+            width = QFontMetricsF(painter.font()).horizontalAdvance(stage.name)
             left = min(max(self.column_of(stage).center().x() - width / 2, 4.0), self.width() - width - 4.0)
-            row = number % self._ways.rows
-            painter.setPen(self.theme.ink if stage.id in selected else self.theme.soft_ink)
-            painter.drawText(QPointF(left, self.y_of(0.0) + 16.0 + _ROW_PX * row), stage.name)
+            box = QRectF(left, 0.0, width + _NAMES_APART_PX, 1.0)
+            if not any(box.intersects(each) for each in taken[row]):
+                taken[row].append(box)
+                painter.setPen(self.theme.ink if stage.id in selected else self.theme.soft_ink)
+                painter.drawText(QPointF(left, self.y_of(0.0) + 16.0 + _ROW_PX * row), stage.name)
 
     def _selected(self) -> list[Stage]:
         return [stage for stage in self.stages if stage.id in self.document.selection]

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QMenu, QSplitter, QVBoxLayout, QWidget
 
 from app import menus
@@ -41,6 +41,8 @@ from loopsim.build.shelf import shelf_path
 __all__ = ["MainWindow"]
 
 _SIZE = 1280, 800
+_LEAST = 640, 400  # a screen of 1280 by 800 at twice the size
+_NARROW_PX = 900  # below this the drawer gives way to the plan
 _BENCH_PX = 536
 _STRIP_SHARE = 0.28
 _KEYS_PX = 860
@@ -107,6 +109,13 @@ class MainWindow(QMainWindow):
         self.heights.let_go()
         event.accept()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a window that becomes narrow the drawer gives way; a search brings it back there, too."""
+        super().resizeEvent(event)
+        narrow, was_narrow = (size.width() < _NARROW_PX for size in (event.size(), event.oldSize()))
+        if narrow is not was_narrow:
+            self.drawer.setVisible(not narrow)
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A double click, or Enter, on one selected part in the plan leads to its data."""
         entered = isinstance(event, QKeyEvent) and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -118,7 +127,7 @@ class MainWindow(QMainWindow):
         return super().eventFilter(watched, event)
 
     def _lay_out(self) -> None:
-        self.setMinimumSize(960, 600)
+        self.setMinimumSize(*_LEAST)
         drawing = QSplitter(Qt.Orientation.Vertical, childrenCollapsible=False, handleWidth=1)
         drawing.addWidget(self.plan)
         drawing.addWidget(self.heights)

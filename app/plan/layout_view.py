@@ -2,7 +2,7 @@
 
 from html import escape
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QTimer
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer
 from PySide6.QtGui import QHelpEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
@@ -16,7 +16,7 @@ from app.plan.layers import DIMMED, Layer
 from app.plan.legend import Legend
 from app.plan.notes import note_at, note_box, paint_notes
 from app.plan.scene import PlanScene
-from app.plan.sheet import Sheet
+from app.plan.sheet import SCALE_BAR_PX, Sheet
 from app.plan.struck import flow_kept, struck_answer
 from app.plan.tint import Quantity, tint_of
 from app.plan.tips import tip
@@ -29,7 +29,8 @@ __all__ = ["LayoutView"]
 
 _BY_BENCH = {"Heat": Quantity.TEMPERATURE, "Failures": Quantity.FLOW_KEPT}  # what a bench asks the plan's colours for
 
-_SPACES_PX = 32.0  # below the front edge, beyond the arrows of air
+_SPACES_PX = 20.0  # below the front edge, beyond the arrows of air
+_EDGE_PX = 8.0  # between words and the edge of the view
 
 
 class LayoutView(Sheet):
@@ -193,11 +194,14 @@ class LayoutView(Sheet):
 
     def _place_legend(self) -> None:
         """In the upper right corner."""
-        size = self.legend.sizeHint()
-        self.legend.setGeometry(self.viewport().width() - size.width() - 8, 6, size.width(), 26)
+        wide = self.viewport().width()
+        self.legend.stand_at(wide - round(_EDGE_PX), 6, wide - 2 * round(_EDGE_PX))
 
     def _paint_spaces(self, painter: QPainter) -> None:
-        """The air of the enclosure's spaces, under its front edge."""
+        """The air of the enclosure's spaces, under its front edge, as long as there is room above the scale bar."""
         painter.setFont(font(Type.SMALL))
         painter.setPen(self.theme.soft_ink)
-        painter.drawText(self.to_pixel(QPointF(0.0, 0.0)) + QPointF(0.0, _SPACES_PX), self.scene().spaces)
+        corner = self.to_pixel(QPointF(0.0, 0.0)) + QPointF(0.0, _SPACES_PX)
+        room = QRectF(corner, QPointF(self.viewport().width() - _EDGE_PX, self.viewport().height() - SCALE_BAR_PX))
+        if painter.boundingRect(room, Qt.TextFlag.TextWordWrap, self.scene().spaces).height() <= room.height():
+            painter.drawText(room, Qt.TextFlag.TextWordWrap, self.scene().spaces)

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
 from app import figures
 from app.field_editors import QuietBox
@@ -37,12 +37,11 @@ class Legend(QWidget):
         self.box.setSizeAdjustPolicy(QuietBox.SizeAdjustPolicy.AdjustToContents)
         self.map = _Map(self)
         self._of_bench = Quantity.PLAIN
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(STEP)
-        row.addStretch(1)
-        row.addWidget(self.map)
-        row.addWidget(self.box)
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.setSpacing(STEP)
+        for widget in (self.map, self.box):
+            self._row.addWidget(widget, 0, Qt.AlignmentFlag.AlignRight)
         self.box.currentIndexChanged.connect(lambda _: self.chosen.emit(self.quantity))
 
     @property
@@ -55,6 +54,14 @@ class Legend(QWidget):
     def choice(self) -> Quantity | None:
         """What the builder has chosen; None while the bench decides."""
         return None if self.box.currentIndex() == 0 else self.quantity
+
+    def stand_at(self, right: int, top: int, room: int) -> None:
+        """In a corner; the map beside the choice, or below it where the room across is too little."""
+        self._row.setDirection(QBoxLayout.Direction.LeftToRight)
+        if self._row.sizeHint().width() > room:
+            self._row.setDirection(QBoxLayout.Direction.BottomToTop)
+        size = self._row.sizeHint()
+        self.setGeometry(right - size.width(), top, size.width(), size.height())
 
     def choose_next(self) -> None:
         """Choose what comes next, after the last one the bench's again."""

@@ -10,12 +10,14 @@ from app.plan.surface import Under
 from app.theme import Theme
 from loopsim.build import Enclosure
 
-__all__ = ["Sheet"]
+__all__ = ["SCALE_BAR_PX", "Sheet"]
 
 _LEAST_SCALE, _MOST_SCALE = 0.05, 20.0  # pixels per millimetre
 _WHEEL_STEP = 1.2  # of the scale for one notch
 _NOTCH = 120.0
 _ROOM_PX = (46.0, 74.0, 30.0, 66.0)  # around the enclosure: left, top, right, bottom
+SCALE_BAR_PX = 34.0  # at the foot of the view, for the scale bar
+_AMPLE_PX = 320.0  # width and height of a view that has this room
 
 
 class Sheet(QGraphicsView):
@@ -50,8 +52,10 @@ class Sheet(QGraphicsView):
 
     def fit(self) -> None:
         """Show the whole enclosure, with room for its dimensions and the scale bar."""
-        left, top, right, bottom = _ROOM_PX
-        room = QRectF(self.viewport().rect()).adjusted(left, top, -right, -bottom)
+        view = QRectF(self.viewport().rect())
+        share = min(1.0, view.width() / _AMPLE_PX, view.height() / _AMPLE_PX)  # a small view has less room to spare
+        left, top, right, bottom = (share * each for each in _ROOM_PX)
+        room = view.adjusted(left, top, -right, -bottom)
         if room.width() > 40 and room.height() > 40:
             scale = min(room.width() / self.enclosure.length_mm, room.height() / self.enclosure.width_mm)
             self._show(self._bounded(scale), self._box().center(), room.center())

@@ -72,7 +72,7 @@ def test_a_cell_says_its_point_where_the_pointer_rests(plot: MapPlot):
 
 def test_arrow_keys_go_from_cell_to_cell_and_stop_at_the_edge(plot: MapPlot):
     plot.show_map(sloping())
-    places = ("0", "0"), ("0.25", "0"), ("0.25", "0.167"), ("0", "0.167"), ("0", "0.167")
+    places = ("0", "0"), ("0.25", "0"), ("0.25", "0.1667"), ("0", "0.1667"), ("0", "0.1667")
     for key, (x, y) in zip(("Right", "Right", "Up", "Left", "Left"), places, strict=True):
         QTest.keyClick(plot, getattr(Qt.Key, f"Key_{key}"))
         assert plot.accessibleDescription().startswith(f"x, m: {x}\ny, m: {y}\n")
