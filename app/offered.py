@@ -85,9 +85,9 @@ def _ports(build: Build, layout: Layout) -> _Offer:
     """Every port of what is placed; a run led to a taken one swaps ports with the run there."""
     parts = _placed(build, layout)
     ports = [
-        (f"{part_id}.{port}", f"{name}, {port.replace('_', ' ')}")
+        (f"{part_id}.{port.name}", f"{name}, {port.words}")
         for part_id, name in zip(parts.values, parts.names, strict=True)
-        for port in build.part(part_id).ports
+        for port in build.part(part_id).ports.values()
     ]
     return _Offer(tuple(reference for reference, _ in ports), tuple(words for _, words in ports))
 

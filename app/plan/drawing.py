@@ -234,7 +234,7 @@ class DrawRun(Gesture):
         if hit is None or hit.reference == self.draft.begin:
             return hit is not None
         name = self.draft.build.part(hit.id).name
-        self.plan.message.emit(f"Port {hit.port} of {name} holds a tube run already; join runs with a tee.")
+        self.plan.message.emit(f"Port {hit.port_words} of {name} holds a tube run already; join runs with a tee.")
         return True
 
     def _say(self) -> None:

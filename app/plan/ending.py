@@ -64,7 +64,7 @@ class MoveEnd(Gesture):
             return ""
         name = self.build.part(port.id).name
         taken = any(port.reference in (run.start, run.end) for run in self.layout.runs)
-        return f"swap with the run at {name}, {port.port}" if taken else f"to {name}, {port.port}"
+        return f"swap with the run at {name}, {port.port_words}" if taken else f"to {name}, {port.port_words}"
 
     def paint(self, painter: QPainter) -> None:
         pixel, port = pixel_mm(painter), self._port()

@@ -26,6 +26,11 @@ class Hit(NamedTuple):
         """The port as ``"part.port"``."""
         return f"{self.id}.{self.port}"
 
+    @property
+    def port_words(self) -> str:
+        """The port's name as it is said."""
+        return self.port.replace("_", " ")
+
 
 def corners_of(scene: PlanScene) -> Iterator[tuple[RunItem, int, QPointF]]:
     """Corners of the selected runs: the run, the corner's number, its point."""

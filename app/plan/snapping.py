@@ -114,7 +114,7 @@ def port_marks(part: Part, placement: Placement) -> Iterator[Mark]:
         spot = spots[name]
         for axis in (0, 1):
             if abs(direction[axis]) < _SAME_AXIS:
-                yield Mark(axis, spot[axis], spot[:2], f"{part.name}, {name}", True)
+                yield Mark(axis, spot[axis], spot[:2], f"{part.name}, {port.words}", True)
 
 
 def edge_marks(part: Part, placement: Placement) -> Iterator[Mark]:

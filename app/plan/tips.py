@@ -31,7 +31,7 @@ def _of_part(hit: Hit, document: Document, answer: Answer | None) -> list[str]:
         spot = document.build.port_spot(document.layout, hit.reference)
         free = free_ports(document.build, document.layout)[hit.id]
         state = "plugged while no run leads to it" if hit.port in free.plugged else "open"
-        return [f"{part.name}, {hit.port}: {state}, {figures.length_mm(spot.height_mm)} above the floor"]
+        return [f"{part.name}, {hit.port_words}: {state}, {figures.length_mm(spot.height_mm)} above the floor"]
     size = figures.lengths_mm((part.length_mm, part.width_mm, part.height_mm), " × ")
     lines = [f"{part.name}, {part.title}", f"{size}, {figures.length_mm(placement.height_mm)} above the floor"]
     return lines + _solved(hit.id, answer)

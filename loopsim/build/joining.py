@@ -89,9 +89,9 @@ def move_end(build: Build, layout_name: str, run_id: str, which: End, to: str) -
     leaves = run.start if which == "start" else run.end
     other = next((each for each in layout.runs if to in (each.start, each.end)), None)
     made = edits.change_layout(build, layout_name, runs=_exchanged(layout.runs, {leaves: to, to: leaves})).build
-    text = f"Lead tube run {build.run_name(run)} to {part.name}, {port.name}"
+    text = f"Lead tube run {build.run_name(run)} to {part.name}, {port.words}"
     if other is not None:
-        text = f"Swap ports {leaves.partition('.')[2]} and {port.name} of {part.name}"
+        text = f"Swap ports {build.port(leaves)[1].words} and {port.words} of {part.name}"
     return Edit(runs_following(build, made, layout_name), text)
 
 

@@ -62,6 +62,11 @@ class Port:
     out_loss: float = 0.0
     in_loss: float = 0.0
 
+    @property
+    def words(self) -> str:
+        """Its name as it is said."""
+        return self.name.replace("_", " ")
+
 
 @dataclass(frozen=True, slots=True)
 class FlowPath:

@@ -119,8 +119,8 @@ class Block(Part):
     port_spacing_mm: float = number("port spacing", "between the ports, where both are at one end", 25.0, above=0.0)
     port_height_mm: float = number("port height", "middle of the ports above the underside", 18.0, least=0.0)
     openings: Literal["2", "4", "6", "8"] = choice(
-        "openings",
-        "threaded ports in all, half of them to each header, on its face and its sides; those not used are plugged",
+        "ports in all",
+        "threaded ones, half of them to each header, on its face and its sides; those not used are plugged",
         "2",
     )
     volume_ml: float = number("volume", "coolant inside", 20.0, least=0.0)

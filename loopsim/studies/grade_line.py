@@ -101,7 +101,7 @@ def _port(point: OperatingPoint, reference: str, run_id: str, flow: float) -> _P
     density, still = point.state_of(run_id).density, part.surface_mm is not None
     v = 0.0 if still else float(velocity(flow, to_si(port.bore_mm, "mm")))  # in a vessel nothing moves
     static = point.pressures[reference] / (density * GRAVITY) + to_si(spot.height_mm, "mm")
-    name = f"{part.name}, {port.name.replace('_', ' ')}"
+    name = f"{part.name}, {port.words}"
     return _Port(name, spot, density, static, static + v**2 / (2 * GRAVITY))
 
 

@@ -113,7 +113,7 @@ class Drawing:
         """What a joint is called in a sentence."""
         if joint.corner is None:
             part, port = self.build.port(joint.port)
-            return f"the joint at {part.name}, {port.name}"
+            return f"the joint at {part.name}, {port.words}"
         turn = joint.run.corners[joint.corner].turn
         return f"the {turn} at corner {joint.corner + 1} of {self.name_of(joint.run)}"
 

@@ -61,7 +61,7 @@ def _wider(bend: Bend, least: float) -> tuple[str, str]:
 def _bad_exit(drawing: Drawing, drawn: DrawnRun, reference: str, at_end: bool, is_backward: bool) -> Finding:
     part, port = drawing.build.port(reference)
     how = "backward" if is_backward else "sideways"
-    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.name.replace('_', ' ')}, {how}"
+    text = f"{drawing.name_of(drawn.run)} leaves {part.name}, {port.words}, {how}"
     remedy = "turn the part, or lead the tube out of the port's front first"
     remedy += "" if is_backward else "; an elbow right at the port does as well"
     told = drawn.run.id, text, False, remedy, "reroute", drawn.path.spots[-1 if at_end else 0], (part.id,)

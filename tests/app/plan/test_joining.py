@@ -198,7 +198,9 @@ def test_a_run_is_pulled_from_any_port_of_a_block_and_plugs_the_main_one(documen
 def test_an_end_goes_to_another_port_of_the_block_in_one_gesture(document, plan, mouse, build):
     with_eight_ports(document)
     mouse.click(450, 200)
-    mouse.drag(BLOCK_INLET, port_at(document, "block.inlet_2"))
+    mouse.drag(BLOCK_INLET, port_at(document, "block.inlet_2"), release=False)
+    assert plan.gesture.words() == "to Block, inlet 2"
+    QTest.mouseRelease(plan.viewport(), Qt.MouseButton.LeftButton, pos=mouse.pixel(*port_at(document, "block.inlet_2")))
     assert ("pump.outlet", "block.inlet_2") in ends(document)
     assert "inlet" in plan.scene().parts["block"].plugged_ports
     document.history.undo()
