@@ -10,7 +10,7 @@ from loopsim.build.run_edits import tidy
 from loopsim.errors import SketchError
 from loopsim.parts import Part, Supply, Tube, TubeRun
 
-__all__ = ["cutting", "first_free", "paste", "with_tube"]
+__all__ = ["cutting", "first_free", "fresh", "paste", "with_tube"]
 
 
 def cutting(build: Build, layout_name: str, ids: Iterable[str]) -> Build:
@@ -45,7 +45,7 @@ def paste(build: Build, layout_name: str, cut: Build, dx_mm: float, dy_mm: float
     """
     made, parts, groups = build, dict[str, str](), dict[str, str]()
     for stands in cut.layouts[0].placed:
-        part = _fresh(made, cut.part(stands.part))
+        part = fresh(made, cut.part(stands.part))
         parts[stands.part] = part.id
         placement = _shifted(stands, part.id, dx_mm, dy_mm, _group(made, layout_name, stands.group, groups))
         made = edits.add_part(made, layout_name, part, placement).build
@@ -66,8 +66,8 @@ def with_tube(build: Build, tube: Tube) -> tuple[Build, Tube]:
     for known in build.tubes:
         if known.model_copy(update={"id": tube.id}) == tube:
             return build, known
-    fresh = {"id": edits.free_tube_id(build), "name": first_free(tube.name, [each.name for each in build.tubes])}
-    added = tube.model_copy(update=fresh)
+    values = {"id": edits.free_tube_id(build), "name": first_free(tube.name, [each.name for each in build.tubes])}
+    added = tube.model_copy(update=values)
     return edits.add_tube(build, added).build, added
 
 
@@ -81,7 +81,7 @@ def first_free(wanted: str, taken: Iterable[str]) -> str:
     return next(name for name in (f"{stem} {number}" for number in count(2)) if name not in names)
 
 
-def _fresh(build: Build, part: Part) -> Part:
+def fresh(build: Build, part: Part) -> Part:
     """The part with an id and a name that are free, filled by a coolant that is here."""
     values: dict[str, str | None] = {
         "id": edits.free_part_id(build, part.kind_name()),

@@ -99,7 +99,7 @@ def drag(window: MainWindow, part_id: str, start_mm: tuple[float, float]) -> np.
         send(port, QMouseEvent.Type.MouseMove, to, Qt.MouseButton.NoButton)
         if window.document.build.revision == revision:
             continue  # the hand stayed within one step of the grid
-        until_shown(window, shown, begin)
+        until_shown(shown, begin)
         times.append((perf_counter() - begin, process_time() - worked, loop))
     send(port, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.LeftButton)
     placed = window.document.layout.placement(part_id)
@@ -132,7 +132,7 @@ class Shown(QObject):
             view.installEventFilter(self)
             self.revisions[view] = 0
 
-    def eventFilter(self, view: QObject, event: QEvent) -> bool:
+    def eventFilter(self, view: QObject, event: QEvent) -> bool:  # noqa: N802
         answer = self.window.solving.answer
         if event.type() == QEvent.Type.Paint and answer is not None:
             self.revisions[view] = answer.revision
@@ -142,7 +142,7 @@ class Shown(QObject):
         return set(self.revisions.values()) == {self.window.document.build.revision}
 
 
-def until_shown(window: MainWindow, shown: Shown, begin: float) -> None:
+def until_shown(shown: Shown, begin: float) -> None:
     """Wait for the operating point of the build in view, and for plan and strip painted with it."""
     while not shown.is_up_to_date():
         QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)  # asleep, as the program is then

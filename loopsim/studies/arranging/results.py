@@ -86,13 +86,16 @@ class Looking(NamedTuple):
     done, of : int
         Steps of this stage.
     found : Arrangement or None
-        The first is the layout as drawn.
+        The first is the layout as drawn; a plan that joins it as it is joined already is not found once more.
+    no_way : bool
+        True for a plan that could not be drawn.
     """
 
     stage: Stage
     done: int
     of: int
     found: Arrangement | None = None
+    no_way: bool = False
 
 
 @dataclass(frozen=True)

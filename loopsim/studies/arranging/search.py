@@ -66,10 +66,9 @@ def arrange(
     found, tried, missed = [], 0, 0
     for looking in each_arrangement(build, layout_name, case_name, only, turns, draw, workers):
         tell(looking)
+        missed += looking.no_way
         if looking.found is not None:
             found.append(looking.found)
-        elif looking.stage == "drawing":
-            missed += 1
         elif looking.stage == "estimating":
             tried = looking.of
     as_drawn, *others = found
@@ -123,9 +122,9 @@ def each_arrangement(
     yield from _estimated(bare, heat, turns, estimated)
     plans = list(islice(promising(estimated, alike(loop)), draw))
     solving = _Solving(bare, tuple(plans), case.name)
-    for number, found in enumerate(each_done(solving, range(len(plans)), workers), start=1):
+    for number, (found, no_way) in enumerate(each_done(solving, range(len(plans)), workers), start=1):
         check_cancelled()
-        yield Looking("drawing", number, len(plans), found)
+        yield Looking("drawing", number, len(plans), found, no_way)
 
 
 def alike(loop: OpenLoop) -> list[int]:
@@ -180,23 +179,24 @@ class _Solving:
     plans: tuple[Plan, ...]
     case: str
 
-    def __call__(self, number: int) -> Arrangement | None:
-        """None if it cannot be drawn, or is what the builder has drawn."""
+    def __call__(self, number: int) -> tuple[Arrangement | None, bool]:
+        """The arrangement, none if it is what the builder has drawn; and whether there was no way to draw it."""
         check_cancelled()
         bare, plan = self.bare, self.plans[number]
         try:
             build = drawn(bare, plan)
         except NoWay:
-            return None
-        if _tubes(build.layout(bare.name)) == _tubes(bare.loop.layout):
-            return None
+            return None, True
+        if _tubes(build, build.layout(bare.name)) == _tubes(bare.loop.build, bare.loop.layout):
+            return None, False
         heat = heat_point(build, bare.name, self.case)
         turned = tuple(bare.loop.name_of(each.item) for each in passes_of(plan.steps) if each.turned)
-        return _told(build, heat, order_words(bare.loop, plan.steps), turned, plan)
+        return _told(build, heat, order_words(bare.loop, plan.steps), turned, plan), False
 
 
-def _tubes(layout: Layout) -> set[object]:
-    return {(frozenset((run.start, run.end)), len(run.corners)) for run in layout.runs}
+def _tubes(build: Build, layout: Layout) -> set[object]:
+    """What is joined, and how long the tubes are: two drawings in which these are alike are one to a builder."""
+    return {(frozenset((run.start, run.end)), round(build.run_path(layout, run).length_mm)) for run in layout.runs}
 
 
 def _told(

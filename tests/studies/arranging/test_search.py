@@ -1,6 +1,7 @@
 """Arrangements that are drawn and solved, against closed forms and what must hold of every one."""
 
 import math
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -78,6 +79,27 @@ def test_what_is_listed_is_what_the_layout_gives_once_taken(build: Build, found:
         assert heat.warmest.margin == pytest.approx(each.margin, rel=1e-9)
     assert after.layouts[0] is build.layouts[0]
     assert len({layout.name for layout in after.layouts}) == 4
+
+
+def test_what_was_changed_since_the_search_comes_along_as_it_was(build: Build, found: Arrangements) -> None:
+    """A block of another height and a tube of another bore would not give what was listed."""
+    each = found.best[0]
+    at_block = tuple(
+        layout.with_values(loop_flow_at="block_1") if layout.name == each.layout_name else layout
+        for layout in each.build.layouts
+    )
+    stale = replace(each, build=each.build.with_values(layouts=at_block))
+    since = edits.change_part(build, "block_1", height_mm=build.part("block_1").height_mm + 5.0).build
+    tubes = tuple(tube.with_values(bore_mm=tube.bore_mm - 1.0) for tube in since.tubes)
+    edit, name = taken(since.with_values(tubes=tubes), stale)
+    layout = edit.build.layout(name)
+    assert layout.loop_flow_at not in ("block_1", None)
+    assert edit.build.part(layout.loop_flow_at).height_mm == build.part("block_1").height_mm
+    heat = heat_point(edit.build, name)
+    assert abs(heat.point.of(layout.loop_flow_at).flow) == pytest.approx(
+        abs(each.heat.point.of("block_1").flow), rel=1e-9
+    )
+    assert heat.warmest.margin == pytest.approx(each.margin, rel=1e-9)
 
 
 def test_square_law_blocks_side_by_side_pass_twice_the_flow_at_a_quarter_of_the_drop(found: Arrangements) -> None:
