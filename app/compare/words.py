@@ -76,5 +76,5 @@ def difference(row: ComparedRow, number: int, base: int) -> str:
 def _written(value: float, row: ComparedRow) -> str:
     if not measures.is_own(row.unit):
         return figures.number(value, row.unit)
-    text = f"{from_si(value, row.unit) if row.unit else value:.{row.decimals}f}"
+    text = f"{from_si(value, row.unit) if row.unit else value:.{row.decimals(value)}f}"
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")

@@ -86,8 +86,9 @@ def _as_text(found: Comparison) -> None:
 
 
 def _cell(row: ComparedRow, number: int, base: int) -> Text:
-    difference, digits = row.against(base)[number], row.decimals
-    shown = f"{_BEST if number in row.best else ''}{fixed(row.values[number], digits, row.unit)}"
+    value, difference = row.values[number], row.against(base)[number]
+    digits = 0 if value is None else row.decimals(value)
+    shown = f"{_BEST if number in row.best else ''}{fixed(value, digits, row.unit)}"
     differs = fixed(difference, digits, row.unit)
     if number == base or difference is None or not float(differs):
         return Text(shown)

@@ -12,6 +12,7 @@ from loopsim.cli.shared import AsJson, CaseName, File, LayoutName, print_answer
 from loopsim.cli.tables import console, fixed, new_table, numbers, read, say
 from loopsim.studies import Alarms, FailureCase, FailureOutcome, FailureOutcomes
 from loopsim.studies.sentence import marked, quantity
+from loopsim.studies.words import flow_decimals
 from loopsim.units import from_si
 
 __all__ = ["failures"]
@@ -97,7 +98,8 @@ def _print_layout(found: FailureOutcomes) -> None:
     columns = numbers("flow {l_h}", "share %", "margin {k}")
     table = new_table("", ("failure", False), *columns, ("warmest", False), ("verdict", False))
     for each in found.outcomes:
-        row = (fixed(each.flow, 0, "l_h"), fixed(each.share * 100, 0), fixed(each.margin, 1, "k"))
+        flow = fixed(each.flow, flow_decimals(each.flow), "l_h")
+        row = (flow, fixed(each.share * 100, 0), fixed(each.margin, 1, "k"))
         table.add_row(
             Text(read(each.failure.title)), *row, Text(each.warmest.name if each.warmest else "-"), each.verdict
         )

@@ -5,15 +5,21 @@ from collections.abc import Sequence
 from loopsim.studies.sentence import quantity
 from loopsim.units import from_si
 
-__all__ = ["NO_FLOW", "WORTH_SAYING", "duration", "l_h", "listed", "millilitres", "millimetres"]
+__all__ = ["NO_FLOW", "WORTH_SAYING", "duration", "flow_decimals", "l_h", "listed", "millilitres", "millimetres"]
 
 NO_FLOW = 1e-9  # below 4 mL/h nothing flows [m3/s]
-WORTH_SAYING = 0.5 / 3.6e6  # below half a litre an hour a sentence in whole litres would say 0 [m3/s]
+_FEW = 10 / 3.6e6  # below ten litres an hour a tenth is told [m3/s]
+WORTH_SAYING = 0.5 / 3.6e6  # below half a litre an hour nothing worth a sentence flows [m3/s]
 
 
 def l_h(flow: float) -> str:
-    """A flow in a sentence, without its direction: ``"48 L/h"`` from m3/s."""
-    return quantity(abs(flow), "l_h")
+    """A flow in a sentence, without its direction: ``"48 L/h"``, ``"5.6 L/h"`` from m3/s."""
+    return quantity(abs(flow), "l_h", flow_decimals(flow))
+
+
+def flow_decimals(flow: float) -> int:
+    """Decimals of a flow in litres an hour, in sentences and tables alike; `flow` is in m3/s."""
+    return 1 if NO_FLOW < abs(flow) < _FEW else 0
 
 
 def millilitres(volume: float) -> str:

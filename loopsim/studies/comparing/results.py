@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from loopsim.build import Build, Layout
 from loopsim.studies.figures import Better
+from loopsim.studies.words import flow_decimals
 from loopsim.units import UNITS, from_si
 
 __all__ = ["ComparedRow", "Comparison"]
 
-_DECIMALS = {"l_h": 0, "percent": 0, "l": 2, "m": 2, "": 0}
+_DECIMALS = {"percent": 0, "l": 2, "m": 2, "": 0}
 _USUAL_DECIMALS = 1
 
 
@@ -41,10 +42,9 @@ class ComparedRow:
         """Label and unit: ``"flow, L/h"``."""
         return f"{self.label}, {UNITS[self.unit].label}" if self.unit else self.label
 
-    @property
-    def decimals(self) -> int:
+    def decimals(self, value: float) -> int:
         """To which a value is told in its unit; what reads the same counts as equally good."""
-        return _DECIMALS.get(self.unit, _USUAL_DECIMALS)
+        return flow_decimals(value) if self.unit == "l_h" else _DECIMALS.get(self.unit, _USUAL_DECIMALS)
 
     @property
     def best(self) -> frozenset[int]:
@@ -59,7 +59,7 @@ class ComparedRow:
 
     def _told(self, value: float) -> float:
         """As it is read, in its unit."""
-        return round(from_si(value, self.unit) if self.unit else value, self.decimals)
+        return round(from_si(value, self.unit) if self.unit else value, self.decimals(value))
 
     def against(self, base: int) -> tuple[float | None, ...]:
         """Each value less that of one of the layouts; None where either has none."""

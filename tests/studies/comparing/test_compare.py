@@ -55,7 +55,7 @@ def test_the_best_of_a_row_is_the_largest_or_the_smallest() -> None:
     assert best("less", 1.0, 3.0, None) == {0}
     assert best("more", 2.0, 3.0, 2.9999) == {1, 2}
     margins = ComparedRow("x", "x", "k", "more", (2.64, 2.56, 1.0))
-    assert margins.decimals == 1
+    assert margins.decimals(2.64) == 1
     assert margins.best == {0, 1}, "both read 2.6"
     assert best("more", 2.0, 2.0) == best("", 1.0, 2.0) == best("more", None, None) == frozenset()
 
