@@ -7,7 +7,7 @@ its value in SI; a `Sentence` is such a text, and reads as it would in SI wherev
 import math
 
 from loopsim.studies.rounding import with_band
-from loopsim.units import UNITS, System, Unit, more_decimals, unit_in
+from loopsim.units import UNITS, System, converted, more_decimals, unit_in
 
 __all__ = ["Sentence", "bare_datum", "datum", "figure", "marked", "quantity", "read_marks", "told"]
 
@@ -100,14 +100,21 @@ def _read(marked: str, system: System) -> str:
 def _read_piece(piece: str, system: System) -> str:
     """What follows the beginning of a mark: the mark read, and the plain text after it."""
     mark, _, rest = piece.partition(_ENDS)
-    match mark.split(" "):
+    try:
+        return _read_mark(mark.split(" "), system) + rest
+    except (KeyError, ValueError):  # a name that holds such characters
+        return piece
+
+
+def _read_mark(parts: list[str], system: System) -> str:
+    match parts:
         case ["unit", unit]:
-            return unit_in(unit, system).label + rest
+            return unit_in(unit, system).label
         case ["figure", unit, value, decimals, half]:
-            return _figure(float(value), unit, int(decimals), float(half), system) + rest
+            return _figure(float(value), unit, int(decimals), float(half), system)
         case ["typed", unit, value]:
-            return _typed(float(value), unit, system) + rest
-    return piece  # a name that holds such a character
+            return _typed(float(value), unit, system)
+    raise ValueError
 
 
 def _figure(value: float, unit: str, decimals: int, half: float, system: System) -> str:
@@ -127,9 +134,5 @@ def _in_digits(decimals: int, value: float) -> int:
 
 def _typed(value: float, unit: str, system: System) -> str:
     own, wanted = UNITS[unit], unit_in(unit, system)
-    text = f"{value:g}" if wanted is own else f"{_in(value, own, wanted):.{_TYPED_DIGITS}g}"
+    text = f"{value:g}" if wanted is own else f"{converted(value, own, wanted):.{_TYPED_DIGITS}g}"
     return text.replace("-", "−")
-
-
-def _in(value: float, own: Unit, wanted: Unit) -> float:
-    return (value * own.factor + own.zero - wanted.zero) / wanted.factor

@@ -79,6 +79,14 @@ def test_a_finding_is_told_in_either_system_and_is_the_same_finding() -> None:
     assert found == Finding("rating", "pump", "300 kPa inside", remedy="keep 200 kPa")
 
 
-def test_a_name_that_holds_the_marks_own_characters_does_no_harm() -> None:
-    assert "pump" in Sentence("a \ufdd0 pump \ufdd1 \ufdd0figure x\ufdd1 b")
+@pytest.mark.parametrize(
+    "inside", ["", "figure x", "unit x", "unit mm mm", "figure mm a b c", "figure x 1 1 1", "typed mm"]
+)
+def test_a_name_that_holds_the_marks_own_characters_does_no_harm(inside: str) -> None:
+    text = Sentence(f"a \ufdd0{inside}\ufdd1 pump, {quantity(0.044, 'mm')}")
+    assert text.endswith(" pump, 44 mm")
+    assert told(text, US).endswith(" pump, 1.73 in")
+
+
+def test_plain_text_is_told_as_it_is() -> None:
     assert told("plain", US) == "plain"
