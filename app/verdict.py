@@ -82,7 +82,7 @@ class Verdict(QWidget):
             self.flow.say(figures.NONE, missing[0].lower() if missing else "flow")
         else:
             stopped = [self.document.build.part(pump).name for pump in sorted(answer.point.stopped)]
-            what = f"flow with {' and '.join(stopped)} stopped" if stopped else "flow"
+            what = f"flow with {' and '.join(stopped)} stopped" if stopped else f"flow{words.flow_at(answer)}"
             self.flow.say(f"{words.loop_flow(answer)}{self._flow_change(answer)}", what)
 
     def _flow_change(self, answer: Answer) -> str:

@@ -20,6 +20,7 @@ __all__ = [
     "failures_headline",
     "failures_rest_on",
     "findings_of",
+    "flow_at",
     "flow_headline",
     "flow_line",
     "loop_flow",
@@ -146,9 +147,22 @@ def stopped_at(answer: Answer) -> str:
     point = answer.point
     if point is None or answer.stopped is None or not answer.stopped_as_stated:
         return ""
-    stated = listed(list(dict.fromkeys(figures.amount(each.coolant.temperature_c, "c") for each in point.circuits)))
     until = "" if answer.heat_problem else ", until it is worked out how warm it gets"
-    return f"Coolant at the {stated} stated for it{until}."
+    return f"Coolant at the {_stated(point)} stated for it{until}."
+
+
+def flow_at(answer: Answer) -> str:
+    """At which temperature the flow is told, where it reads otherwise at those found; empty where it does not."""
+    point, stopped = answer.point, answer.stopped
+    if point is None or stopped is None or answer.stopped_as_stated or answer.stopped_is_old or point.stopped:
+        return ""
+    flows = {figures.amount(each.loop_flow, "l_h") for each in (point, stopped.base)}
+    return f" with coolant at {_stated(point)}" if len(flows) > 1 else ""
+
+
+def _stated(point: OperatingPoint) -> str:
+    """The temperatures stated for the coolants."""
+    return listed(list(dict.fromkeys(figures.amount(each.coolant.temperature_c, "c") for each in point.circuits)))
 
 
 def findings_of(answer: Answer, quiet: bool = False) -> list[Finding]:

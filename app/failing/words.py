@@ -67,8 +67,9 @@ def in_order(found: Catalogue) -> str:
     flow = figures.amount(found.base.point.loop_flow, "l_h")
     told = ", ".join([flow] if warmest is None else [flow, f"{warmest.name} {_margin(warmest)}"])
     summary = found.summary
-    worst = f" Worst failure: {summary.worst.sentence}" if summary is not None and summary.worst is not None else ""
-    return f"Everything in order: {told}.{worst}"
+    worst = None if summary is None else summary.worst
+    said = f" Worst failure: {figures.told(worst.sentence)}" if worst is not None else ""
+    return f"Everything in order: {told}.{said}"
 
 
 def does(judged: Verdict, number: int) -> str:

@@ -1,5 +1,7 @@
 """The failures bench in the window: a case on the list, on the plan, on curves and grade line; own cases; alarms."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -12,10 +14,12 @@ from app.failing.rows import rows
 from app.failures_bench import FailuresBench
 from app.plan.tint import Quantity
 from app.window import MainWindow
+from app.words import flow_at as said_at
 from loopsim.build import edits
 from loopsim.studies import FailureOutcome
 from loopsim.studies.grade_line import head_along
 from loopsim.studies.struck import struck_plots
+from loopsim.units import from_si
 from tests.studies.failing.struck import LAYOUT, machine
 
 
@@ -274,3 +278,13 @@ def test_with_nothing_chosen_the_sentence_begins_with_what_is_highlighted(window
     worst = page.catalogue.summary.worst
     assert f"Worst failure: {worst.sentence}" in said
     assert worst.verdict == rows(page.catalogue.cases)[0].verdict
+
+
+def test_a_flow_that_reads_otherwise_at_the_temperatures_found_says_at_which_it_is(qtbot: QtBot, make_window):
+    """The verdict tells the flow of the stated temperature, this bench those of the temperatures found."""
+    window = make_window(machine())
+    page = worked_out(qtbot, window)
+    answer, found = window.solving.answer, page.catalogue.base.point
+    assert round(from_si(answer.point.loop_flow, "l_h")) != round(from_si(found.loop_flow, "l_h"))
+    assert window.verdict.flow.what.whole.replace("\u00a0", " ") == "flow with coolant at 30.0 °C"
+    assert said_at(replace(answer, point=found)) == ""
