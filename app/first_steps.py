@@ -30,6 +30,7 @@ class FirstSteps(QFrame):
         self.lines = [QLabel(self, wordWrap=True, textFormat=Qt.TextFormat.PlainText) for _ in _STEPS]
         self.away = QPushButton("Put away", self)
         self.away.setMinimumHeight(CONTROL)
+        self.away.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard where it is
         self.away.clicked.connect(self._put_away)
         row = QHBoxLayout(self)
         row.setContentsMargins(2 * STEP, 4, 2 * STEP, 4)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMenu, QTabBar, QToolButton, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QMenu, QTabBar, QToolButton, QWidget
 
 from app.document import Document
 from app.menu_letters import letters_first
@@ -43,6 +43,7 @@ class LayoutTabs(QWidget):
         for words, action in (("&Copy of this one", self.copy), ("&Empty", self.add)):
             choices.addAction(words).triggered.connect(lambda _checked=False, action=action: action())
         self.another.setMenu(choices)
+        self._keyboard: QWidget | None = None  # where it was before a name was typed
         self.line = QLineEdit(self.bar, visible=False)
         self.line.setAccessibleName("name of the layout")
         self.line.installEventFilter(self)
@@ -96,6 +97,7 @@ class LayoutTabs(QWidget):
         self.line.setGeometry(place)
         self.line.setText(self.document.layout.name)
         self.line.selectAll()
+        self._keyboard = QApplication.focusWidget()
         self.line.show()
         self.line.setFocus()
 
@@ -136,7 +138,7 @@ class LayoutTabs(QWidget):
         is_escape = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape
         if is_escape and event.type() in (QEvent.Type.KeyPress, QEvent.Type.ShortcutOverride):
             self.line.setText(self.document.layout.name)
-            self.line.hide()
+            self._leave_line()
             event.accept()
         return bool(is_escape)
 
@@ -185,10 +187,17 @@ class LayoutTabs(QWidget):
         names = tuple(self.names)
         self.document.do(layout_edits.order_layouts(self.document.build, names), self._held)
 
+    def _leave_line(self) -> None:
+        """The keyboard goes back to where it was, if nothing else has taken it."""
+        had_keyboard, keyboard = self.line.hasFocus(), self._keyboard
+        self.line.hide()
+        if had_keyboard and keyboard is not None:
+            keyboard.setFocus()
+
     def _on_named(self) -> None:
         before, wanted = self.document.layout.name, self.line.text().strip()
         if self.line.isHidden():
             return
-        self.line.hide()
+        self._leave_line()
         if wanted and wanted != before:
             self._do(lambda: layout_edits.rename_layout(self.document.build, before, wanted))

@@ -19,6 +19,7 @@ class MessageStrip(QWidget):
         self.label = QLabel(self, wordWrap=True, textFormat=Qt.TextFormat.PlainText)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.away = QPushButton("Put away", self, flat=True)
+        self.away.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard where it is
         self._news = QTimer(self, singleShot=True, interval=_NEWS_MS)
         row = QHBoxLayout(self)
         row.setContentsMargins(2 * STEP, 4, 2 * STEP, 4)

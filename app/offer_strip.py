@@ -81,6 +81,7 @@ class OfferStrip(QWidget):
     def _button(self, words: str) -> QPushButton:
         button = QPushButton(words, self)
         button.setMinimumHeight(CONTROL)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard where it is
         button.clicked.connect(lambda: self.answer(words))
         self._row.addWidget(button)
         return button

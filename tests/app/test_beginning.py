@@ -106,8 +106,10 @@ def test_the_first_steps_tick_themselves_off_and_go(window: MainWindow, steps: F
 
 
 def test_first_steps_that_are_put_away_do_not_come_back(window: MainWindow, steps: FirstSteps, settings: QSettings):
+    window.plan.setFocus()
     QTest.mouseClick(steps.away, LEFT)
     assert not steps.isVisible()
+    assert window.plan.hasFocus()  # its keys work at once
     settings.sync()
     window.show_first_steps()
     assert not steps.isVisible()

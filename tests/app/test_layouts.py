@@ -69,6 +69,15 @@ def test_a_double_click_renames_and_escape_leaves_the_name(window: MainWindow, t
     assert window.document.history.undoText() == "Rename layout two pumps side by side"
 
 
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Escape])
+def test_after_a_name_is_typed_the_keyboard_is_back_on_the_plan(window: MainWindow, tabs: LayoutTabs, key, qtbot):
+    window.plan.setFocus()
+    qtbot.waitUntil(window.plan.hasFocus)
+    QTest.keyClick(window.plan, Qt.Key.Key_F2)
+    type_name(tabs, "another name", key)
+    assert window.plan.hasFocus()
+
+
 def test_a_name_that_is_taken_is_refused_in_words(window: MainWindow, tabs: LayoutTabs):
     QTest.keyClick(window, Qt.Key.Key_F2)
     type_name(tabs, SAMPLE[2])
