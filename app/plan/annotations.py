@@ -54,9 +54,9 @@ class Annotations:
         self._found = list(found_marks(self.seen))
         self._arrows = list(air_arrows(self._scene.parts, self._scene.air, enclosure, scale))
         obstacles = cache(partial(in_the_way, self.seen, enclosure, slips, self._found, self._arrows))
-        self._lay_out_words(partial(self._place, obstacles, is_moving))
+        self._lay_out_words(partial(self._place, obstacles, is_moving), self.seen.room(enclosure))
 
-    def _lay_out_words(self, place: Callable[..., list[Label]]) -> None:
+    def _lay_out_words(self, place: Callable[..., list[Label]], room: QRectF) -> None:
         naming = Naming(self.seen, self._found)
         possible = naming.possible_rows()
         self._tight_rows = [row for row in possible if row in self._tight_rows]  # still too close, most likely
@@ -68,7 +68,10 @@ class Annotations:
             self.labels = place(naming.labels(self._tight_rows))
         named = {label.key: label.box for label in self.labels if not label.is_squeezed}
         values = place(list(naming.value_labels(self._tight_rows, named)), self.labels)
-        self.labels += [value for value in values if not value.is_far]  # further off it would seem another's
+        near = [value for value in values if not value.is_far]  # further off it would seem another's
+        for value in near:
+            value.is_stray = False  # it goes with a name, which is led if need be
+        self.labels += [value for value in near if room.contains(value.box)]  # on a wall it would be hard to read
 
     def _place(
         self, obstacles: Callable[[], Obstacles], is_moving: bool, labels: list[Label], placed: Sequence[Label] = ()

@@ -4,6 +4,7 @@ from PySide6.QtCore import QPointF, QRectF
 
 from app.plan.part_item import PartItem
 from app.plan.scene import PlanScene
+from loopsim.build import Enclosure
 
 __all__ = ["AtScale", "around", "scaled"]
 
@@ -24,6 +25,10 @@ class AtScale:
     def middle(self, run_id: str) -> QPointF:
         """Half way along a run."""
         return self.scene.runs[run_id].middle() * self.scale
+
+    def room(self, enclosure: Enclosure) -> QRectF:
+        """The enclosure within its outermost walls."""
+        return scaled(QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm), self.scale)
 
     def _boxed(self, item: PartItem) -> QRectF:
         frame = _STOPPED_PX * item.is_stopped

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF
 
 from app.plan.air_arrows import AirArrow
 from app.plan.air_marks import BUBBLE_PX, pockets_at
-from app.plan.at_scale import AtScale, around, scaled
+from app.plan.at_scale import AtScale, around
 from app.plan.found_marks import MARK_PX, FoundMark
 from app.plan.handle_paint import HANDLE_PX
 from app.plan.handles import corners_of, ports_of, turn_handle
@@ -35,7 +35,7 @@ def in_the_way(
     marks = [around(point, MARK_PX) for point, _ in found]
     marks += [around(at * scale, BUBBLE_PX) for _, at in pockets_at(scene.marks)]
     tubes = [box for item in scene.runs.values() for box in _tube_boxes(item, scale)]
-    room = scaled(QRectF(0.0, -enclosure.width_mm, enclosure.length_mm, enclosure.width_mm), scale)
+    room = seen.room(enclosure)
     covered = [*parts, *slips, *rings, *marks, *_handles(seen), *(arrow.box for arrow in arrows)]
     return Obstacles(covered, _walls(room), tubes, room, parts)
 

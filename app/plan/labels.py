@@ -35,6 +35,7 @@ class Stand(NamedTuple):
     place: int
     on_tube: bool
     is_squeezed: bool
+    is_stray: bool
 
 
 @dataclass
@@ -58,6 +59,8 @@ class Label:
         True where it found no free place.
     is_far : bool
         True where it found none close by.
+    is_stray : bool
+        True where it stands nearer to another part than to its own.
     """
 
     key: str
@@ -68,17 +71,23 @@ class Label:
     on_tube: bool = False
     is_squeezed: bool = False
     is_far: bool = False
+    is_stray: bool = False
 
     def stand(self, places: NDArray[np.float64], stand: Stand) -> None:
         """Take one of the places around what it names."""
         left, top, right, bottom = map(float, places[stand.place])
         self.box = QRectF(left, top, right - left, bottom - top)
         self.is_far = stand.place >= len(places) // len(_GAPS)
-        self.on_tube, self.is_squeezed = stand.on_tube, stand.is_squeezed
+        self.on_tube, self.is_squeezed, self.is_stray = stand.on_tube, stand.is_squeezed, stand.is_stray
+
+    @property
+    def is_led(self) -> bool:
+        """True if a line has to say what it names."""
+        return self.is_far or self.is_stray
 
     @property
     def leader(self) -> QLineF:
-        """From the nearest point of what it names to itself, for a label that stands further off."""
+        """From the nearest point of what it names to itself."""
         near, ours = self.beside, self.box
         x, y = (
             _between(near.left(), near.right(), ours.left(), ours.right()),
@@ -159,12 +168,14 @@ def _best(
     shares, weights = _overlaps(at, obstacles[:, :4]) / area, obstacles[:, 4]
     crowd = _overlaps(at, np.frombuffer(taken).reshape(-1, 4)).sum(axis=-1) / area
     cost = np.frombuffer(usual) + shares @ weights + _LABEL * crowd
-    cost += _STRAY * _strays(at, np.frombuffer(own), np.frombuffer(bodies).reshape(-1, 4))
+    strays = _strays(at, np.frombuffer(own), np.frombuffer(bodies).reshape(-1, 4))
+    cost += _STRAY * strays
     if before >= 0:
         cost[before] -= _KEPT
     best = int(np.argmin(cost))
     is_squeezed = crowd[best] + shares[best, weights == _PART].sum() > _SQUEEZED
-    return Stand(best, bool((shares[best, weights == _TUBE] > 0).any()), bool(is_squeezed))
+    on_tube = (shares[best, weights == _TUBE] > 0).any()
+    return Stand(best, bool(on_tube), bool(is_squeezed), bool(strays[best]))
 
 
 def _weighed(obstacles: Obstacles) -> NDArray[np.float64]:

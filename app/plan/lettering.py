@@ -37,7 +37,7 @@ def line_size(line: Line) -> QSizeF:
 
 def paint_label(painter: QPainter, label: Label, theme: Theme) -> None:
     """A label where it stands, with a line to what it names where that is far."""
-    if label.is_far:
+    if label.is_led:
         painter.setPen(theme.soft_ink)
         painter.drawLine(label.leader)
     inks = tuple(getattr(theme, line.role).rgba() for line in label.lines)

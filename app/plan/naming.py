@@ -20,7 +20,7 @@ from app.plan.values import part_values, run_values
 
 __all__ = ["Naming"]
 
-_INSET_PX = 8.0  # of words within a part, both sides together
+_RIM_PX = 6.0  # of a part, which its colour takes; words within keep off it
 _VALUE_PX = 4.0  # half of the tube that a value stands beside
 _HEIGHT_PX = 6.0  # around a corner, beside which its height stands
 _FEW_WORDS = {"stopped_estimate": "guessed at rest", "outside": "outside the walls"}
@@ -78,9 +78,10 @@ class Naming:
         if side is None or item.placement.rotation_deg % 90.0:
             return QRectF()
         low = box.center().y() + side * self._seen.scale / 2
-        if size.width() + _INSET_PX > box.width() or low + size.height() + _INSET_PX / 2 > box.bottom():
+        bottom = box.bottom() - _RIM_PX
+        if size.width() + 2 * _RIM_PX > box.width() or low + size.height() > bottom:
             return QRectF()
-        return QRectF(QPointF(box.center().x() - size.width() / 2, (low + box.bottom() - size.height()) / 2), size)
+        return QRectF(QPointF(box.center().x() - size.width() / 2, (low + bottom - size.height()) / 2), size)
 
     def _part_lines(self, part_id: str) -> list[Line]:
         """What is told of a part below its name."""

@@ -3,6 +3,7 @@
 import math
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
@@ -224,3 +225,25 @@ def test_what_heat_finds_is_marked_at_its_part(qtbot):
     view.grab()
     assert "boils" in {line.text for label in view.labels if label.key == "block" for line in label.lines}
     assert "no air" in {line.text for label in view.labels if label.key == "radiator" for line in label.lines}
+
+
+@pytest.mark.parametrize("size", [(1100, 700), (630, 495), (360, 300)])
+def test_no_value_stands_on_a_wall(shown: PlanView, size: tuple[int, int]):
+    shown.resize(*size)
+    shown.fit()
+    shown.grab()
+    room = shown._annotations.seen.room(shown.enclosure)
+    values = [label for label in shown.labels if label.key.startswith("value")]
+    assert values
+    assert all(room.contains(label.box) for label in values)
+
+
+def test_a_name_within_a_part_keeps_off_the_colour_round_it(shown: PlanView):
+    """However large the part is drawn."""
+    inside = 0
+    for scale in np.linspace(0.5, 3.0, 26):
+        shown._annotations.lay_out(float(scale), shown.enclosure)
+        within = [label for label in shown.labels if label.beside.contains(label.box)]
+        inside += len(within)
+        assert all(label.beside.adjusted(6, 6, -6, -6).contains(label.box) for label in within)
+    assert inside

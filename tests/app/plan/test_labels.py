@@ -133,3 +133,51 @@ def test_what_is_written_beside_the_pointer_is_never_cut_off(qapp, at):  # noqa:
     assert len(inked) > 100
     assert 0 < min(x for x, _ in inked) < max(x for x, _ in inked) < 299
     assert 0 < min(y for _, y in inked) < max(y for _, y in inked) < 59
+
+
+@pytest.fixture(params=["awkward-riser", "kiln-lamp", "pier-camera", "render-plinth"])
+def sample_plan(request, qtbot) -> PlanView:
+    """A sample as it is seen in a window of 1280 by 800 pixels."""
+    plan = PlanView(Document(sample_build(request.param)), LIGHT)
+    qtbot.addWidget(plan)
+    plan.resize(630, 495)
+    plan.fit()
+    return plan
+
+
+def seen_labels(plan: PlanView) -> list[Label]:
+    plan.grab()
+    return [label for label in plan.labels if not label.is_squeezed]
+
+
+def test_in_every_sample_names_keep_off_one_another_and_off_parts(sample_plan: PlanView):
+    for layout in sample_plan.document.build.layouts:
+        sample_plan.document.view_layout(layout.name)
+        labels = seen_labels(sample_plan)
+        bodies = [sample_plan._annotations.seen.box(part) for part in sample_plan.scene().parts]
+        assert len(labels) > 5
+        assert [pair for pair in combinations(labels, 2) if covers(pair[0].box, pair[1].box) > 0.01] == []
+        others = [(label, body) for label in labels for body in bodies if not body.contains(label.box)]
+        assert [label.key for label, body in others if covers(label.box, body) > 0.12] == []
+
+
+def test_in_every_sample_a_name_that_is_nearer_to_another_part_is_led_to_its_own(sample_plan: PlanView):
+    for layout in sample_plan.document.build.layouts:
+        sample_plan.document.view_layout(layout.name)
+        labels = [label for label in seen_labels(sample_plan) if label.key in sample_plan.scene().parts]
+        boxes = {part: sample_plan._annotations.seen.box(part) for part in sample_plan.scene().parts}
+        for label in labels:
+            rivals = [box for part, box in boxes.items() if part != label.key]
+            if not label.beside.contains(label.box) and not label.is_led:
+                assert min(gap(label.box, box) for box in rivals) >= gap(label.box, label.beside) - 0.01, label.key
+
+
+def covers(one: QRectF, other: QRectF) -> float:
+    """Share of the first that the second takes."""
+    both = one & other
+    return both.width() * both.height() / (one.width() * one.height())
+
+
+def gap(one: QRectF, other: QRectF) -> float:
+    across = max(0.0, other.left() - one.right(), one.left() - other.right())
+    return (across**2 + max(0.0, other.top() - one.bottom(), one.top() - other.bottom()) ** 2) ** 0.5
