@@ -55,7 +55,7 @@ class Verdict(QWidget):
         self._shown = answer
         missing = words.unsolved(answer, self.document.build, self.document.layout)
         self._show_flow(answer, missing)
-        self._show_stopped(answer)
+        self._show_stopped(answer, missing)
         self._show_warmest(answer)
         self._show_largest(answer)
         self._show_warnings(answer)
@@ -105,8 +105,9 @@ class Verdict(QWidget):
         change = figures.change(now - then, "k", 1) if now is not None and then is not None else ""
         return f" ({change} {figures.label('k')})" if change else ""
 
-    def _show_stopped(self, answer: Answer) -> None:
-        failures = answer.stopped
+    def _show_stopped(self, answer: Answer, missing: tuple[str, str] | None) -> None:
+        """What one pump less leaves; nothing, while nothing flows yet."""
+        failures = answer.stopped if missing is None else None
         worst = failures.worst if failures is not None else None
         if failures is None or worst is None:
             self.stopped.say(figures.NONE, "one pump stopped")

@@ -8,7 +8,7 @@ from loopsim.network.heat_network import HeatNetwork
 from loopsim.network.heights import LEVEL, HeightGraph, Opening, Tilt, height_graph
 from loopsim.network.pockets import Pocket, bottlenecks, bottlenecks_one_way, pockets, volume_above
 from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
-from loopsim.network.rings import in_rings
+from loopsim.network.rings import in_rings, in_use
 from loopsim.network.thermal import ThermalNetwork, assemble_thermal
 
 __all__ = [
@@ -39,6 +39,7 @@ __all__ = [
     "bottlenecks_one_way",
     "height_graph",
     "in_rings",
+    "in_use",
     "pockets",
     "pump_group",
     "single_pump",

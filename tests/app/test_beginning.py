@@ -8,12 +8,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QLabel, QTextBrowser
 from pytestqt.qtbot import QtBot
 
+from app import figures
 from app.build_files import sample_build
 from app.first_steps import FirstSteps
 from app.new_build import NewBuild
 from app.part_help import page_of
 from app.window import MainWindow
-from loopsim.build import Ambient, Build, Enclosure, edits
+from loopsim.build import Ambient, Build, Enclosure, Placement, edits
 from loopsim.parts import KINDS, Tube
 
 LEFT = Qt.MouseButton.LeftButton
@@ -84,6 +85,19 @@ def test_an_empty_plan_says_what_to_do_until_a_part_stands_in_it(window: MainWin
     assert inks(empty) > 2 * inks(window.plan.viewport().grab().toImage())
     window.document.history.undo()
     assert inks(window.plan.viewport().grab().toImage()) == inks(empty)
+
+
+def test_what_was_just_set_down_raises_no_alarm(window: MainWindow, sample: Build, qtbot: QtBot):
+    window.files.new()
+    document = window.document
+    for number, part in enumerate((sample.part("pump_a"), sample.part("processor"), sample.part("reservoir"))):
+        place = Placement(part=part.id, x_mm=100 + 150 * number, y_mm=100)
+        document.do(edits.add_part(document.build, document.layout.name, part, place))
+    qtbot.waitUntil(lambda: window.solving.answer.heat_revision == document.build.revision)
+    verdict = window.verdict
+    assert verdict.warnings.value.whole == "still drawing"
+    assert verdict.stopped.value.whole == figures.NONE
+    assert verdict.warmest.isHidden()
 
 
 @pytest.fixture

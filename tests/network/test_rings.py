@@ -1,7 +1,7 @@
 """What lies in a ring, as far as it is drawn."""
 
 from loopsim.build import edits
-from loopsim.network import in_rings
+from loopsim.network import in_rings, in_use
 from loopsim.parts import CheckValve, Manifold, Tee
 from tests.studies.machines import LAYOUT, joined, machine, placed
 
@@ -42,3 +42,21 @@ def test_what_is_shut_still_lies_in_its_ring() -> None:
     build = edits.remove_run(build, LAYOUT, run.id).build
     build = joined(build, ("pump.outlet", "check.inlet"), ("check.outlet", "block.inlet"))
     assert rings(build) >= LOOP | {"check"}
+
+
+def test_a_ring_that_nothing_drives_is_in_use_once_nothing_is_open() -> None:
+    """Two blocks side by side between tees, before the loop is closed; and a closed loop without a pump."""
+    build = machine()
+    for number, x in enumerate((300, 900)):
+        build = placed(build, Tee(id=f"tee_{number}", name=f"Tee {number}"), x, 600)
+    legs = list(build.part("tee_0").ports)
+    for run in build.layout().runs:
+        build = edits.remove_run(build, LAYOUT, run.id).build
+    build = joined(build, (f"tee_0.{legs[0]}", "block.inlet"), ("block.outlet", f"tee_1.{legs[0]}"))
+    build = joined(build, (f"tee_0.{legs[1]}", "radiator.a"), ("radiator.b", f"tee_1.{legs[1]}"))
+    assert {"block", "radiator", "tee_0", "tee_1"} <= rings(build)
+    assert in_use(build, build.layout()) == frozenset()
+    without = edits.remove_part(machine(), LAYOUT, "pump").build
+    closed = joined(without, ("reservoir.outlet", "block.inlet"))
+    assert in_use(closed, closed.layout()) >= {"block", "radiator", "reservoir"}
+    assert in_use(machine(), machine().layout()) == rings(machine())

@@ -155,7 +155,7 @@ def _unjoined(sources: HeatSources) -> Iterator[Finding]:
     parts = [part for part in sources.parts if isinstance(part, Block | Pump)]
     left_out = [part for part in parts if not sources.has_power(part)]
     for part in left_out if len(left_out) < len(parts) else ():
-        text = f"{part.name}: no ring of tubes passes it yet, so its heat does not count"
+        text = f"{part.name}: no coolant is led round through it yet, so its heat does not count"
         yield Finding("unjoined", part.id, text, quiet=True)
 
 

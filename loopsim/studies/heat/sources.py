@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.build import LoadCase
-from loopsim.network import ROOM, ThermalNetwork, in_rings
+from loopsim.network import ROOM, ThermalNetwork, in_use
 from loopsim.parts import AirComponent, Block, Fan, Load, Part, Pump, Supply
 from loopsim.solve import FlowResult, Heating
 from loopsim.studies.heat.power import SupplyLoad, supply_loads
@@ -17,7 +17,7 @@ FloatArray = NDArray[np.float64]
 class HeatSources:
     """All heat that a layout takes up, for one load case.
 
-    Blocks and pumps that no ring passes yet are still being drawn: they are taken to be without power.
+    Blocks and pumps outside of every ring are still being drawn: they are taken to be without power.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ class HeatSources:
         loop, build = thermal.loop, thermal.loop.build
         self.parts: list[Part] = [build.part(part_id) for part_id in loop.layout.placements]
         self.pumps = [part for part in self.parts if isinstance(part, Pump)]
-        self._in_rings = in_rings(build, loop.layout)
+        self._in_use = in_use(build, loop.layout)
         self.loads = {
             part.id: _full_duty(part) * build.load_share(case, part.id) * self.has_power(part)
             for part in self.parts
@@ -58,8 +58,8 @@ class HeatSources:
         return Heating(streams, nodes)
 
     def has_power(self, part: Part) -> bool:
-        """False for a part with ports through which no liquid can be led round yet."""
-        return not part.ports or part.id in self._in_rings
+        """False for a part with ports that is still being drawn: no liquid is led round through it yet."""
+        return not part.ports or part.id in self._in_use
 
     def heat_of(self, block: Block, load: Load) -> float:
         """Heat of one component on a block [W]."""
