@@ -56,7 +56,7 @@ def pumps_of(build: Build, layout: Layout) -> list[Pump]:
 
 def run_name(build: Build, run: TubeRun) -> str:
     """A tube run by what it joins."""
-    start, end = (build.parts_by_id[port.partition(".")[0]].name for port in (run.start, run.end))
+    start, end = (build.parts_by_id[part_id].name for part_id in run.part_ids)
     return f"{start} to {end}"
 
 

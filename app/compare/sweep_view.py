@@ -16,6 +16,7 @@ from app.field_editors import QuietBox
 from app.measures import measures
 from app.theme import STEP
 from loopsim.errors import LoopsimError
+from loopsim.parts import part_of
 from loopsim.studies import FIGURES, SweepPoint
 from loopsim.studies.figures import Figure
 from loopsim.studies.varying import varied
@@ -78,7 +79,7 @@ class SweepView(QWidget):
         except (ValueError, LoopsimError) as error:
             self.study.say(str(error))
             return
-        items = [each.reference.partition(".")[0] for each in parameters]
+        items = [part_of(each.reference) for each in parameters]
         having = tuple(each for each in self.subjects if all(has_item(each, item) for item in items))
         self.asked, self.points = Asked(having, variations, tuple(parameters)), {}
         self._name_layouts()

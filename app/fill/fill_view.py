@@ -18,6 +18,7 @@ from app.fill.warning_rows import WarningRows
 from app.theme import STEP, Type, font
 from loopsim.build.ticks import ticked
 from loopsim.network import HeightGraph
+from loopsim.parts import part_of
 from loopsim.studies.fill import FillPlan, FillSnapshot, fill_proposal
 from loopsim.studies.words import duration
 from loopsim.units import to_si
@@ -131,7 +132,7 @@ class FillView(QWidget):
     def _offer_openings(self, graph: HeightGraph | None) -> None:
         build = self.document.build
         names = [] if graph is None else [each for each, kind in graph.openings.items() if kind != "open"]
-        words = [build.part(name.partition("/")[0].partition(".")[0]).name for name in names]
+        words = [build.part(part_of(name)).name for name in names]
         self._names = [None, *names]
         if [self.openings.itemText(number) for number in range(1, self.openings.count())] != words:
             self.openings.clear()

@@ -150,9 +150,8 @@ class PlanScene(QGraphicsScene):
 
     def _show_run(self, build: Build, layout: Layout, run_id: str) -> bool:
         run = layout.run(run_id)
-        ends = [reference.partition(".")[0] for reference in (run.start, run.end)]
         tube = build.tube(run.tube)
-        shows = (run, tube, *(each for end in ends for each in (build.part(end), layout.placement(end))))
+        shows = (run, tube, *(each for end in run.part_ids for each in (build.part(end), layout.placement(end))))
         if not self._is_new(_key(False, run_id), shows):
             return False
         self._item(self.runs, run_id, RunItem).show_run(run, build.run_path(layout, run), tube.outer_mm)

@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor
 from app import figures
 from app.answer import Answer
 from app.theme import LIGHT
-from loopsim.parts import Pump
+from loopsim.parts import Pump, part_of
 from loopsim.studies import HeatPoint, OperatingPoint, settled
 
 __all__ = ["Quantity", "Tint", "arrow_colour", "colour_at", "tint_of"]
@@ -137,7 +137,7 @@ def _pressures(point: OperatingPoint) -> Tint:
     values = {run.id: (at[run.start] + at[run.end]) / 2 for run in point.layout.runs}
     ports: dict[str, list[float]] = {}
     for port, pressure in at.items():
-        ports.setdefault(port.partition(".")[0], []).append(pressure)
+        ports.setdefault(part_of(port), []).append(pressure)
     for part, pressures in ports.items():
         if not isinstance(point.build.part(part), Pump):  # between suction and delivery nothing is said by a mean
             values[part] = sum(pressures) / len(pressures)

@@ -196,7 +196,7 @@ def _runs_along(build: Build, layout_name: str, chosen: frozenset[str], along: C
 
 def _is_within(run: TubeRun, chosen: frozenset[str]) -> bool:
     """True if both ends of a run are on chosen parts."""
-    return {run.start.partition(".")[0], run.end.partition(".")[0]} <= chosen
+    return {*run.part_ids} <= chosen
 
 
 def _shifted(build: Build, layout_name: str, by: dict[str, float], axis: int) -> Edit:

@@ -26,7 +26,7 @@ def cutting(build: Build, layout_name: str, ids: Iterable[str]) -> Build:
     if not placed:
         raise SketchError("select the parts to copy; the tube runs between them come along")
     kept = {each.part for each in placed}
-    runs = tuple(run for run in layout.runs if {run.start.partition(".")[0], run.end.partition(".")[0]} <= kept)
+    runs = tuple(run for run in layout.runs if {*run.part_ids} <= kept)
     tubes = {run.tube for run in runs}
     return Build(
         name=build.name,

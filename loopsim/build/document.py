@@ -288,7 +288,7 @@ class Build(Record):
 
     def run_name(self, run: TubeRun) -> str:
         """What a run is called by what it joins: ``"Pump A to Processor"``."""
-        start, end = (self.part(reference.partition(".")[0]).name for reference in (run.start, run.end))
+        start, end = (self.part(part_id).name for part_id in run.part_ids)
         return f"{start} to {end}"
 
     def run_path(self, layout: Layout, run: TubeRun) -> Path:

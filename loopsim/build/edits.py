@@ -98,7 +98,7 @@ def remove_part(build: Build, layout_name: str, part_id: str) -> Edit:
     def without(layout: Layout) -> dict[str, Any]:
         return {
             "placed": tuple(each for each in layout.placed if each is not placement),
-            "runs": tuple(run for run in layout.runs if not _touches(run, part_id)),
+            "runs": tuple(run for run in layout.runs if part_id not in run.part_ids),
             "loop_flow_at": None if layout.loop_flow_at == part_id else layout.loop_flow_at,
             "air_returns": tuple(each for each in layout.air_returns if part_id not in (each.outlet, each.inlet)),
         }
@@ -205,10 +205,6 @@ def without_lost(build: Build, parts: tuple[Part, ...], layouts: tuple[Layout, .
 
 def _swapped(records: tuple[T, ...], old: T, new: T) -> tuple[T, ...]:
     return tuple(new if each is old else each for each in records)
-
-
-def _touches(run: TubeRun, part_id: str) -> bool:
-    return part_id in (run.start.partition(".")[0], run.end.partition(".")[0])
 
 
 def _run_words(run: TubeRun) -> str:

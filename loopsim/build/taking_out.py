@@ -28,15 +28,15 @@ def take_out(build: Build, layout_name: str, part_id: str) -> Edit:
         If there are not two runs on it.
     """
     layout, part = build.layout(layout_name), build.part(part_id)
-    at = [run for run in layout.runs if part_id in _parts_of(run)]
-    if len(at) != _TWO or any(_parts_of(run) == (part_id, part_id) for run in at):
+    at = [run for run in layout.runs if part_id in run.part_ids]
+    if len(at) != _TWO or any(run.part_ids == (part_id, part_id) for run in at):
         count = f"{len(at)} tube run{'' if len(at) == 1 else 's'}"
         raise SketchError(f"{part.name} has {count} on it, must be 2 to join them into one", part=part_id)
-    first, second = sorted(at, key=lambda run: _parts_of(run)[1] != part_id)
+    first, second = sorted(at, key=lambda run: run.part_ids[1] != part_id)
     begin, before = _towards(first, part_id)
     end, after = _towards(second, part_id)
     stands = layout.placement(part_id)
-    leaves = build.port_spot(layout, first.end if _parts_of(first)[1] == part_id else first.start)
+    leaves = build.port_spot(layout, first.end if first.part_ids[1] == part_id else first.start)
     middle = Corner(x_mm=tidy(stands.x_mm), y_mm=tidy(stands.y_mm), height_mm=tidy(leaves.height_mm))
     onward = after[::-1]
     comes_from = before[-1].spot if before else build.port_spot(layout, begin)
@@ -63,13 +63,9 @@ def add_vessel(build: Build, layout_name: str, pump_id: str) -> Edit | None:
     return Edit(made, f"Set a reservoir into the ring of {build.part(pump_id).name}")
 
 
-def _parts_of(run: TubeRun) -> tuple[str, str]:
-    return run.start.partition(".")[0], run.end.partition(".")[0]
-
-
 def _towards(run: TubeRun, part_id: str) -> tuple[str, tuple[Corner, ...]]:
     """The port at the far end of a run, and its corners from there to the part."""
-    if _parts_of(run)[1] == part_id:
+    if run.part_ids[1] == part_id:
         return run.start, run.corners
     return run.end, tuple(reversed(run.corners))
 

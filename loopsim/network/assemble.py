@@ -244,9 +244,5 @@ def _hold_lone_vessels(loop: LoopNetwork) -> None:
             loop.hold(part_id, 0.0)
 
 
-def _part_of(reference: str) -> str:
-    return reference.partition(".")[0]
-
-
 def _elevation(height_mm: float) -> float:
     return to_si(height_mm, "mm")

@@ -14,7 +14,7 @@ from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
 from loopsim.elements import CheckValve
 from loopsim.geometry import Spot
-from loopsim.parts import Part, TubeRun
+from loopsim.parts import Part, TubeRun, part_of
 from loopsim.parts.inner import bore_mm2
 from loopsim.units import to_si
 
@@ -138,7 +138,7 @@ class HeightGraph:
 
     def item_at(self, place: int) -> str:
         """Id of the part or tube run to which a place belongs."""
-        return self.names[place].partition("/")[0].partition(".")[0]
+        return part_of(self.names[place])
 
     def opened(self, *kinds: Opening) -> list[int]:
         """Numbers of the places that are openings of these kinds."""

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
-from loopsim.parts import Pump
+from loopsim.parts import Pump, part_of
 
 __all__ = ["in_rings", "in_use"]
 
@@ -81,4 +81,4 @@ def _ids(ways: Ways) -> frozenset[str]:
 
 
 def _part(chamber: Chamber) -> str:
-    return chamber[0].partition(".")[0]
+    return part_of(chamber[0])

@@ -38,7 +38,7 @@ from loopsim.parts.reducer import Reducer
 from loopsim.parts.reservoir import Reservoir
 from loopsim.parts.supply import EfficiencyCurve, EfficiencyPoint, FedPart, Supply
 from loopsim.parts.tee import Tee
-from loopsim.parts.tube_run import Corner, Tube, TubeRun
+from loopsim.parts.tube_run import Corner, Tube, TubeRun, part_of
 from loopsim.parts.valve import KvCurve, KvPoint, Valve
 
 for _module in iter_modules(__path__):
@@ -110,4 +110,5 @@ __all__ = [
     "TubeRun",
     "Valve",
     "Wetted",
+    "part_of",
 ]

@@ -11,7 +11,7 @@ from loopsim.parts.base import ID_PATTERN, Port
 from loopsim.parts.fitting import bore_ml
 from loopsim.units import to_si
 
-__all__ = ["Corner", "Tube", "TubeRun"]
+__all__ = ["Corner", "Tube", "TubeRun", "part_of"]
 
 SHORTEST_MM = 0.1  # a run between ports that touch still is so long: it costs nothing, and its flow is known
 
@@ -136,6 +136,11 @@ class TubeRun(Record):
     )  # fmt: skip
     corners: tuple[Corner, ...] = points("corners", "where it turns, from start to end", ())
 
+    @property
+    def part_ids(self) -> tuple[str, str]:
+        """Of the parts that it joins, from start to end."""
+        return part_of(self.start), part_of(self.end)
+
     @classmethod
     def fields(cls) -> tuple[FieldDescription, ...]:
         """Fields that a builder edits, without the id."""
@@ -225,3 +230,8 @@ def _bore_change(tube: Tube, bore_mm: float, into_tube: bool) -> float:
     widening = into_tube == (bore_mm < tube.bore_mm)
     change = elements.widening_loss(share) if widening else elements.narrowing_loss(share)
     return change * ((tube.bore_mm / bore_mm) ** 4 if bore_mm < tube.bore_mm else 1.0)
+
+
+def part_of(name: str) -> str:
+    """The part's id in the name of a port, ``"part.port"``, or of something inside it, ``"part/way"``."""
+    return name.partition("/")[0].partition(".")[0]

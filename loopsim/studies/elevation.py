@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from loopsim.build import Build, Layout, Placement
 from loopsim.geometry import Path, Spot
-from loopsim.parts import Part, TubeRun
+from loopsim.parts import Part, TubeRun, part_of
 from loopsim.studies.fit.direction import drawn_directions
 
 __all__ = ["Elevation", "Level", "Stage", "elevation"]
@@ -148,7 +148,7 @@ class _Walk:
         ways = []
         for here in self._open_from(part, entered):
             for run, there, sign in self.leading.get(here, ()):
-                is_new = there.partition(".")[0] not in self.seen
+                is_new = part_of(there) not in self.seen
                 ways.append(((self.flows.get(run.id, 0.0) * sign, is_new, sign), run, here))
         best = max(ways, key=lambda way: way[0], default=None)
         if best is None or best[0] <= (0.0, False, -1):

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from loopsim.elements import velocity
 from loopsim.geometry import Spot
+from loopsim.parts import part_of
 from loopsim.studies.grade_results import GradeLine, GradeStep
 from loopsim.studies.main_stream import CircuitWays, Way, circuit_ways
 from loopsim.studies.results import OperatingPoint
@@ -147,7 +148,7 @@ def _share(along: FloatArray) -> FloatArray:
 def _stages(stream: list[Way]) -> Iterator[tuple[str, tuple[str, str]]]:
     """Parts and runs by turns, with the ports between which each is passed; the last way leads back to the first."""
     for before, way in zip((stream[-1], *stream), stream, strict=False):
-        yield way.upstream.partition(".")[0], (before.downstream, way.upstream)
+        yield part_of(way.upstream), (before.downstream, way.upstream)
         yield way.run, (way.upstream, way.downstream)
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from loopsim.parts import part_of
 from loopsim.studies.sentence import Sentence, quantity
 from loopsim.units import GRAVITY, from_si
 
@@ -198,7 +199,7 @@ class GradeLine:
         pressure = self.density * GRAVITY * (head - elevation)
         return GradePoint(
             port=step.ports[at],
-            part=step.ports[at].partition(".")[0],
+            part=part_of(step.ports[at]),
             name=step.port_names[at],
             distance=float(step.distance[at]),
             elevation=elevation,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple, TypeVar
 
+from loopsim.parts import part_of
 from loopsim.studies.results import OperatingPoint
 from loopsim.studies.words import NO_FLOW
 
@@ -113,7 +114,7 @@ class CircuitWays:
     def _ways_of(self, item: str) -> list[Way]:
         """Ways that are a run, or that lead away from a part, the largest flow first."""
         ways = [way for leading in self.ways.values() for way in leading]
-        own = [way for way in ways if item in (way.run, way.upstream.partition(".")[0])]
+        own = [way for way in ways if item in (way.run, part_of(way.upstream))]
         return sorted(own, key=lambda way: -way.flow)
 
     def _ring(self, origin: Place, way: Way) -> list[Way] | None:

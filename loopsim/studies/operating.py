@@ -11,7 +11,7 @@ from loopsim.curves import Origin, worst_provenance
 from loopsim.elements.friction import LAMINAR_UP_TO, TURBULENT_FROM, velocity
 from loopsim.errors import SketchError
 from loopsim.network import Circuit, LoopNetwork, assemble
-from loopsim.parts import Part, Pump
+from loopsim.parts import Part, Pump, part_of
 from loopsim.solve import FlowResult, solve_flow
 from loopsim.studies.findings import findings
 from loopsim.studies.levels import Level, level_sentence, settled
@@ -320,11 +320,7 @@ def _loop_flow_in(loop: LoopNetwork, flows: dict[str, float], at: str) -> float:
     names = loop.elements_of[at]
     if len(names) == 1:
         return abs(flows[names[0]])
-    return sum(abs(flows[run.id]) for run in loop.layout.runs for end in (run.start, run.end) if _owner(end) == at) / 2
-
-
-def _owner(reference: str) -> str:
-    return reference.partition(".")[0]
+    return sum(abs(flows[run.id]) for run in loop.layout.runs for end in (run.start, run.end) if part_of(end) == at) / 2
 
 
 def _chattering(loop: LoopNetwork, others: tuple[PartFlow, ...]) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from loopsim.elements import velocity
 from loopsim.network import LoopNetwork
-from loopsim.parts import Part, Pump
+from loopsim.parts import Part, Pump, part_of
 from loopsim.solve import FlowResult
 from loopsim.studies.results import NPSH_MARGIN, Finding, Suction
 from loopsim.studies.sentence import datum, quantity
@@ -36,7 +36,7 @@ def _total(loop: LoopNetwork, result: FlowResult, reference: str) -> float:
     """Total gauge pressure at a port's own height [Pa]."""
     junction = loop.network.junctions[loop.junction_of(reference)]
     height = to_si(loop.build.port_spot(loop.layout, reference).height_mm, "mm")
-    weight = loop.state_of(reference.partition(".")[0]).density * GRAVITY
+    weight = loop.state_of(part_of(reference)).density * GRAVITY
     return result.pressure[junction.name] + weight * (junction.elevation - height)
 
 
@@ -100,7 +100,7 @@ def _suction_words(loop: LoopNetwork, inlet: Suction) -> str:
 def _below_atmosphere(loop: LoopNetwork, pressures: dict[str, float]) -> Iterator[Finding]:
     lowest: dict[str, float] = {}
     for reference, pressure in pressures.items():
-        part_id = reference.partition(".")[0]
+        part_id = part_of(reference)
         lowest[part_id] = min(pressure, lowest.get(part_id, 0.0))
     for part_id, pressure in lowest.items():
         if pressure < AIR_IS_DRAWN_BELOW:

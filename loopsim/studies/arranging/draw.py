@@ -12,7 +12,7 @@ from loopsim.build.joining import new_tee, tee_into
 from loopsim.build.run_edits import tidy
 from loopsim.geometry import Path
 from loopsim.geometry.reshape import Point
-from loopsim.parts import Tee, TubeRun
+from loopsim.parts import Tee, TubeRun, part_of
 from loopsim.studies.arranging.plans import Beside, InRow, Pass, Plan, Step
 from loopsim.studies.arranging.ways import BareLayout
 from loopsim.studies.fit import is_clear, led_run
@@ -111,7 +111,7 @@ class _Sketch:
         return self.layout.runs[-1].id
 
     def _stood_before(self, port: str) -> bool:
-        return port.partition(".")[0] in self.bare.layout.placements
+        return part_of(port) in self.bare.layout.placements
 
     def _along_the_flow(self, run: TubeRun, start: str, end: str) -> TubeRun:
         """A run drawn from where liquid enters it; one that stays as it is drawn keeps its id where that is free."""
@@ -133,10 +133,10 @@ class _Sketch:
     def _put_tee(self, gap: _Gap, near: str, more: int, joins: bool) -> str:
         """A tee on a gap's tube, with room left for some more; the port of its branch."""
         for edit, port in chain(self._in_run(gap.run, near, more, joins), self._at_end(gap.run, near, joins)):
-            tee_id = port.partition(".")[0]
+            tee_id = part_of(port)
             layout = edit.build.layout(self.name)
-            upstream = next(run for run in layout.runs if run.end.partition(".")[0] == tee_id)
-            downstream = next(run for run in layout.runs if run.start.partition(".")[0] == tee_id)
+            upstream = next(run for run in layout.runs if part_of(run.end) == tee_id)
+            downstream = next(run for run in layout.runs if part_of(run.start) == tee_id)
             if all(is_clear(edit.build, self.name, item) for item in (tee_id, upstream.id, downstream.id)):
                 self.build, self.tees = edit.build, self.tees[1:]
                 gap.run = downstream.id if joins else upstream.id

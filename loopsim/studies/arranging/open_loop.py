@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from loopsim.build import Build, Layout
 from loopsim.errors import SketchError
-from loopsim.parts import Block, Part, Pump, Radiator, TubeRun
+from loopsim.parts import Block, Part, Pump, Radiator, TubeRun, part_of
 from loopsim.parts.branching import Branching
 from loopsim.parts.manifold import Manifold
 from loopsim.studies.results import OperatingPoint
@@ -264,7 +264,7 @@ class _Opening:
             return out[0], back[0]
         if not ends:
             raise self._refusal("no tube leads on from its pumps")
-        names = listed(sorted({self.build.part(port.partition(".")[0]).name for port, _ in ends}))
+        names = listed(sorted({self.build.part(part_of(port)).name for port, _ in ends}))
         if not any(self._flows_at(port) for port, _ in ends):
             raise self._refusal("nothing flows in it, so there is no way round to arrange along")
         raise self._refusal(

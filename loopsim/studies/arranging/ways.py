@@ -9,7 +9,7 @@ from typing import Literal, get_args
 from loopsim.build import Build, Layout, edits
 from loopsim.build.layout_edits import copy_layout, free_layout_name
 from loopsim.geometry import Path
-from loopsim.parts import TubeRun
+from loopsim.parts import TubeRun, part_of
 from loopsim.studies.arranging.open_loop import OpenLoop
 from loopsim.studies.fit import led_run
 
@@ -92,7 +92,7 @@ class BareLayout:
 
     def _is_at_joint(self, run: TubeRun) -> bool:
         """True if a run ends on a tee that goes, so that it ends nowhere."""
-        return not self.loop.joints.isdisjoint(end.partition(".")[0] for end in (run.start, run.end))
+        return not self.loop.joints.isdisjoint(run.part_ids)
 
     @property
     def _redrawn(self) -> Sequence[TubeRun]:
@@ -117,7 +117,7 @@ class BareLayout:
             self.name,
             placed=tuple(each for each in layout.placed if each.part not in loop.joints),
             runs=tuple(run for run in layout.runs if run.id not in loop.redrawn),
-            loop_flow_at=loop.leaves.partition(".")[0] if flow_at in moved else layout.loop_flow_at,
+            loop_flow_at=part_of(loop.leaves) if flow_at in moved else layout.loop_flow_at,
         ).build
 
     def _way(self, start: str, end: str) -> Way:

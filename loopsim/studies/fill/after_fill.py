@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from loopsim.parts import part_of
 from loopsim.studies.fill.places import millilitres, millimetres
 from loopsim.studies.fill.plan_results import LevelFall
 from loopsim.studies.fill.results import AirMap
@@ -62,7 +63,7 @@ def _squeezed_shares(point: OperatingPoint, level: float) -> Mapping[str, float]
             weight = point.state_of(run.id).density * GRAVITY
             rest = weight * (level - to_si(point.build.port_spot(point.layout, port).height_mm, "mm"))
             share = (pressure - rest) / (ambient + pressure) if abs(pressure - rest) > _NO_PRESSURE else 0.0
-            for item in (run.id, port.partition(".")[0]):
+            for item in (run.id, part_of(port)):
                 at.setdefault(item, []).append(share)
     return {item: float(np.mean(each)) for item, each in at.items()}
 

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loopsim.network import LEVEL, HeightGraph, Pocket, Tilt, pockets, volume_above
-from loopsim.parts import Pump
+from loopsim.parts import Pump, part_of
 from loopsim.studies.fill.bleeding import bled_while, bleed_remedy
 from loopsim.studies.fill.clearing import CLEARING_SOURCES, Clears, clears, eotvos, surface_tension
 from loopsim.studies.fill.flows import passage_flows, running_graph
@@ -213,7 +213,7 @@ def _sentence(point: HighPoint, running: OperatingPoint) -> str:
 
 def _where_to(point: HighPoint, running: OperatingPoint) -> str:
     if point.caught_at is not None:
-        item = point.caught_at.partition("/")[0].partition(".")[0]
+        item = part_of(point.caught_at)
         return f"the air may be caught again at {item_name(running.build, running.layout, item)}"
     if point.ends_in is None:
         return "the air comes round again: no vessel takes it in"

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from loopsim.parts import part_of
 from loopsim.studies.fill.air_results import BledWhile, HighPoint, Where
 from loopsim.studies.fill.places import opening_words
 from loopsim.studies.results import CircuitFlow, OperatingPoint
@@ -75,7 +76,7 @@ def _ports(point: OperatingPoint, item: str) -> Iterator[str]:
     """Ports of a part, or at the ends of a tube run, whose pressure is known."""
     run = point.layout.runs_by_id.get(item)
     ends = None if run is None else (run.start, run.end)
-    return (port for port in point.pressures if (port.partition(".")[0] == item if ends is None else port in ends))
+    return (port for port in point.pressures if (part_of(port) == item if ends is None else port in ends))
 
 
 def _at_the_cap(cap: str, when: BledWhile) -> str:

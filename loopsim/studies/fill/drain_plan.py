@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from loopsim.build import Build, Layout
 from loopsim.errors import SketchError
 from loopsim.network import LEVEL, HeightGraph, Tilt, height_graph
-from loopsim.parts import CheckValve, DrainPort
+from loopsim.parts import CheckValve, DrainPort, part_of
 from loopsim.studies.fill.air_map import air_map
 from loopsim.studies.fill.drain import USUAL_TILT, drain, tilt_words
 from loopsim.studies.fill.lasting_air import air_left
@@ -119,7 +119,7 @@ def _let_air_in(build: Build, graph: HeightGraph, found: Drain) -> str:
     heights = graph.heights()
     others = [name for name, kind in graph.openings.items() if kind != "open" and name not in used]
     others.sort(key=lambda name: -heights[graph.number[name]])
-    names = dict.fromkeys(build.part(name.partition("/")[0].partition(".")[0]).name for name in others)
+    names = dict.fromkeys(build.part(part_of(name)).name for name in others)
     if not names:
         return "Nothing above lets air in: liquid comes in gulps, and some stays hanging"
     return f"Open the lids and caps above, the highest first, so that air gets in: {listed(list(names))}"

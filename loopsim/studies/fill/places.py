@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable
 from loopsim.build import Build, Layout
 from loopsim.errors import SketchError, did_you_mean
 from loopsim.network import HeightGraph
+from loopsim.parts import part_of
 from loopsim.studies.fill.results import Where
 from loopsim.studies.words import millilitres, millimetres
 
@@ -47,7 +48,7 @@ def opening_places(graph: HeightGraph, layout: Layout, references: Iterable[str]
 def _opening(graph: HeightGraph, layout: Layout, reference: str) -> int:
     if reference in graph.openings:
         return graph.number[reference]
-    of_part = [name for name in graph.openings if name.partition("/")[0].partition(".")[0] == reference]
+    of_part = [name for name in graph.openings if part_of(name) == reference]
     fitted = [name for name in of_part if graph.openings[name] != "open"]
     for names in (fitted, of_part):
         if len(names) == 1:

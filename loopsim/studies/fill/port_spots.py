@@ -12,7 +12,7 @@ from loopsim.errors import SketchError
 from loopsim.geometry import Spot
 from loopsim.geometry.reshape import Point
 from loopsim.network import HeightGraph, Pocket, volume_above
-from loopsim.parts import BleedPort
+from loopsim.parts import BleedPort, part_of
 from loopsim.studies.fill.places import where
 from loopsim.studies.fill.results import Where
 from loopsim.units import from_si, to_si
@@ -61,10 +61,10 @@ def beside(build: Build, layout: Layout, at: Where, lowest: bool = False) -> Ite
     if at.item in layout.runs_by_id:
         yield at.item, place
         return
-    near = [run for run in layout.runs if at.item in (run.start.partition(".")[0], run.end.partition(".")[0])]
+    near = [run for run in layout.runs if at.item in run.part_ids]
     for run in near:
         for end in (run.start, run.end):
-            if end.partition(".")[0] == at.item:
+            if part_of(end) == at.item:
                 yield run.id, build.port_spot(layout, end)[:2]
     yield from (each for each in ends_of_height(build, layout, lowest) if each[0] in {run.id for run in near})
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from loopsim.errors import PartDataError
 from loopsim.media import Cushion, least_gas, swell
 from loopsim.network import Circuit, LoopNetwork, assemble
-from loopsim.parts import ExpansionVessel
+from loopsim.parts import ExpansionVessel, part_of
 from loopsim.studies.fill.leak import USUAL_TEST_PRESSURE
 from loopsim.studies.fill.swell_results import CircuitSwell, VesselRise
 from loopsim.studies.fill.swell_words import told
@@ -123,7 +123,7 @@ class _Circuit:
             part = self.build.parts_by_id.get(part_id)
             if part is None or part.rating_kpa is None:
                 continue
-            ports = [each for port, each in self.point.pressures.items() if port.partition(".")[0] == part_id]
+            ports = [each for port, each in self.point.pressures.items() if part_of(port) == part_id]
             found.append((to_si(part.rating_kpa, "kpa") - max(max(ports, default=held) - held, 0.0), part.name))
         return min(found) if found else (USUAL_TEST_PRESSURE, None)
 

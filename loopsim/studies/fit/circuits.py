@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from loopsim.build import Build, Layout
+from loopsim.parts import part_of
 
 __all__ = ["Joined", "circuits"]
 
@@ -43,7 +44,7 @@ def circuits(build: Build, layout: Layout) -> list[set[str]]:
         for group in build.part(part_id).chambers:
             for name in group:
                 joined.join(f"{part_id}.{group[0]}", f"{part_id}.{name}")
-    found = {joined.root(group[0]): {name.partition(".")[0] for name in group} for group in joined.groups()}
+    found = {joined.root(group[0]): {part_of(name) for name in group} for group in joined.groups()}
     for run in layout.runs:
         found[joined.root(run.start)].add(run.id)
     return list(found.values())

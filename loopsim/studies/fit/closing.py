@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
-from loopsim.parts import Part, Pump
+from loopsim.parts import Part, Pump, part_of
 from loopsim.studies.fit.circuits import Joined
 from loopsim.studies.results import Finding
 from loopsim.studies.words import listed
@@ -85,7 +85,7 @@ def _open_ends(ways: _Ways) -> Iterator[tuple[str, tuple[str, ...], Pump]]:
 
 def _is_spare(layout: Layout, part: Part, names: tuple[str, ...]) -> bool:
     """True for a fitting that, with its open ports, only lengthens the line."""
-    taken = sum(end.partition(".")[0] == part.id for run in layout.runs for end in (run.start, run.end))
+    taken = sum(part_of(end) == part.id for run in layout.runs for end in (run.start, run.end))
     return taken == 2 and len(names) == len(part.ports) - 2 and part.meeting_law is not None
 
 

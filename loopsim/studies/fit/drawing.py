@@ -12,7 +12,7 @@ from loopsim.geometry import Box, Path, Spot, TubeBody, body, box_of
 from loopsim.parts import Part, Supply, Tube, TubeRun
 from loopsim.studies.sentence import bare_datum, datum
 
-__all__ = ["Drawing", "DrawnRun", "Joint", "Standing", "part_of", "spot_words"]
+__all__ = ["Drawing", "DrawnRun", "Joint", "Standing", "spot_words"]
 
 
 FloatArray = NDArray[np.float64]
@@ -39,7 +39,7 @@ class DrawnRun:
     @property
     def ends(self) -> tuple[str, str]:
         """Ids of the parts that it joins."""
-        return part_of(self.run.start), part_of(self.run.end)
+        return self.run.part_ids
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +125,6 @@ def _joints(drawn: DrawnRun) -> Iterator[Joint]:
     for number, corner in enumerate(run.corners):
         if corner.turn != "bend":
             yield Joint(run, spots[number + 1], number, "")
-
-
-def part_of(reference: str) -> str:
-    """The part's id in ``"part.port"``."""
-    return reference.partition(".")[0]
 
 
 def spot_words(spot: Spot) -> str:

@@ -7,7 +7,6 @@ from loopsim.build.edits import Edit
 from loopsim.build.taking_out import add_vessel, take_out
 from loopsim.geometry.place import Lie
 from loopsim.studies.fit.checks import fit
-from loopsim.studies.fit.drawing import part_of
 from loopsim.studies.fit.leading import proposed_corners
 from loopsim.studies.results import Finding
 
@@ -96,7 +95,7 @@ def _swap_ports(build: Build, layout_name: str, finding: Finding) -> Edit | None
     swapped = {f"{part.id}.inlet": f"{part.id}.outlet", f"{part.id}.outlet": f"{part.id}.inlet"}
     runs = tuple(
         run.with_values(start=swapped.get(run.start, run.start), end=swapped.get(run.end, run.end))
-        if part.id in (part_of(run.start), part_of(run.end))
+        if part.id in run.part_ids
         else run
         for run in build.layout(layout_name).runs
     )

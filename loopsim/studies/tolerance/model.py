@@ -220,6 +220,6 @@ class Model:
             weights[self.thermal.number[names[0]]] = 1.0
             return weights
         for run in loop.layout.runs:
-            ends = (run.start.partition(".")[0], run.end.partition(".")[0])
+            ends = run.part_ids
             weights[self.thermal.number[run.id]] = 0.5 * ends.count(place)
         return weights
