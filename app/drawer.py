@@ -142,6 +142,8 @@ class Drawer(QWidget):
             button.reached.connect(lambda button=button: self._let_tab_stop_at(button))
 
     def _on_chosen(self, offer: Offer) -> None:
+        """What was searched for is in the hand: everything is shown again."""
+        self.search.clear()
         signal = self.part_chosen if isinstance(offer.specimen, Part) else self.run_chosen
         signal.emit(offer.specimen)
 

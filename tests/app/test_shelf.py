@@ -193,11 +193,13 @@ def test_a_search_goes_through_names_classes_and_help(
 
 
 def test_return_in_the_search_takes_what_is_called_so_before_what_only_mentions_it(window: MainWindow):
+    everything = shown(window)
     QTest.keyClicks(window.drawer.search, "fan")
     assert shown(window).index("radiator") < shown(window).index("fan")
     assert [button.offer.label for button in buttons(window) if button.property("first")] == ["fan"]
     QTest.keyClick(window.drawer.search, Qt.Key.Key_Return)
     assert isinstance(window.plan.gesture.specimen, Fan)
+    assert shown(window) == everything
 
 
 def test_a_search_without_an_answer_says_so_and_esc_shows_everything_again(window: MainWindow):
