@@ -133,7 +133,8 @@ def _client(address: str) -> Iterator[Any]:
     try:
         from distributed import Client, KilledWorker
     except ImportError as error:
-        raise WorkerError("cluster: this needs the library distributed; install Loopsim with its extra [cluster]") from error
+        why = "cluster: this needs the library distributed; install Loopsim with its extra [cluster]"
+        raise WorkerError(why) from error
     connect: Any = Client  # it says nothing of its types
     try:
         client = connect(address, timeout=_PATIENCE, set_as_default=False)
