@@ -31,6 +31,12 @@ KEYS = [
     Qt.Key.Key_Return,
     Qt.Key.Key_Escape,
     Qt.Key.Key_4,
+    Qt.Key.Key_I,
+    Qt.Key.Key_Space,
+    Qt.Key.Key_M,
+    Qt.Key.Key_N,
+    Qt.Key.Key_J,
+    Qt.Key.Key_Backspace,
 ]
 
 
@@ -53,8 +59,9 @@ class Fidget:
         self.mouse.click(*self.somewhere(), self.any.choice((NONE, NONE, SHIFT, ALT)))
 
     def place(self) -> None:
-        kind = self.any.choice(sorted(KINDS))
-        self.plan.place(KINDS[kind](id=kind, name=KINDS[kind].title))
+        kind = self.any.choice([*sorted(KINDS), "block"])
+        many = {"openings": self.any.choice("2468")} if kind == "block" else {}
+        self.plan.place(KINDS[kind](id=kind, name=KINDS[kind].title, **many))
 
     def copy(self) -> None:
         self.any.choice((self.plan.arrange.duplicate, self.plan.arrange.copy, self.plan.arrange.paste))()
