@@ -1,4 +1,7 @@
-"""What is where something else already is: parts over parts, tubes through parts, tubes through tubes."""
+"""What is where something else already is: parts over parts, tubes through parts, tubes through tubes.
+
+What was found is kept with the tube, sentence and all: in a drag most of it is found again.
+"""
 
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -34,14 +37,18 @@ def _through_parts(drawing: Drawing) -> Iterator[Finding]:
     lows, highs = drawing.run_bounds
     box_lows, box_highs = drawing.box_bounds
     near = ((lows[:, None] < box_highs[None]) & (highs[:, None] > box_lows[None])).all(axis=-1)
-    for i, j in np.argwhere(near):
+    for i, j in np.argwhere(near).tolist():
         drawn, stands = drawing.runs[i], drawing.standing[j]
         approach = _kept(drawn.body, stands.part.id, stands.box, partial(_box_approach, drawn, stands))
         if approach is not None and approach.distance_mm < drawn.body.radius_mm - PRESSED_MM:
-            text = f"{drawing.name_of(drawn.run)} passes through {stands.part.name} {spot_words(approach.at)}"
-            remedy = f"lead it round {stands.part.name}, or over it"
-            others = (stands.part.id,)
-            yield Finding("through_part", drawn.run.id, text, False, remedy, "reroute", approach.at, others)
+            name, part = drawing.name_of(drawn.run), stands.part
+            yield drawn.path.keep(f"through {part.id}", _through, approach, drawn.run.id, name, part.id, part.name)
+
+
+def _through(approach: Approach, run_id: str, name: str, part_id: str, part_name: str) -> Finding:
+    text = f"{name} passes through {part_name} {spot_words(approach.at)}"
+    remedy = f"lead it round {part_name}, or over it"
+    return Finding("through_part", run_id, text, False, remedy, "reroute", approach.at, (part_id,))
 
 
 def _box_approach(drawn: DrawnRun, stands: Standing) -> Approach | None:
@@ -57,22 +64,23 @@ def _box_approach(drawn: DrawnRun, stands: Standing) -> Approach | None:
 def _tubes_meet(drawing: Drawing) -> Iterator[Finding]:
     lows, highs = drawing.run_bounds
     near = ((lows[:, None] < highs[None]) & (highs[:, None] > lows[None])).all(axis=-1)
-    for i, j in np.argwhere(np.triu(near, 1)):
+    for i, j in np.argwhere(np.triu(near, 1)).tolist():
         one, other = drawing.runs[i], drawing.runs[j]
         approach = _kept(one.body, other.run.id, other.body, partial(to_tube, one.body, other.body))
         needed = one.body.radius_mm + other.body.radius_mm
         if approach is not None and approach.distance_mm < needed - PRESSED_MM:
-            yield _meeting(drawing, one, other, approach, needed)
+            names, ids = (drawing.name_of(one.run), drawing.name_of(other.run)), (one.run.id, other.run.id)
+            yield one.path.keep(f"meets {other.run.id}", _meeting, approach, needed, ids, names)
 
 
-def _meeting(drawing: Drawing, one: DrawnRun, other: DrawnRun, approach: Approach, needed: float) -> Finding:
+def _meeting(approach: Approach, needed: float, ids: tuple[str, str], names: tuple[str, str]) -> Finding:
     text = (
-        f"{drawing.name_of(one.run)} and {drawing.name_of(other.run)} meet {spot_words(approach.at)}: their middles "
+        f"{names[0]} and {names[1]} meet {spot_words(approach.at)}: their middles "
         f"are {datum(round(approach.distance_mm), 'mm')} apart, {datum(needed, 'mm', 3)} are needed"
     )
     rise = needed - abs(approach.at.height_mm - approach.other.height_mm)
     remedy = f"raise one of them there by {datum(round(rise), 'mm')}, or lead it round"
-    return Finding("tubes_meet", one.run.id, text, False, remedy, "reroute", approach.at, (other.run.id,))
+    return Finding("tubes_meet", ids[0], text, False, remedy, "reroute", approach.at, ids[1:])
 
 
 def _kept(body: TubeBody, other_id: str, other: Any, work_out: Callable[[], Approach | None]) -> Approach | None:

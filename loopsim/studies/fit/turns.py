@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from loopsim.build import Placement
 from loopsim.geometry import Bend, Path, Spot
-from loopsim.parts import Part
+from loopsim.parts import Part, Tube, TubeRun
 from loopsim.studies.fit.drawing import Drawing, DrawnRun
 from loopsim.studies.results import Finding
 from loopsim.studies.sentence import datum
@@ -23,9 +23,9 @@ def turn_findings(drawing: Drawing) -> Iterator[Finding]:
     """Bends below the tube's least radius, corners too close for theirs, runs that leave a port not by its front."""
     parts, placements = drawing.build.parts_by_id, drawing.layout.placements
     for drawn in drawing.runs:
-        for bend in drawn.path.bends:
-            if bend.radius_mm < max(bend.wanted_mm, drawn.tube.least_radius_mm) - 1e-6:
-                yield from _bend(drawing, drawn, bend)
+        if any(_is_tight(bend, drawn.tube) for bend in drawn.path.bends):
+            name = drawing.name_of(drawn.run)
+            yield from drawn.path.keep("tight bends", _tight_bends, drawn.path, drawn.run, drawn.tube, name)
         for reference, at_end in ((drawn.run.start, False), (drawn.run.end, True)):
             part_id, _, port = reference.partition(".")
             part, placement = parts[part_id], placements[part_id]
@@ -34,11 +34,18 @@ def turn_findings(drawing: Drawing) -> Iterator[Finding]:
                 yield _bad_exit(drawing, drawn, reference, at_end, straight < _BACKWARD)
 
 
-def _bend(drawing: Drawing, drawn: DrawnRun, bend: Bend) -> Iterator[Finding]:
-    if drawn.run.corners[bend.corner].turn != "bend":
-        return
-    at, run, tube = drawn.path.spots[bend.corner + 1], drawn.run, drawn.tube
-    where = f"{drawing.name_of(run)}, corner {bend.corner + 1}"
+def _is_tight(bend: Bend, tube: Tube) -> bool:
+    return bend.radius_mm < max(bend.wanted_mm, tube.least_radius_mm) - 1e-6
+
+
+def _tight_bends(path: Path, run: TubeRun, tube: Tube, name: str) -> tuple[Finding, ...]:
+    """What is said of a run's bends; kept with its path, as sentences take longer than the check."""
+    tight = [bend for bend in path.bends if _is_tight(bend, tube) and run.corners[bend.corner].turn == "bend"]
+    return tuple(found for bend in tight for found in _bend(path, run, tube, bend, name))
+
+
+def _bend(path: Path, run: TubeRun, tube: Tube, bend: Bend, name: str) -> Iterator[Finding]:
+    at, where = path.spots[bend.corner + 1], f"{name}, corner {bend.corner + 1}"
     radius = datum(round(bend.radius_mm), "mm")
     cramped = bend.radius_mm < bend.wanted_mm - 1e-6
     if bend.wanted_mm > 0 and bend.radius_mm < tube.least_radius_mm - 1e-6:
