@@ -23,7 +23,8 @@ from loopsim.studies.elevation import Elevation, Stage, elevation
 
 __all__ = ["ElevationStrip"]
 
-_ROW_PX = 14.0
+_ROW_PX, _FOOT_PX = 14.0, 12.0
+_LEAST_PX = 48.0  # from lid to floor; in a lower strip there are fewer rows of names
 _NAME_GAP_PX, _NAMES_APART_PX = 10.0, 4.0  # wished for, and the least
 _NAMES_SHARE = 0.7  # of the width, at most, goes to the parts
 _LINE_PX, _CHOSEN_PX = 3.0, 4.5
@@ -91,7 +92,8 @@ class ElevationStrip(HeightView):
 
     @cached_property
     def _ways(self) -> "_Ways":
-        return _ways(self.stages, self.left, self.width() - self.right)
+        most = int((self.height() - self.top - _FOOT_PX - _LEAST_PX) / _ROW_PX)
+        return _ways(self.stages, self.left, self.width() - self.right, max(1, most))
 
     @cached_property
     def _tallest_mm(self) -> float:
@@ -111,7 +113,7 @@ class ElevationStrip(HeightView):
         return self._tallest_mm
 
     def bottom(self) -> float:
-        return 12.0 + _ROW_PX * self._ways.rows
+        return _FOOT_PX + _ROW_PX * self._ways.rows
 
     def ids(self) -> list[str]:
         return [stage.id for stage in self.stages]
@@ -298,12 +300,13 @@ class _Ways(NamedTuple):
         return left + (right - left) * (along_mm - start) / ((end - start) or 1.0)
 
 
-def _ways(stages: tuple[Stage, ...], left: float, right: float) -> _Ways:
+def _ways(stages: tuple[Stage, ...], left: float, right: float, most_rows: int) -> _Ways:
     """Give each part room for its name, in as few rows as will do; the tube runs share the rest by their length."""
     if not stages:
         return _Ways([0.0, 1.0], [left, right], 1)
     names = [_width(stage.name, True) + _NAME_GAP_PX if stage.is_part else 0.0 for stage in stages]
     rows = next((rows for rows in (1, 2) if sum(names) / rows < _NAMES_SHARE * (right - left)), 3)
+    rows = min(rows, most_rows)
     shrink = min(1.0, _NAMES_SHARE * (right - left) / (sum(names) / rows))
     lengths = [0.0 if stage.is_part else stage.along_mm[-1] - stage.along_mm[0] for stage in stages]
     per_mm = (right - left - shrink * sum(names) / rows) / (sum(lengths) or 1.0)

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import figures, words
@@ -45,9 +45,9 @@ class Verdict(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(2 * STEP - _INSET, STEP, 2 * STEP - _INSET, STEP)
         row.setSpacing(4 * STEP - 2 * _INSET)
-        figures_ = ((self.flow, 3), (self.stopped, 3), (self.warmest, 3), (self.largest, 3), (self.warnings, 4))
-        for figure, stretch in figures_:
-            row.addWidget(figure, stretch)
+        self._figures = (self.flow, self.stopped, self.warmest, self.largest, self.warnings)
+        for figure in self._figures:
+            row.addWidget(figure, 4 if figure is self.warnings else 3)
             figure.asked.connect(self._on_asked)
 
     def show_answer(self, answer: Answer) -> None:
@@ -59,6 +59,18 @@ class Verdict(QWidget):
         self._show_warmest(answer)
         self._show_largest(answer)
         self._show_warnings(answer)
+        self._settle()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._settle()
+
+    def _settle(self) -> None:
+        """All answers large, or all plain where one would be cut."""
+        values = [figure.value for figure in self._figures if figure.isVisibleTo(self)]
+        size = Type.LARGE if all(value.fits(Type.LARGE) for value in values) else Type.PLAIN
+        for figure in self._figures:
+            figure.value.wear(size)
 
     def show_air(self, marks: Marks | None) -> None:
         """Know of the air that stays in high points: a loop is not in order while some does."""
@@ -214,14 +226,24 @@ class _Cut(QLabel):
 
     def __init__(self, size: Type, bold: bool = False) -> None:
         super().__init__()
-        self.whole = ""
+        self.whole, self._bold = "", bold
         self.setFont(font(size, bold))
-        self.setMinimumWidth(48)
+        self.setMinimumSize(48, self.sizeHint().height())
 
     def set_whole(self, text: str) -> None:
         """Show this text, as far as there is room."""
         self.whole = text
         self._cut()
+
+    def fits(self, size: Type) -> bool:
+        """True if the whole text has room in a size."""
+        return QFontMetrics(font(size, self._bold)).horizontalAdvance(self.whole) <= self.width()
+
+    def wear(self, size: Type) -> None:
+        """Show it in a size."""
+        if self.font() != font(size, self._bold):
+            self.setFont(font(size, self._bold))
+            self._cut()
 
     def resizeEvent(self, event: object) -> None:
         super().resizeEvent(event)

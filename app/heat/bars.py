@@ -112,7 +112,8 @@ class BarRows(QWidget):
         rounds = [step * n for n in range(math.ceil(self._start / step), math.floor(self._end / step) + 1)]
         metrics = QFontMetricsF(painter.font())
         painter.setPen(theme.soft_ink)
-        painter.drawText(QPointF(_SIDE, 12), self._caption)
+        room = self.width() - 2 * _SIDE
+        painter.drawText(QPointF(_SIDE, 12), metrics.elidedText(self._caption, Qt.TextElideMode.ElideRight, room))
         for value in rounds:
             x, text = self._x(value), f"{value:g}".replace("-", "−")
             painter.setPen(QPen(theme.rule, 1.0))

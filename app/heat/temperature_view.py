@@ -14,7 +14,7 @@ __all__ = ["TemperatureView"]
 
 _CASES = ("load case", "warmest component", "margin\n{k}", "coolant\nrise, {k}", "air\n{m3_h}", "sound\ndB(A)")
 
-_STROKES = "the stroke is the limit, the whisker the band"
+_STROKES = "stroke: limit; whisker: band"
 
 
 class TemperatureView(HeatView):

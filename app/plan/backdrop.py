@@ -17,6 +17,7 @@ _GRID_STEPS_MM = (1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0)
 _FADE_PX = (7.0, 40.0)  # spacing at which a grid line begins to show, and at which it is fully there
 _ASIDE_PX = 24.0  # of dimensions, beyond the arrows of air
 _BAR_PX = (60.0, 150.0)
+_BESIDE_PX = 10.0  # from the scale bar to its words
 
 
 def paint_grid(painter: QPainter, area: QRectF, scale: float, theme: Theme) -> None:
@@ -71,25 +72,39 @@ def round_length(scale: float) -> float:
     return max(step * decade for step in (1.0, 2.0, 5.0) if step * decade <= longest)
 
 
-def paint_scale_bar(painter: QPainter, corner: QPointF, scale: float, enclosure: Enclosure, theme: Theme) -> QRectF:
-    """A bar of a round length, its lower left end at `corner` of the view, and the clear height; where it is."""
+def paint_scale_bar(
+    painter: QPainter, corner: QPointF, scale: float, enclosure: Enclosure, theme: Theme, right: float
+) -> QRectF:
+    """A bar of a round length, its lower left end at `corner` of the view, and the clear height; where it is.
+
+    The height stands over the bar where there is no room for it beside, up to `right`.
+    """
     per_unit = scale * figures.from_own(1.0, "mm") / to_si(1.0, "mm")
     length = round_length(per_unit)
-    text = f"{figures.plain(length)} {figures.label('mm')}"
-    text += f"  ·  {figures.length_mm(enclosure.clear_height_mm)} under the lid"
-    painter.setFont(font(Type.SMALL))
-    width = length * per_unit + 10 + QFontMetricsF(painter.font()).horizontalAdvance(text)
-    place = QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20))
-    painter.fillRect(place, _sheer(theme.paper))
-    painter.setPen(pen(theme.ink, 2.0))
     end = corner + QPointF(length * per_unit, 0)
-    painter.drawLine(corner, end)
-    for point in (corner, end):
-        painter.drawLine(point + QPointF(0, -4), point + QPointF(0, 4))
+    painter.setFont(font(Type.SMALL))
+    metrics = QFontMetricsF(painter.font())
+    beside = f"{figures.plain(length)} {figures.label('mm')}"
+    over = f"{figures.length_mm(enclosure.clear_height_mm)} under the lid"
+    if end.x() + _BESIDE_PX + metrics.horizontalAdvance(f"{beside}  ·  {over}") <= right:
+        beside, over = f"{beside}  ·  {over}", ""
+    width = max(end.x() - corner.x() + _BESIDE_PX + metrics.horizontalAdvance(beside), metrics.horizontalAdvance(over))
+    place = QRectF(corner + QPointF(-8, -10), QSizeF(width + 16, 20))
+    place.setTop(place.top() - metrics.height() * bool(over))
+    painter.fillRect(place, _sheer(theme.paper))
+    _paint_bar(painter, corner, end, theme)
     painter.setPen(theme.soft_ink)
-    baseline = QPointF(0, QFontMetricsF(painter.font()).ascent() / 2 - 1)
-    painter.drawText(end + QPointF(10, 0) + baseline, text)
+    baseline = QPointF(0, metrics.ascent() / 2 - 1)
+    painter.drawText(end + QPointF(_BESIDE_PX, 0) + baseline, beside)
+    painter.drawText(corner + baseline - QPointF(0, metrics.height()), over)
     return place
+
+
+def _paint_bar(painter: QPainter, start: QPointF, end: QPointF, theme: Theme) -> None:
+    painter.setPen(pen(theme.ink, 2.0))
+    painter.drawLine(start, end)
+    for point in (start, end):
+        painter.drawLine(point + QPointF(0, -4), point + QPointF(0, 4))
 
 
 def _sheer(paper: QColor) -> QColor:

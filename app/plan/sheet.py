@@ -106,8 +106,8 @@ class Sheet(QGraphicsView):
         """Dimensions and scale bar, in pixels of the view."""
         box = QRectF(self.to_pixel(self._box().topLeft()), self.to_pixel(self._box().bottomRight()))
         paint_dimensions(painter, box, self.enclosure, self.theme)
-        corner = QPointF(_ROOM_PX[0], self.viewport().height() - 18.0)
-        self.height_words = paint_scale_bar(painter, corner, self.scale_px, self.enclosure, self.theme)
+        corner, right = QPointF(_ROOM_PX[0], self.viewport().height() - 18.0), self.viewport().width() - 8.0
+        self.height_words = paint_scale_bar(painter, corner, self.scale_px, self.enclosure, self.theme, right)
 
     def _box(self) -> QRectF:
         """The enclosure in the scene."""

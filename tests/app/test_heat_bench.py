@@ -255,11 +255,14 @@ def test_nothing_is_wider_than_the_bench_at_1280_by_800(qtbot: QtBot, window: Ma
     page = open_view(qtbot, window, view)
     inner = page.pages[view]
     viewport = inner.parentWidget()
-    qtbot.waitUntil(lambda: inner.width() <= viewport.width())
+    tables = [table for table in _tables(page) if table.isVisible()]
+
+    def have_room() -> bool:
+        ends = [table.mapTo(viewport, QPointF(table.width(), 0).toPoint()).x() for table in tables]
+        return max([inner.width(), *ends]) <= viewport.width()
+
+    qtbot.waitUntil(have_room)
     assert window.width() == 1280
-    for table in _tables(page):
-        if table.isVisible():
-            assert table.mapTo(viewport, QPointF(table.width(), 0).toPoint()).x() <= viewport.width()
 
 
 def _tables(page: HeatBench):

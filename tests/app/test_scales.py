@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QTabBar
 
 from app.build_files import sample_build
 from app.document import Document
+from app.plan import PlanView
 from app.scroll_page import ScrollPage
 from app.strip import ElevationStrip
 from app.theme import LIGHT, Type, font
@@ -98,6 +99,33 @@ def test_names_in_the_strip_never_run_into_one_another(document: Document, qtbot
     assert written
     pairs = [(a, b) for a, b in combinations(written, 2) if a[0] == b[0]]
     assert all(a[2] <= b[1] or b[2] <= a[1] for a, b in pairs)
+
+
+@pytest.mark.parametrize("height", [110, 130, 180])
+def test_a_low_strip_has_fewer_rows_of_names_and_keeps_its_heights_apart(document: Document, qtbot, height: int):
+    strip = ElevationStrip(document, LIGHT)
+    qtbot.addWidget(strip)
+    strip.resize(420, height)
+    assert strip.y_of(0.0) - strip.top >= 40
+
+
+def test_large_answers_become_plain_together_before_one_is_cut(window: MainWindow, qtbot):
+    figures = (window.verdict.flow, window.verdict.stopped, window.verdict.warnings)
+    window.verdict.warnings.value.set_whole("up to 144 mL of air stay")
+    for width, size in ((1280, Type.LARGE), (800, Type.PLAIN)):
+        window.resize(width, 700)
+        qtbot.waitUntil(lambda size=size: all(each.value.font() == font(size, bold=True) for each in figures))
+        assert window.verdict.warnings.value.text() == "up to 144 mL of air stay"
+
+
+@pytest.mark.parametrize("width", [240, 300, 600])
+def test_the_words_at_the_scale_bar_are_never_cut(document: Document, qtbot, width: int):
+    plan = PlanView(document, LIGHT)
+    qtbot.addWidget(plan)
+    plan.resize(width, 400)
+    plan.fit()
+    plan.grab()
+    assert plan.viewport().rect().adjusted(0, 0, 1, 1).contains(plan.height_words.toAlignedRect())
 
 
 def test_everything_is_drawn_with_the_screens_own_dots():
