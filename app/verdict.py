@@ -3,16 +3,17 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QGraphicsOpacityEffect, QHBoxLayout, QVBoxLayout, QWidget
 
 from app import figures, words
 from app.answer import Answer, CaseHeat
+from app.cut_label import CutLabel
 from app.document import Document
 from app.fill.marks import Marks
 from app.focus_mark import paint_focus_mark
 from app.heat import heat_words
-from app.theme import STEP, Type, font, themes
+from app.theme import STEP, Type, themes
 
 if TYPE_CHECKING:  # filling is loaded late, so that a start stays near the cost of an empty window
     from loopsim.studies.fill import AirMap
@@ -180,7 +181,7 @@ class _Figure(QWidget):
     def __init__(self, bench: str) -> None:
         super().__init__()
         self.bench, self.ids = bench, frozenset()
-        self.value, self.what = _Cut(Type.LARGE, bold=True), _Cut(Type.SMALL)
+        self.value, self.what = CutLabel(Type.LARGE, bold=True), CutLabel(Type.SMALL)
         self.value.setProperty("tone", "band")
         self.what.setProperty("tone", "band soft")
         self._veil = QGraphicsOpacityEffect(self, opacity=_OLD, enabled=False)
@@ -219,37 +220,3 @@ class _Figure(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         paint_focus_mark(QPainter(self), self, themes.current.band_ink)
-
-
-class _Cut(QLabel):
-    """A label that gives way: words that do not fit end in an ellipsis, and the tool tip has them whole."""
-
-    def __init__(self, size: Type, bold: bool = False) -> None:
-        super().__init__()
-        self.whole, self._bold = "", bold
-        self.setFont(font(size, bold))
-        self.setMinimumSize(48, self.sizeHint().height())
-
-    def set_whole(self, text: str) -> None:
-        """Show this text, as far as there is room."""
-        self.whole = text
-        self._cut()
-
-    def fits(self, size: Type) -> bool:
-        """True if the whole text has room in a size."""
-        return QFontMetrics(font(size, self._bold)).horizontalAdvance(self.whole) <= self.width()
-
-    def wear(self, size: Type) -> None:
-        """Show it in a size."""
-        if self.font() != font(size, self._bold):
-            self.setFont(font(size, self._bold))
-            self._cut()
-
-    def resizeEvent(self, event: object) -> None:
-        super().resizeEvent(event)
-        self._cut()
-
-    def _cut(self) -> None:
-        shown = self.fontMetrics().elidedText(self.whole, Qt.TextElideMode.ElideRight, self.width())
-        self.setText(shown)
-        self.setToolTip(self.whole if shown != self.whole else "")
