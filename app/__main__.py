@@ -48,11 +48,11 @@ def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     from PySide6.QtCore import QLocale, QTimer
     from PySide6.QtWidgets import QApplication
 
-    from app import figures
+    from app import defects, figures
     from app.build_files import sample_build
     from app.document import Document
     from app.measures import Measures, System, measures
-    from app.recent import open_settings
+    from app.recent import data_folder, open_settings
     from app.theme import Follow, themes
     from app.window import MainWindow
 
@@ -66,6 +66,7 @@ def _started(wanted: argparse.Namespace) -> "tuple[QApplication, MainWindow]":
     units = str(settings.value("window/units", Measures.of_the_system()))
     measures.choose(System(units) if units in set(System) else System.SI)
     window = MainWindow(Document(sample_build(SAMPLE)), settings)
+    defects.watch(window.message.refuse, data_folder() / "defects.txt")
     is_first = not wanted.file and not wanted.sample and not window.files.recent.paths
     _open_wanted(window, wanted)
     window.show()
