@@ -32,8 +32,8 @@ CAUTIONS = (
 LEFT_OUT = (
     "Heat: temperatures are those in which the machine settles. Each component and each space of air has one "
     "temperature, as if well stirred; tubes and walls of the enclosure pass no heat, and nothing is radiated.",
-    "Flow, curves and failures are those at the coolant temperature stated above; each load case has a flow of its "
-    "own, at the temperatures found there.",
+    "The flow, the pressure budget and the grade line are those at the coolant temperature stated above; curves and "
+    "failures are those at the temperatures found in the first load case. Each load case has a flow of its own.",
     "Air: heights and the draught of warm air do not count, nor what stands in the way between fans and radiators.",
     "Tees and crosses follow handbook laws of how the flow divides, or a constant loss in each leg where that is "
     "chosen; fittings close to one another cost more or less than apart.",
