@@ -18,7 +18,7 @@ _HIGHEST = 1e7  # gauge pressure of a cushion that is used up, so that it is sti
 _SAME_PRESSURE = 1.0  # of a cushion [Pa]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # told apart by what they are: they stand for much in many dictionaries
 class Circuit:
     """One connected body of liquid.
 

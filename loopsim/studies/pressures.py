@@ -1,6 +1,9 @@
 """Pressures along the loop: at every port, at the pumps' suction, and where they matter."""
 
+import math
 from collections.abc import Iterator
+
+import numpy as np
 
 from loopsim.elements import velocity
 from loopsim.network import LoopNetwork
@@ -22,20 +25,28 @@ def port_pressures(loop: LoopNetwork, result: FlowResult) -> dict[str, float]:
     The solver's pressures are total; what moves through the port's bore takes its velocity head off. Ports of a
     vessel are read inside it, where nothing moves.
     """
-    pressures = {}
-    for run in loop.layout.runs:
-        for reference in (run.start, run.end):
-            part, port = loop.build.port(reference)
-            still = part.surface_mm is not None
-            v = 0.0 if still else float(velocity(result.flow[run.id], to_si(port.bore_mm, "mm")))
-            pressures[reference] = _total(loop, result, reference) - loop.network.state_in(run.id).density * v**2 / 2
-    return dict(sorted(pressures.items()))
+    ends = [
+        (run.id, reference, spot.height_mm)
+        for run, path in ((run, loop.paths[run.id]) for run in loop.layout.runs)
+        for reference, spot in ((run.start, path.spots[0]), (run.end, path.spots[-1]))
+    ]
+    flows = np.array([result.flow[run_id] for run_id, _, _ in ends])
+    heads = velocity(flows, [_bore(loop, reference) for _, reference, _ in ends]) ** 2 / 2
+    totals = ((each, _total(loop, result, each, to_si(height, "mm"))) for _, each, height in ends)
+    moving = (loop.network.state_in(run_id).density for run_id, _, _ in ends)
+    found = zip(totals, moving, heads.tolist(), strict=True)
+    return dict(sorted((reference, total - density * head) for (reference, total), density, head in found))
 
 
-def _total(loop: LoopNetwork, result: FlowResult, reference: str) -> float:
-    """Total gauge pressure at a port's own height [Pa]."""
+def _bore(loop: LoopNetwork, reference: str) -> float:
+    """What a port lets through; in a vessel nothing moves, as if its port had no end of width [m]."""
+    part, port = loop.build.port(reference)
+    return math.inf if part.surface_mm is not None else to_si(port.bore_mm, "mm")
+
+
+def _total(loop: LoopNetwork, result: FlowResult, reference: str, height: float) -> float:
+    """Total gauge pressure at a port, which lies so high above the floor [m, Pa]."""
     junction = loop.network.junctions[loop.junction_of(reference)]
-    height = to_si(loop.build.port_spot(loop.layout, reference).height_mm, "mm")
     weight = loop.state_of(part_of(reference)).density * GRAVITY
     return result.pressure[junction.name] + weight * (junction.elevation - height)
 
@@ -54,7 +65,8 @@ def suctions(loop: LoopNetwork, result: FlowResult, pressures: dict[str, float])
         pump, inlet = loop.build.part(part_id), f"{part_id}.inlet"
         if isinstance(pump, Pump) and inlet in pressures and _is_held(loop, result, inlet):
             state = loop.state_of(part_id)
-            total = _total(loop, result, inlet) + air
+            height = to_si(loop.build.port_spot(loop.layout, inlet).height_mm, "mm")
+            total = _total(loop, result, inlet, height) + air
             head = (total - state.vapour_pressure) / (state.density * GRAVITY)
             found.append(Suction(part_id, pressures[inlet] + air, state.vapour_pressure, head, pump.npsh_required_m))
     return tuple(found)
