@@ -8,7 +8,7 @@ from app.plan.arrange import with_groups
 from app.plan.changes import remove
 from app.plan.ending import MoveEnd
 from app.plan.surface import Surface
-from loopsim.build import edits, ground_edits
+from loopsim.build import Note, edits, ground_edits
 from loopsim.build.arranging import move_parts
 from loopsim.build.edits import Edit
 from loopsim.build.joining import End
@@ -45,11 +45,14 @@ class Commands:
         return runs[0] if len(runs) == 1 else ""
 
     def nudge(self, dx_mm: float, dy_mm: float, is_repeat: bool) -> None:
-        """Move the selected corner, or else the selected parts, a little."""
+        """Move the selected corner or note, or else the selected parts, a little."""
         self._held = self._held if is_repeat else object()
         build, name, corner = self._document.build, self._document.layout.name, self._plan.selected_corner
         if corner is not None:
             self._keep_corner(lambda: pull_corner(build, name, *corner, dx_mm, dy_mm, free=False), self._held)
+        elif (note := self._note()) is not None:
+            place = {"x_mm": round(note.x_mm + dx_mm, 1), "y_mm": round(note.y_mm + dy_mm, 1)}
+            self._plan.do(lambda: ground_edits.change_note(build, name, note.id, **place), self._held)
         elif parts := self._plan.arrange.movable():
             self._plan.do(lambda: move_parts(build, name, parts, dx_mm, dy_mm), self._held)
 
@@ -135,9 +138,18 @@ class Commands:
         self._document.select((*layout.placements, *layout.runs_by_id))
 
     def select_next(self, step: int) -> None:
-        """Select the next part or run after the selected one, or the one before."""
-        ids = [*self._document.layout.placements, *self._document.layout.runs_by_id]
-        at = [index for index, each in enumerate(ids) if each in self._document.selection]
-        if ids:
+        """Select the next part, run or note after the selected one, or the one before."""
+        layout, selection, selected_note = self._document.layout, self._document.selection, self._plan.selected_note
+        notes = () if "notes" in self._plan.scene().dimmed else layout.notes
+        things = [(item, "") for item in (*layout.placements, *layout.runs_by_id)] + [("", note.id) for note in notes]
+        is_chosen = [item in selection if item else note == selected_note for item, note in things]
+        at = [index for index, chosen in enumerate(is_chosen) if chosen]
+        if things:
             first = (at[-1 if step > 0 else 0] + step) if at else (0 if step > 0 else -1)
-            self._document.select(with_groups((ids[first % len(ids)],), self._plan))
+            item, note = things[first % len(things)]
+            self._plan.select_note(note)
+            self._document.select(with_groups((item,), self._plan) if item else ())
+
+    def _note(self) -> Note | None:
+        """The selected note."""
+        return next((note for note in self._document.layout.notes if note.id == self._plan.selected_note), None)

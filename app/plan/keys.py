@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent
 
 from app.plan.arrange import Arrange
 from app.plan.commands import ARROWS, Commands
+from app.plan.noting import MoveNote
 from app.plan.pointing import Pointing
 from app.plan.set_height import SetHeight
 from app.plan.surface import Surface
@@ -60,6 +61,8 @@ _PLAIN: dict[Qt.Key, Callable[[Keyed, bool], object]] = {
     Key.Key_Comma: lambda plan, _: plan.commands.next_corner(-1),
     Key.Key_Insert: lambda plan, _: plan.commands.insert_corner(),
     Key.Key_E: lambda plan, _: plan.commands.next_turn(),
+    Key.Key_Return: lambda plan, _: _rewrite_note(plan),
+    Key.Key_Enter: lambda plan, _: _rewrite_note(plan),
     Key.Key_M: lambda plan, _: plan.measure(),
     Key.Key_N: lambda plan, _: plan.write_note(),
     Key.Key_J: lambda plan, shift: plan.pointing.mend() if shift else plan.pointing.go(1),
@@ -68,6 +71,13 @@ _PLAIN: dict[Qt.Key, Callable[[Keyed, bool], object]] = {
     Key.Key_Equal: lambda plan, _: plan.zoom_by(_ZOOM),
     Key.Key_Minus: lambda plan, _: plan.zoom_by(1.0 / _ZOOM),
 }
+
+
+def _rewrite_note(plan: Keyed) -> None:
+    """Open the line of the selected note, if there is one."""
+    for note in plan.document.layout.notes:
+        if note.id == plan.selected_note:
+            MoveNote.rewrite(plan, note)
 
 
 def pressed(plan: Keyed, event: QKeyEvent) -> bool:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QApplication
 from app.plan.noting import NoteLine
 from loopsim.build import Placement, edits
 from loopsim.parts import Fan, Supply
-from tests.app.plan.conftest import ALT
+from tests.app.plan.conftest import ALT, NONE, SHIFT
 
 
 def open_lines(plan):
@@ -60,6 +60,29 @@ def test_a_note_is_moved_rewritten_and_deleted(document, plan, mouse):
     write(plan, " here")
     assert document.layout.notes[0].text == "cable way here"
     mouse.click(760, 193)
+    QTest.keyClick(plan, Qt.Key.Key_Delete)
+    assert document.layout.notes == ()
+
+
+def test_a_note_is_written_found_moved_rewritten_and_deleted_by_keys_alone(document, plan):
+    QTest.keyClick(plan, Qt.Key.Key_N)
+    QTest.keyClick(plan, Qt.Key.Key_Right)
+    QTest.keyClick(plan, Qt.Key.Key_Return)
+    write(plan, "cable way")
+    (note,) = document.layout.notes
+    document.select(())
+    plan.select_note("")
+    QTest.keyClick(plan, Qt.Key.Key_PageUp)  # notes come last
+    assert plan.selected_note == note.id
+    for key, modifier in ((Qt.Key.Key_Right, NONE), (Qt.Key.Key_Up, SHIFT)):
+        QTest.keyClick(plan, key, modifier)
+    assert (document.layout.notes[0].x_mm, document.layout.notes[0].y_mm) == (note.x_mm + 1, note.y_mm + 10)
+    QTest.keyClick(plan, Qt.Key.Key_Return)
+    write(plan, " here")
+    assert document.layout.notes[0].text == "cable way here"
+    QTest.keyClick(plan, Qt.Key.Key_PageDown)
+    assert (plan.selected_note, document.selection) == ("", {"vessel"})
+    QTest.keyClick(plan, Qt.Key.Key_PageUp)
     QTest.keyClick(plan, Qt.Key.Key_Delete)
     assert document.layout.notes == ()
 
