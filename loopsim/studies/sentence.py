@@ -5,6 +5,7 @@ its value in SI; a `Sentence` is such a text, and reads as it would in SI wherev
 """
 
 import math
+from functools import lru_cache
 
 from loopsim.studies.rounding import with_band
 from loopsim.units import UNITS, System, converted, more_decimals, unit_in
@@ -30,8 +31,9 @@ class Sentence(str):
     marked: str
 
     def __new__(cls, text: str) -> "Sentence":
-        made = super().__new__(cls, _read(marked(text), System.SI))
-        made.marked = marked(text)
+        whole = marked(text)
+        made = super().__new__(cls, _read(whole, System.SI))
+        made.marked = whole
         return made
 
     def __getnewargs__(self) -> tuple[str]:
@@ -49,10 +51,13 @@ def marked(text: str) -> str:
 
 
 def read_marks(record: object, *names: str) -> None:
-    """Make sentences of the texts in these fields of a frozen record, which is being made."""
+    """Make sentences of the texts with marks in these fields of a frozen record, which is being made."""
     for name in names:
         given = getattr(record, name)
-        object.__setattr__(record, name, Sentence(given) if isinstance(given, str) else tuple(map(Sentence, given)))
+        if isinstance(given, tuple):
+            object.__setattr__(record, name, tuple(map(Sentence, given)))
+        elif _BEGINS in given:
+            object.__setattr__(record, name, Sentence(given))
 
 
 def quantity(value: float, unit: str, decimals: int = 0, half: float = 0.0) -> str:
@@ -69,28 +74,25 @@ def quantity(value: float, unit: str, decimals: int = 0, half: float = 0.0) -> s
     half : float
         Half width of its band where there is one, by which it is rounded instead.
     """
-    return f"{figure(value, unit, decimals, half)} {_mark('unit', unit)}"
+    return f"{figure(value, unit, decimals, half)} {_BEGINS}unit {unit}{_ENDS}"
 
 
 def figure(value: float, unit: str, decimals: int = 0, half: float = 0.0) -> str:
     """The same without the unit, which stands further on."""
-    return _mark("figure", unit, repr(float(value)), str(decimals), repr(float(half)))
+    return f"{_BEGINS}figure {unit} {float(value)!r} {decimals} {float(half)!r}{_ENDS}"
 
 
 def datum(value: float, unit: str, digits: int = 6) -> str:
     """A number of the drawing or of data with its unit, as it was typed: ``"9.5 mm"``; `value` is in `unit` itself."""
-    return f"{bare_datum(value, unit, digits)} {_mark('unit', unit)}"
+    return f"{bare_datum(value, unit, digits)} {_BEGINS}unit {unit}{_ENDS}"
 
 
 def bare_datum(value: float, unit: str, digits: int = 6) -> str:
     """The same without the unit, which stands further on."""
-    return _mark("typed", unit, repr(float(f"{value:.{digits}g}")))
+    return f"{_BEGINS}typed {unit} {value:.{digits}g}{_ENDS}"
 
 
-def _mark(*parts: str) -> str:
-    return f"{_BEGINS}{' '.join(parts)}{_ENDS}"
-
-
+@lru_cache(maxsize=2048)  # while something is dragged, most sentences are said again
 def _read(marked: str, system: System) -> str:
     """The text with every mark read."""
     first, *pieces = marked.split(_BEGINS)
@@ -101,13 +103,13 @@ def _read_piece(piece: str, system: System) -> str:
     """What follows the beginning of a mark: the mark read, and the plain text after it."""
     mark, _, rest = piece.partition(_ENDS)
     try:
-        return _read_mark(mark.split(" "), system) + rest
+        return _read_mark(mark, system) + rest
     except (KeyError, ValueError):  # a name that holds such characters
         return piece
 
 
-def _read_mark(parts: list[str], system: System) -> str:
-    match parts:
+def _read_mark(mark: str, system: System) -> str:
+    match mark.split(" "):
         case ["unit", unit]:
             return unit_in(unit, system).label
         case ["figure", unit, value, decimals, half]:
