@@ -47,6 +47,10 @@ class BenchPage(QWidget):
         self.column.addWidget(self.line)
         self.column.addItem(_slack())
 
+    def heightForWidth(self, width: int) -> int:
+        """What it needs at least: more it shares out among its views, before the area around it scrolls."""
+        return self.column.totalMinimumHeightForWidth(width)
+
     def show_answer(self, answer: Answer) -> None:
         """Show an answer."""
         raise NotImplementedError

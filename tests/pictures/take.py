@@ -8,7 +8,6 @@ import os
 import sys
 import tempfile
 from collections.abc import Iterator
-from itertools import count
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -24,6 +23,7 @@ from app.window import MainWindow
 SIZES = ((1280, 800), (1920, 1080))
 BENCHES = ("Draw", "Flow", "Heat", "Failures", "Fill", "Compare", "Log")
 SAMPLE = "render-plinth"
+_STILL = 40  # looks in a row at which nothing is worked out any more
 
 
 def pictures() -> Iterator[tuple[str, tuple[int, int], Follow, str]]:
@@ -36,13 +36,19 @@ def pictures() -> Iterator[tuple[str, tuple[int, int], Follow, str]]:
 
 def settle(application: QApplication, window: MainWindow) -> None:
     """Let the answers arrive, what the bench asked for by itself too, and everything be painted."""
-    for number in count():
+    still = 0
+    while still < _STILL:
         application.processEvents()
         QThreadPool.globalInstance().waitForDone(20)
         application.thread().msleep(10)
-        if number > 40 and not window.bench.page.is_working:
-            break
+        still = still + 1 if _is_at_rest(window) else 0
     application.processEvents()
+
+
+def _is_at_rest(window: MainWindow) -> bool:
+    answer, revision = window.solving.answer, window.document.build.revision
+    is_answered = answer is not None and answer.plots_revision == answer.heat_revision == revision
+    return is_answered and not window.bench.page.is_working
 
 
 def main(arguments: list[str]) -> int:
@@ -58,7 +64,7 @@ def main(arguments: list[str]) -> int:
         for target, size, theme, bench in _wanted(arguments):
             themes.follow(theme)
             window.resize(*size)
-            window.document.select({"pump_a"} if bench in ("Draw", "Failures") else ())
+            window.document.select({"pump_a"} if bench == "Draw" else ())
             window.bench.show_bench(bench)
             settle(application, window)
             window.plan.fit()
