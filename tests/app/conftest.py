@@ -22,6 +22,7 @@ from app.part_sheet import PartSheet
 from app.theme import Follow, themes
 from app.window import MainWindow
 from loopsim.build import Build
+from tests.app.remembered import REMEMBERED, shared
 
 PATIENCE_MS = 120_000  # only what never comes takes so long, and then the test fails
 
@@ -87,6 +88,14 @@ class Answers(Dialogs):
 
 
 @pytest.fixture(autouse=True)
+def nothing_left_on_screen(qapp: QApplication) -> Iterator[None]:
+    """What a test leaves there, were it a tip, would take the next one's mouse."""
+    yield
+    for left in qapp.topLevelWidgets():
+        left.hide()
+
+
+@pytest.fixture(autouse=True)
 def in_light(qapp: QApplication) -> Iterator[None]:
     """Every test begins in the light theme, whatever the system wears."""
     if not qapp.styleSheet():
@@ -105,9 +114,9 @@ def customary() -> Iterator[None]:
     measures.choose(System.SI)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def sample() -> Build:
-    return sample_build("render-plinth")
+    return shared(sample_build("render-plinth"))
 
 
 @pytest.fixture
@@ -148,9 +157,10 @@ def shelf_file(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def make_window(
-    qtbot: QtBot, settings: QSettings, answers: Answers, shelf_file: Path
+    qtbot: QtBot, settings: QSettings, answers: Answers, shelf_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> Iterator[Callable[[Build], MainWindow]]:
     """Opens windows, and closes them in the end without a question."""
+    REMEMBERED.put_in_place(monkeypatch)
     made: list[MainWindow] = []
 
     def make(build: Build) -> MainWindow:

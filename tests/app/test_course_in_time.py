@@ -13,17 +13,24 @@ from app.heat_bench import HeatBench
 from app.solving import Scenario, Solving, course
 from app.theme import Follow, themes
 from app.window import MainWindow
-from loopsim.build import edits
+from loopsim.build import Build, edits
 from loopsim.errors import SketchError
 from loopsim.studies import transient
 from loopsim.studies.words import duration
+from tests.app.conftest import PATIENCE_MS
+from tests.app.remembered import shared
 from tests.app.test_heat_bench import open_view
 from tests.studies.test_heat import LAYOUT, machine
 
 
+@pytest.fixture(scope="module")
+def one_block() -> Build:
+    return shared(machine())
+
+
 @pytest.fixture
-def view(qtbot: QtBot, make_window) -> TimeView:
-    window = make_window(machine())
+def view(qtbot: QtBot, make_window, one_block: Build) -> TimeView:
+    window = make_window(one_block)
     page = open_view(qtbot, window, "In time")
     return page.pages["In time"]
 
@@ -120,14 +127,17 @@ def test_after_an_edit_the_older_course_says_so(qtbot: QtBot, view: TimeView):
     assert not view.sentence.text().endswith("(sketch before)")
 
 
-def test_what_is_given_up_is_not_shown(qtbot: QtBot, view: TimeView):
+def test_what_is_given_up_is_not_shown(qtbot: QtBot, view: TimeView, monkeypatch: pytest.MonkeyPatch):
     choose(qtbot, view, "Pump stops")
-    shown = view.shown
+    shown, gate, asker = view.shown, threading.Event(), window_of(view).solving._courses
+    study = asker._study
+    monkeypatch.setattr(asker, "_study", lambda scenario: gate.wait(PATIENCE_MS / 1000) and study(scenario))
     view.event_box.setCurrentIndex(0)
     QTest.mouseClick(view.button, Qt.MouseButton.LeftButton)
     assert view.button.text() == "Give up"
     with qtbot.waitSignal(window_of(view).solving.course_answered):
         QTest.mouseClick(view.button, Qt.MouseButton.LeftButton)
+        gate.set()
     assert view.shown is shown
     assert view.button.text() == "Work it out"
 

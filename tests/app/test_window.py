@@ -95,6 +95,7 @@ def test_the_window_opens_solved_on_the_sample(window: MainWindow):
 
 
 def test_a_slower_pump_lowers_the_flow_and_undo_brings_back_the_saved_state(qtbot: QtBot, window: MainWindow):
+    rested(qtbot, window)  # the flow's band comes with heat
     before = flow_shown(window)
     type_speed(window, "70")
     settled(qtbot, window)
@@ -103,7 +104,7 @@ def test_a_slower_pump_lowers_the_flow_and_undo_brings_back_the_saved_state(qtbo
     assert window.header.edited.isVisible()
     assert window.isWindowModified()
     action(window, "Undo Change Pump A").trigger()
-    settled(qtbot, window)
+    rested(qtbot, window)
     assert flow_shown(window) == before
     assert window.header.edited.isHidden()
     assert not window.isWindowModified()
@@ -303,10 +304,13 @@ def test_a_loop_without_a_pump_says_what_to_do_next(qtbot: QtBot, window: MainWi
     assert window.message.text == ""
 
 
-def test_an_open_end_is_a_quiet_mark(qtbot: QtBot, window: MainWindow):
+def test_an_open_end_is_a_quiet_mark(qtbot: QtBot, make_window: Make, sample: Build):
+    """With the machine switched off, for in the ring that is left coolant would boil."""
+    off = tuple(each.with_values(load_percent=0) for each in sample.load_cases)
+    window = make_window(sample.with_values(load_cases=off))
     build, name = window.document.build, window.document.layout.name
     window.document.do(edits.remove_run(build, name, "run_1"))
-    settled(qtbot, window)
+    rested(qtbot, window)
     assert window.verdict.warnings.value.whole == "still drawing"
     assert "port" in window.verdict.warnings.what.whole
     assert window.bench.page.headline.text() == "Nothing flows yet"

@@ -15,13 +15,14 @@ from app.window import MainWindow
 from loopsim.build import Build, edits
 from loopsim.build.layout_edits import copy_layout
 from loopsim.studies import Variation, compare, heat_point, sweep
+from tests.app.remembered import shared
 from tests.studies.failing.struck import LAYOUT, machine
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def two() -> Build:
     build = copy_layout(machine(), LAYOUT, "slower").build
-    return edits.change_placement(build, "slower", "pump", speed_percent=70.0).build
+    return shared(edits.change_placement(build, "slower", "pump", speed_percent=70.0).build)
 
 
 @pytest.fixture

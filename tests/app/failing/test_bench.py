@@ -15,17 +15,23 @@ from app.failures_bench import FailuresBench
 from app.plan.tint import Quantity
 from app.window import MainWindow
 from app.words import flow_at as said_at
-from loopsim.build import edits
+from loopsim.build import Build, edits
 from loopsim.studies import FailureOutcome
 from loopsim.studies.grade_line import head_along
 from loopsim.studies.struck import struck_plots
 from loopsim.units import from_si
+from tests.app.remembered import shared
 from tests.studies.failing.struck import LAYOUT, machine
 
 
+@pytest.fixture(scope="module")
+def struck() -> Build:
+    return shared(machine())
+
+
 @pytest.fixture
-def window(qtbot: QtBot, make_window) -> MainWindow:
-    made = make_window(machine())
+def window(qtbot: QtBot, make_window, struck: Build) -> MainWindow:
+    made = make_window(struck)
     made.resize(1280, 800)
     worked_out(qtbot, made)
     return made
@@ -49,7 +55,7 @@ def click(qtbot: QtBot, page: FailuresBench, title: str) -> FailureOutcome:
     titles = [row.title for row in page.cases.rows]
     index = page.cases.model().index(1 + titles.index(title))
     page.cases.scrollTo(index)
-    qtbot.wait(10)
+    qtbot.waitUntil(lambda: page.cases.viewport().rect().contains(page.cases.visualRect(index)))
     QTest.mouseClick(
         page.cases.viewport(), Qt.MouseButton.LeftButton, pos=page.cases.visualRect(index).center() + QPoint(0, 2)
     )

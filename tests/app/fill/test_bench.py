@@ -19,15 +19,21 @@ from loopsim.build import Build, edits, load
 from loopsim.parts import BleedPort, DrainPort, FillPort
 from loopsim.studies import operating_point
 from loopsim.studies.fill import air_map, drain_plan, drain_proposal, fill_plan
+from tests.app.remembered import shared
 
 Make = Callable[[Build], MainWindow]
 PIER = "sample_loops/pier-camera.loop.json"
 LEFT = Qt.MouseButton.LeftButton
 
 
+@pytest.fixture(scope="module")
+def pier() -> Build:
+    return shared(load(PIER))
+
+
 @pytest.fixture
-def window(make_window: Make) -> MainWindow:
-    return make_window(load(PIER))
+def window(make_window: Make, pier: Build) -> MainWindow:
+    return make_window(pier)
 
 
 def open_view(qtbot: QtBot, window: MainWindow, name: str) -> FillBench:
@@ -76,7 +82,7 @@ def test_plan_and_strip_show_what_the_bench_asks_for_while_it_is_in_view(qtbot: 
 
 def test_the_strip_marks_high_points_quietly_whatever_bench_is_in_view(qtbot: QtBot, window: MainWindow):
     strip = window.heights.strip
-    qtbot.waitUntil(lambda: strip.high_points is not None and not strip.high_points.is_old, timeout=20_000)
+    qtbot.waitUntil(lambda: strip.high_points is not None and not strip.high_points.is_old)
     assert window.bench.name != "Fill"
     found = air_map(operating_point(window.document.build))
     assert [each.at.place for each in strip.high_points.pockets] == [each.at.place for each in found.points]
@@ -87,10 +93,10 @@ def test_the_strip_marks_high_points_quietly_whatever_bench_is_in_view(qtbot: Qt
     assert strip.grab().toImage() != marked
 
 
-def test_a_neck_under_a_cap_gets_no_quiet_mark(qtbot: QtBot, make_window: Make):
-    window = make_window(sample_build("render-plinth"))
+def test_a_neck_under_a_cap_gets_no_quiet_mark(qtbot: QtBot, make_window: Make, sample: Build):
+    window = make_window(sample)
     strip = window.heights.strip
-    qtbot.waitUntil(lambda: strip.high_points is not None and not strip.high_points.is_old, timeout=20_000)
+    qtbot.waitUntil(lambda: strip.high_points is not None and not strip.high_points.is_old)
     necks = [each for each in strip.high_points.air.points if each.is_neck]
     assert [each.at.item for each in necks] == ["fill_port"]
     marked = strip.grab().toImage()
@@ -129,14 +135,13 @@ def test_with_a_pump_stopped_its_map_is_shown_everywhere(qtbot: QtBot, window: M
     assert window.plan.scene().marks.air.stopped == {"pump"}
 
 
-def test_the_button_puts_a_bleed_port_in_and_undo_takes_it_out(qtbot: QtBot, make_window: Make):
+def test_the_button_puts_a_bleed_port_in_and_undo_takes_it_out(qtbot: QtBot, make_window: Make, pier: Build):
     """With the flow too slow to clear the crest of a tube."""
-    build = load(PIER)
-    layout = build.layouts[0]
+    layout = pier.layouts[0]
     slow = layout.with_values(placed=tuple(
         each.with_values(speed_percent=25.0) if each.part == "pump" else each for each in layout.placed
     ))  # fmt: skip
-    window = make_window(build.with_values(layouts=(slow,)))
+    window = make_window(pier.with_values(layouts=(slow,)))
     page = open_view(qtbot, window, "Air")
     window.document.select({"run_3"})
     offer = page.air.offer
@@ -153,13 +158,19 @@ def test_the_button_puts_a_bleed_port_in_and_undo_takes_it_out(qtbot: QtBot, mak
 def test_a_drag_leaves_the_plans_alone_until_the_button_is_let_go(qtbot: QtBot, window: MainWindow, monkeypatch):
     page = open_view(qtbot, window, "Air")
     plans_before, map_before = page.plans.filled, page.watch.found
-    held = [LEFT]
-    monkeypatch.setattr("app.fill.plans.QGuiApplication.mouseButtons", lambda: held[0])
+    held, looked = [LEFT], []
+
+    def buttons() -> Qt.MouseButton:
+        looked.append(True)
+        return held[0]
+
+    monkeypatch.setattr("app.fill.plans.QGuiApplication.mouseButtons", buttons)
     window.document.select({"camera"})
     window.plan.setFocus()
     QTest.keyClick(window.plan, Qt.Key.Key_Right)
     qtbot.waitUntil(lambda: page.watch.found is not map_before and not page.watch.is_old)
-    qtbot.wait(800)  # time enough for a plan
+    looked.clear()
+    qtbot.waitUntil(lambda: len(looked) > 2)  # each time it would have begun
     assert page.plans.filled is plans_before
     assert page.plans.is_old
     held[0] = Qt.MouseButton.NoButton
@@ -376,9 +387,8 @@ def test_an_empty_layout_says_what_is_missing_and_shows_no_views(qtbot: QtBot, m
     assert window.plan.scene().marks is None
 
 
-def test_what_stays_on_draining_is_marked_on_plan_and_strip(qtbot: QtBot, make_window: Make):
-    build = load(PIER)
-    window = make_window(drain_proposal(build, build.layouts[0].name).edit.build)
+def test_what_stays_on_draining_is_marked_on_plan_and_strip(qtbot: QtBot, make_window: Make, pier: Build):
+    window = make_window(drain_proposal(pier, pier.layouts[0].name).edit.build)
     page = open_view(qtbot, window, "Drain")
     low = page.plans.drained.drain.low_points
     for marks in (window.plan.scene().marks, window.heights.strip.marks):
