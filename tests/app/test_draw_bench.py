@@ -11,8 +11,7 @@ LEFT = Qt.MouseButton.LeftButton
 
 def settled(window: MainWindow, qtbot) -> None:
     qtbot.waitUntil(
-        lambda: window.bench.answer is not None and window.bench.answer.revision == window.document.build.revision,
-        timeout=30_000,
+        lambda: window.bench.answer is not None and window.bench.answer.revision == window.document.build.revision
     )
 
 

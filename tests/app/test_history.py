@@ -121,13 +121,13 @@ def test_rounds_of_edit_and_undo_leave_nothing_of_ours_behind(qtbot: QtBot, make
             document.history.undo()
             if number % 10 == 0:
                 QApplication.processEvents()
-        qtbot.waitUntil(lambda: is_at_rest(window), timeout=60_000)
+        qtbot.waitUntil(lambda: is_at_rest(window))
 
     rounds(10)
     early = alive()
     rounds(60)
     # Work that was given up lets go when its thread comes round to it.
-    qtbot.waitUntil(lambda: alive() <= 1.02 * early, timeout=60_000)
+    qtbot.waitUntil(lambda: alive() <= 1.02 * early)
 
 
 def is_at_rest(window: MainWindow) -> bool:

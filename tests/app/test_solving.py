@@ -4,11 +4,12 @@ import threading
 import time
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.answer import Answer
 from app.document import Document
-from app.solving import Curves, Question, Solving, curves
+from app.solving import QUICK_S, Curves, Question, Solving, curves
 from loopsim import studies
 from loopsim.build import Build, edits
 from loopsim.errors import NotSolved, SketchError
@@ -22,7 +23,7 @@ def operating_point(question: Question) -> studies.OperatingPoint:
 class Slow:
     """The real study, made slow, with word of the threads it ran on."""
 
-    def __init__(self, study=operating_point, seconds: float = 0.02) -> None:
+    def __init__(self, study=operating_point, seconds: float = 2 * QUICK_S) -> None:
         self.study, self.seconds = study, seconds
         self.threads: list[int] = []
         self.gate = threading.Event()
@@ -230,7 +231,7 @@ def test_closing_waits_for_the_worker_and_announces_nothing_more(document: Docum
     qtbot.waitUntil(lambda: len(slow.threads) == 2)
     answers = heard(solving)
     solving.close()
-    qtbot.wait(50)
+    QApplication.processEvents()  # whatever was told is heard
     assert all(answer.plots_revision != document.build.revision for answer in answers)
     assert solving._pool.activeThreadCount() == 0
 

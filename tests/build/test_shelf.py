@@ -86,7 +86,7 @@ for number in range(20):
 @pytest.mark.slow
 def test_two_programs_that_write_at_once_lose_nothing(path: Path) -> None:
     programs = [subprocess.Popen([sys.executable, "-c", KEEP_TWENTY, str(path), name]) for name in ("one", "two")]
-    assert [program.wait(timeout=60) for program in programs] == [0, 0]
+    assert [program.wait(timeout=600) for program in programs] == [0, 0]
     assert sorted(read_shelf(path).names) == sorted(f"{of} {number}" for of in ("one", "two") for number in range(20))
 
 

@@ -27,13 +27,13 @@ def view(qtbot: QtBot, make_window) -> OrderView:
     window.bench.show_bench("Compare")
     window.bench.page.show_view("Order")
     made = window.bench.page.order
-    qtbot.waitUntil(made.isVisible, timeout=10_000)
+    qtbot.waitUntil(made.isVisible)
     return made
 
 
 def look(qtbot: QtBot, view: OrderView) -> None:
     QTest.mouseClick(view.search.button, LEFT)
-    qtbot.waitUntil(lambda: not view.search.is_working, timeout=60_000)
+    qtbot.waitUntil(lambda: not view.search.is_working)
 
 
 def choose(view: OrderView, row: int) -> None:
@@ -90,7 +90,7 @@ def test_a_search_can_be_stopped_and_leaves_the_build_alone(
     before = view.document.build
     QTest.mouseClick(view.search.button, LEFT)
     assert view.search.button.text() == "Stop"
-    qtbot.waitUntil(lambda: len(view.found) > 1, timeout=60_000)
+    qtbot.waitUntil(lambda: len(view.found) > 1)
     assert ", " in view.search.words.text(), "says how far it is"
     QTest.mouseClick(view.search.button, LEFT)
     assert not view.search.is_working
@@ -115,5 +115,5 @@ def test_what_cannot_be_arranged_is_said_in_words(qtbot: QtBot, make_window) -> 
     window.bench.page.show_view("Order")
     view = window.bench.page.order
     QTest.mouseClick(view.search.button, LEFT, pos=QPoint(8, 8))
-    qtbot.waitUntil(lambda: not view.search.is_working, timeout=60_000)
+    qtbot.waitUntil(lambda: not view.search.is_working)
     assert "cannot be arranged" in view.search.words.text()

@@ -29,7 +29,7 @@ def press(button) -> None:
 
 def find(qtbot: QtBot, view: QuietView) -> None:
     press(view.search.button)
-    qtbot.waitUntil(lambda: view.found is not None and not view.search.is_working, timeout=120_000)
+    qtbot.waitUntil(lambda: view.found is not None and not view.search.is_working)
 
 
 def test_speeds_are_found_shown_set_in_one_step_and_undone(qtbot: QtBot, view: QuietView) -> None:
@@ -68,7 +68,7 @@ def test_another_point_of_the_trade_off_brings_its_speeds_into_view(qtbot: QtBot
 def test_a_search_can_be_stopped_and_keeps_what_came(qtbot: QtBot, view: QuietView) -> None:
     press(view.search.button)
     assert view.search.button.text() == "Stop"
-    qtbot.waitUntil(lambda: view.found is not None, timeout=120_000)
+    qtbot.waitUntil(lambda: view.found is not None)
     press(view.search.button)
     assert not view.search.is_working
     assert view.found.curve
@@ -114,4 +114,4 @@ def test_a_layout_without_pump_or_fan_is_told(qtbot: QtBot, view: QuietView) -> 
     for part in ("pump", "fan_1", "fan_2"):
         document.do(edits.remove_part(document.build, LAYOUT, part))
     press(view.search.button)
-    qtbot.waitUntil(lambda: "no pump or fan" in view.search.words.text(), timeout=60_000)
+    qtbot.waitUntil(lambda: "no pump or fan" in view.search.words.text())

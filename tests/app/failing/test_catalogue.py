@@ -200,7 +200,7 @@ def test_the_study_in_use_is_the_real_one():
 def test_times_to_a_limit_follow_the_verdicts_and_stand_in_their_cases(qtbot: QtBot, made):
     found, build = new(made, Gate()), machine(load=250.0, limit=72.0)
     found.follow(answer_to(build), is_wanted=True)
-    qtbot.waitUntil(lambda: found.is_timed, timeout=120_000)
+    qtbot.waitUntil(lambda: found.is_timed)
     assert found.is_complete
     passed = [each for each in found.cases if each.verdict in ("shut down", "holds with less load")]
     assert passed
@@ -214,7 +214,7 @@ def test_times_to_a_limit_follow_the_verdicts_and_stand_in_their_cases(qtbot: Qt
 def test_a_stop_while_times_are_followed_keeps_the_verdicts_and_can_go_on(qtbot: QtBot, made):
     found = new(made, Gate())
     found.follow(answer_to(machine(load=250.0, limit=72.0)), is_wanted=True)
-    qtbot.waitUntil(lambda: found.is_timing, timeout=60_000)
+    qtbot.waitUntil(lambda: found.is_timing)
     chosen = next(each for each in found.cases if each.verdict == "shut down")
     found.choose(chosen)
     found.stop()
@@ -222,6 +222,6 @@ def test_a_stop_while_times_are_followed_keeps_the_verdicts_and_can_go_on(qtbot:
     assert found.is_complete
     assert not found.is_timed
     found.again()
-    qtbot.waitUntil(lambda: found.is_timed, timeout=120_000)
+    qtbot.waitUntil(lambda: found.is_timed)
     assert found.chosen.failure == chosen.failure
     assert found.chosen.time is not None
