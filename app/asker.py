@@ -12,7 +12,7 @@ from loopsim.cancelling import Cancelled, cancellable
 
 __all__ = ["QUICK_S", "Asker", "Study"]
 
-QUICK_S = 0.03  # a study that takes less runs on the window's thread: to draw everything twice would take longer
+QUICK_S = 0.05  # a study that takes less runs on the window's thread: to draw everything twice would take longer
 _RECENT = 2  # times by which that is judged: the lesser of them, since other work only ever adds
 
 Study = Callable[[Any], Any]

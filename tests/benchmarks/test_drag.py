@@ -68,7 +68,6 @@ def test_a_drag_on_the_plinth_takes_two_frames_at_most(
     assert in_plain_loops(times) <= _AT_MOST
 
 
-@pytest.mark.xfail(strict=False, reason="53 loops with all on the window's thread; more where a worker has to solve")
 def test_a_drag_among_sixty_parts_costs_twice_that_of_the_plinth(
     open_window: Callable[[Build], MainWindow], benchmark: BenchmarkFixture, say: Say
 ) -> None:
