@@ -127,9 +127,7 @@ def test_a_cluster_that_does_not_answer_is_said_in_one_sentence(monkeypatch: pyt
 
 def test_a_cluster_without_its_library_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "distributed", None)
-    with pytest.raises(
-        WorkerError, match=r"needs the library distributed; install Loopsim with its extra \[cluster\]"
-    ):
+    with pytest.raises(WorkerError, match=r"needs the library distributed; install Loopsim with its extra \[cluster\]"):
         list(each_done(POWERS, range(3), Workers(cluster="tcp://127.0.0.1:9")))
 
 
