@@ -6,6 +6,7 @@ from loopsim.network.bodies import Body, bodies
 from loopsim.network.flow_network import Junction, Link, Meeting, Network
 from loopsim.network.heat_network import HeatNetwork
 from loopsim.network.heights import LEVEL, HeightGraph, Opening, Tilt, height_graph
+from loopsim.network.joined import Joined
 from loopsim.network.pockets import Pocket, bottlenecks, bottlenecks_one_way, pockets, volume_above
 from loopsim.network.pump_group import Branch, Gap, PumpGroup, pump_group, single_pump
 from loopsim.network.rings import in_rings, in_use
@@ -21,6 +22,7 @@ __all__ = [
     "Gap",
     "HeatNetwork",
     "HeightGraph",
+    "Joined",
     "Junction",
     "Link",
     "LoopNetwork",

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
+from loopsim.network.joined import Joined
 from loopsim.parts import Pump, part_of
 
 __all__ = ["in_rings", "in_use"]
@@ -66,14 +67,12 @@ def _met(ways: Ways) -> Iterable[Chamber]:
     return (chamber for ends in ways.values() for chamber in ends)
 
 
-def _bodies(ways: Ways) -> dict[Chamber, int]:
-    """A number for each body of liquid, by its chambers."""
-    body_of: dict[Chamber, int] = {}
-    for number, (start, end) in enumerate(ways.values()):
-        joined = {body_of.get(start, number), body_of.get(end, number)}
-        body_of |= dict.fromkeys((start, end), number)
-        body_of |= {chamber: number for chamber, body in body_of.items() if body in joined}
-    return body_of
+def _bodies(ways: Ways) -> dict[Chamber, Chamber]:
+    """By chamber, the one that stands for its body of liquid."""
+    joined = Joined[Chamber]()
+    for start, end in ways.values():
+        joined.join(start, end)
+    return {chamber: joined.root(chamber) for chamber in _met(ways)}
 
 
 def _ids(ways: Ways) -> frozenset[str]:

@@ -1,11 +1,11 @@
 """Whether a circuit in which a pump drives liquid round is closed, and has a vessel."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from loopsim.build import Build, Layout
 from loopsim.build.free_ports import free_ports
 from loopsim.parts import Part, Pump, part_of
-from loopsim.studies.fit.circuits import Joined
+from loopsim.studies.fit.circuits import joined_ports
 from loopsim.studies.results import Finding
 from loopsim.studies.words import listed
 
@@ -42,7 +42,7 @@ class _Ways:
         self.build, self.layout = build, layout
         parts = [build.part(part_id) for part_id in layout.placements]
         pumps = [part for part in parts if isinstance(part, Pump)]
-        self._all = _joined(layout, parts)
+        self._all = joined_ports(layout, parts)
         self._rings = {self._root(pump): pump for pump in reversed(pumps) if self._closes(pump, parts)}
         self._with_vessel = {
             self._all.root(f"{part.id}.{port}") for part in parts for port in part.ports if part.is_vessel
@@ -60,19 +60,8 @@ class _Ways:
         return self._all.root(f"{pump.id}.outlet")
 
     def _closes(self, pump: Pump, parts: list[Part]) -> bool:
-        around = _joined(self.layout, [part for part in parts if part is not pump])
+        around = joined_ports(self.layout, [part for part in parts if part is not pump])
         return around.root(f"{pump.id}.inlet") == around.root(f"{pump.id}.outlet")
-
-
-def _joined(layout: Layout, parts: Iterable[Part]) -> Joined:
-    joined = Joined()
-    for run in layout.runs:
-        joined.join(run.start, run.end)
-    for part in parts:
-        for group in part.chambers:
-            for name in group:
-                joined.join(f"{part.id}.{group[0]}", f"{part.id}.{name}")
-    return joined
 
 
 def _open_ends(ways: _Ways) -> Iterator[tuple[str, tuple[str, ...], Pump]]:
